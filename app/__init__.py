@@ -1,0 +1,3 @@
+"""Foothill, the endurance coach's desk."""
+
+__version__ = "0.1.0"

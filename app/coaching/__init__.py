@@ -1,0 +1,1 @@
+"""What the practice decides: rules, plans and judgement, each with its reasons."""

@@ -1,0 +1,1 @@
+"""What the literature says: formulae with unit, limits, error and source."""

@@ -1,0 +1,1 @@
+"""What is kept: the only floor that speaks SQL."""

@@ -1,0 +1,1 @@
+"""What a person does: open the gate, ask the rules, keep the result, leave a trace."""

@@ -1,0 +1,1 @@
+"""Pages, fragments and feeds: parse, one use-case, render."""

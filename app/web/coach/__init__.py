@@ -1,0 +1,1 @@
+"""The coach's desk, one file per area."""

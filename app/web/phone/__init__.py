@@ -1,0 +1,1 @@
+"""The client's phone, one file per area."""
