@@ -1,0 +1,75 @@
+"""Who may do what: one pure rule from role, relation and action."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+
+class Role(StrEnum):
+    """What a login may be."""
+
+    HEAD_COACH = "head_coach"
+    COACH = "coach"
+    STAND_IN = "stand_in"
+    CLIENT = "client"
+
+
+class Action(StrEnum):
+    """What is wanted of a client's record."""
+
+    READ = "read"
+    #: Log, contact, ease, move, raise holds.
+    LOG = "log"
+    #: Plan, promote, lift holds, clearance, export.
+    DECIDE = "decide"
+    #: Private notes.
+    READ_PRIVATE = "read_private"
+
+
+class Relation(StrEnum):
+    """How a person stands to one client's record."""
+
+    NONE = "none"
+    OWN_CLIENT = "own_client"
+    HANDED_OVER = "handed_over"
+    HANDED_OVER_WITH_NOTES = "handed_over_with_notes"
+    SELF = "self"
+
+
+@dataclass(frozen=True, slots=True)
+class Actor:
+    """The acting person."""
+
+    person_id: int
+    name: str
+    role: Role
+    #: The client's own record, for a client.
+    client_id: int | None
+
+    @property
+    def is_coach(self) -> bool:
+        """Whether the person works on the coach's side of the desk."""
+        return self.role is not Role.CLIENT
+
+    @property
+    def is_head(self) -> bool:
+        """Whether the person may change settings, people and erase."""
+        return self.role is Role.HEAD_COACH
+
+
+_MAY: dict[tuple[Role, Relation], frozenset[Action]] = {
+    (Role.COACH, Relation.OWN_CLIENT): frozenset(Action),
+    (Role.STAND_IN, Relation.HANDED_OVER): frozenset({Action.READ, Action.LOG}),
+    (Role.STAND_IN, Relation.HANDED_OVER_WITH_NOTES): frozenset({Action.READ, Action.LOG, Action.READ_PRIVATE}),
+    (Role.COACH, Relation.HANDED_OVER): frozenset({Action.READ, Action.LOG}),
+    (Role.COACH, Relation.HANDED_OVER_WITH_NOTES): frozenset({Action.READ, Action.LOG, Action.READ_PRIVATE}),
+    (Role.CLIENT, Relation.SELF): frozenset({Action.READ, Action.LOG}),
+}
+
+
+def actions_for(role: Role, relation: Relation) -> frozenset[Action]:
+    """Everything a person of a role may do with a record they stand in a relation to; empty for a stranger."""
+    if role is Role.HEAD_COACH:
+        return frozenset(Action)
+    return _MAY.get((role, relation), frozenset())

@@ -1,0 +1,78 @@
+"""Everything known about one client in a stretch of days: the one value that rules, signals and pages read."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from datetime import date, datetime
+
+from app.coaching.fitness_tests import FitnessTest
+from app.coaching.holds import Hold, SymptomReport
+from app.coaching.people import AvailableDay, Client, Contact, Goal, Leave, Note
+from app.coaching.phases import Phase, PhaseDecision, current_phase, phase_since
+from app.coaching.prescriptions import Block, PlannedSession, PlannedWeek
+from app.coaching.readiness import ReadinessNote
+from app.coaching.screening import BloodPressure, Clearance, Consent, ScreeningAnswers
+from app.coaching.session_logs import SessionLog
+
+
+@dataclass(frozen=True, slots=True)
+class Handled:
+    """A morning line that was dealt with: it stays away until its key changes, or until a date."""
+
+    client_id: int
+    signal: str
+    key: str
+    #: None: handled for good (until the key changes); a date: put off until then.
+    until_on: date | None
+    at: datetime
+    person_id: int
+
+
+@dataclass(frozen=True, slots=True)
+class History:
+    """One client's records between two local days, each sequence oldest first.
+
+    `planned` holds, per session, the version that counts for comparing: the last one published before the session
+    began (else before its entry); cancelled ones are left out. `drafts` holds sessions whose newest version is not
+    published yet. Decisions, holds, clearances, screening, consents, blocks and tests are complete, not windowed.
+    """
+
+    client: Client
+    from_on: date
+    until_on: date
+    decisions: tuple[PhaseDecision, ...] = ()
+    blocks: tuple[Block, ...] = ()
+    weeks: tuple[PlannedWeek, ...] = ()
+    planned: tuple[PlannedSession, ...] = ()
+    drafts: tuple[PlannedSession, ...] = ()
+    logs: tuple[SessionLog, ...] = ()
+    notes: tuple[Note, ...] = ()
+    readiness: tuple[ReadinessNote, ...] = ()
+    tests: tuple[FitnessTest, ...] = ()
+    holds: tuple[Hold, ...] = ()
+    symptoms: tuple[SymptomReport, ...] = ()
+    screening: tuple[ScreeningAnswers, ...] = ()
+    clearances: tuple[Clearance, ...] = ()
+    consents: tuple[Consent, ...] = ()
+    pressures: tuple[BloodPressure, ...] = ()
+    contacts: tuple[Contact, ...] = ()
+    leaves: tuple[Leave, ...] = ()
+    goals: tuple[Goal, ...] = ()
+    available: tuple[AvailableDay, ...] = ()
+    handled: tuple[Handled, ...] = field(default=())
+
+    @property
+    def phase(self) -> Phase | None:
+        """The phase in force, None before the first confirmed decision."""
+        decision = current_phase(self.decisions)
+        return decision.phase if decision else None
+
+    @property
+    def phase_since_on(self) -> date | None:
+        """The day the phase in force began."""
+        return phase_since(self.decisions)
+
+    @property
+    def open_holds(self) -> tuple[Hold, ...]:
+        """Holds that nobody has lifted."""
+        return tuple(hold for hold in self.holds if hold.lifted_at is None)

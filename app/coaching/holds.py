@@ -1,0 +1,76 @@
+"""Holds: what pauses a client's training, what each stops, and who may lift it on which evidence."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, datetime
+from enum import StrEnum
+
+from app.coaching.people import Mode, Origin
+
+
+class HoldKind(StrEnum):
+    """Why training is paused."""
+
+    SYMPTOM = "symptom"
+    CLEARANCE = "clearance"
+    ILLNESS = "illness"
+    INJURY = "injury"
+    STOPPED_EARLY = "stopped_early"
+    MEDICINE_CHANGE = "medicine_change"
+    PREGNANCY = "pregnancy"
+    HEAT = "heat"
+    COACH = "coach"
+
+
+class Stops(StrEnum):
+    """How much a hold stops. Hard includes middle: the screening's vigorous covers both."""
+
+    ALL = "all"
+    HARD = "hard"
+    MODE_AND_HARD = "mode_and_hard"
+
+
+@dataclass(frozen=True, slots=True)
+class Hold:
+    """One pause. Holds are closed, never deleted."""
+
+    id: int
+    client_id: int
+    kind: HoldKind
+    stops: Stops
+    mode: Mode | None
+    cause: str
+    #: The local day it is about (a symptom's day); a clearance must be dated after it.
+    began_on: date
+    raised_at: datetime
+    person_id: int
+    lifted_at: datetime | None
+    lifted_by: int | None
+    lifted_because: str | None
+    clearance_id: int | None
+
+
+class Family(StrEnum):
+    """The three families of "something felt wrong" (house rule; a clinician should review them for a practice)."""
+
+    A = "a"
+    B = "b"
+    C = "c"
+
+
+@dataclass(frozen=True, slots=True)
+class SymptomReport:
+    """Something felt wrong: what, when it was entered, and the hold it raised. It cannot be withdrawn."""
+
+    id: int
+    client_id: int
+    sign: str
+    family: Family
+    felt_on: date
+    entered_at: datetime
+    text: str | None
+    mode: Mode | None
+    origin: Origin
+    person_id: int
+    hold_id: int

@@ -1,0 +1,39 @@
+"""A judgement is a level with its reasons, and each reason carries the figures it used."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+
+class DomainError(Exception):
+    """A broken promise, with a sentence the coach can read."""
+
+
+class Provenance(StrEnum):
+    """How far a figure can be trusted; the same words in code and on screen."""
+
+    PUBLISHED_READ = "published, read"
+    PUBLISHED_SECOND_HAND = "published, second-hand"
+    FROM_MEMORY = "from memory, unchecked"
+    HOUSE = "house choice"
+    COMMON_PRACTICE = "common practice, no published source"
+
+
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """One line of "Why?": what it is and what it says, ready to print."""
+
+    name: str
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Why:
+    """What opens behind a statement: figures, the rule in words, its provenance, and what would change it."""
+
+    figures: tuple[Figure, ...]
+    rule: str
+    provenance: Provenance
+    source: str | None = None
+    would_change: str | None = None
