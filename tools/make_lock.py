@@ -6,14 +6,16 @@ import sys
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parent.parent
-HEADER = "# Every package, pinned and hashed. Made from requirements-dev.in by `make lock`; not edited by hand.\n"
+HEADER = (
+    "# Every package, pinned and hashed. Made by `make lock` from requirements-dev.in; not edited by hand.\n"
+)
 
 
 def main() -> int:
     """Write requirements-dev.lock; answers the exit code."""
     uv = shutil.which("uv")
     if uv is None:
-        print("Making the lock needs uv on the path (pip install uv, outside this checkout).", file=sys.stderr)
+        print("Making the lock needs uv on the path (pip install uv).", file=sys.stderr)
         return 1
     command = [
         *(uv, "pip", "compile", "--universal", "--python-version", "3.11", "--generate-hashes"),
