@@ -1,0 +1,108 @@
+"""The library of interval sessions and the steps made from it."""
+
+from __future__ import annotations
+
+import pytest
+
+from app.coaching.effort import Band
+from app.coaching.people import Mode
+from app.coaching.protocols import PROTOCOLS, protocol_of, protocols_for, source_words
+from app.coaching.reasons import DomainError, Provenance
+from app.coaching.session_steps import easy_steps, easy_version, measured_steps, standard_loop_steps, steps_for
+from app.coaching.steps import flatten, from_json, minutes_in_band, to_json, total_minutes, work_rounds
+
+
+def test_four_by_four_lasts_53_minutes_with_16_hard() -> None:
+    steps = steps_for(protocol_of("four_by_four"), mode=Mode.INDOOR_RIDE, rounds=4, age=63, first_of_phase=False)
+
+    # 15 warm-up + 4 x 4 work + 3 x 4 recovery + 10 cool-down
+    assert total_minutes(steps) == 53
+    assert minutes_in_band(steps, Band.HARD) == 16
+    assert work_rounds(steps) == 4
+
+
+def test_the_warm_up_holds_three_brisk_half_minutes_in_its_last_five() -> None:
+    steps = list(
+        flatten(steps_for(protocol_of("two_by_four"), mode=Mode.WALK, rounds=2, age=40, first_of_phase=True))
+    )
+
+    assert [step.duration_s for step in steps[:7]] == [600, 30, 70, 30, 70, 30, 70]
+    assert [step.band for step in steps[1:7:2]] == [Band.MIDDLE] * 3
+
+
+def test_the_last_round_goes_straight_into_the_cool_down() -> None:
+    steps = list(flatten(steps_for(protocol_of("keeping"), mode=Mode.RUN, rounds=1, age=40, first_of_phase=False)))
+
+    assert [step.duration_s for step in steps[-2:]] == [240, 600]
+    assert "30 s more" in steps[-2].say
+
+
+@pytest.mark.parametrize(("first", "words"), [(True, "end at 6"), (False, "end at 7")])
+def test_the_target_ends_at_six_at_first_and_at_seven_later(first: bool, words: str) -> None:
+    steps = list(
+        flatten(steps_for(protocol_of("four_by_four"), mode=Mode.WALK, rounds=3, age=40, first_of_phase=first))
+    )
+
+    assert words in steps[7].say
+    assert "never above 8" in steps[7].say
+
+
+@pytest.mark.parametrize(("age", "asked"), [(60, True), (None, True), (59, False)])
+def test_company_is_asked_for_in_the_first_phase_from_sixty(age: int | None, asked: bool) -> None:
+    steps = list(
+        flatten(steps_for(protocol_of("two_by_four"), mode=Mode.WALK, rounds=2, age=age, first_of_phase=True))
+    )
+
+    assert ("Have someone with you" in steps[0].say) is asked
+
+
+@pytest.mark.parametrize(("mode", "rounds"), [(Mode.SWIM, 4), (Mode.WALK, 5), (Mode.WALK, 0)])
+def test_a_wrong_way_or_number_of_rounds_is_refused(mode: Mode, rounds: int) -> None:
+    with pytest.raises(DomainError):
+        steps_for(protocol_of("four_by_four"), mode=mode, rounds=rounds, age=40, first_of_phase=False)
+
+
+def test_an_unknown_key_is_refused() -> None:
+    with pytest.raises(DomainError):
+        protocol_of("nothing")
+
+
+@pytest.mark.parametrize("protocol", PROTOCOLS.values(), ids=lambda p: p.key)
+def test_each_entry_is_whole_and_makes_steps_that_survive_json(protocol) -> None:  # type: ignore[no-untyped-def]
+    steps = steps_for(protocol, mode=protocol.modes[0], rounds=protocol.rounds, age=50, first_of_phase=False)
+
+    assert from_json(to_json(steps)) == steps
+    assert {protocol.step_up, protocol.step_down} - {None} <= set(PROTOCOLS)
+    assert (protocol.source is None) == (protocol.provenance is Provenance.COMMON_PRACTICE)
+    assert protocol.rounds_least <= protocol.rounds <= protocol.rounds_most
+
+
+def test_what_has_no_source_says_so() -> None:
+    assert source_words(protocol_of("mile_rounds")) == "common practice, no published source"
+    assert "Helgerud" in source_words(protocol_of("four_by_four"))
+
+
+def test_the_pool_has_its_own_rounds_only() -> None:
+    assert [protocol.key for protocol in protocols_for(Mode.SWIM)] == ["pool_rounds"]
+
+
+@pytest.mark.parametrize("minutes", [1, 19, 20, 45, 120])
+def test_an_easy_session_is_easy_for_all_its_minutes(minutes: int) -> None:
+    assert minutes_in_band(easy_steps(minutes, Mode.WALK), Band.EASY) == minutes
+    assert total_minutes(standard_loop_steps(minutes, Mode.WALK)) == minutes
+
+
+def test_a_session_without_minutes_is_refused() -> None:
+    with pytest.raises(DomainError):
+        easy_steps(0, Mode.WALK)
+
+
+def test_a_measured_test_is_hard_between_warm_up_and_cool_down() -> None:
+    steps = measured_steps(12, Mode.RUN, "As far as you can in 12 minutes, evenly.")
+
+    assert minutes_in_band(steps, Band.HARD) == 12
+    assert total_minutes(steps) == 37
+
+
+def test_the_easy_version_says_its_minutes() -> None:
+    assert "30 minutes" in easy_version(30, Mode.WALK)
