@@ -11,8 +11,7 @@ MACOS_APPS = (
     "/Applications/Google Chrome.app/Contents/MacOS/Google Chrome",
 )
 NOT_FOUND = (
-    "The browser tests need Chromium: install it (Debian: apt-get install chromium) "
-    "or set CHROMIUM to its path."
+    "The browser tests need Chromium: install it (Debian: apt-get install chromium) or set CHROMIUM to its path."
 )
 
 

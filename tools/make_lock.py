@@ -6,9 +6,7 @@ import sys
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parent.parent
-HEADER = (
-    "# Every package, pinned and hashed. Made by `make lock` from requirements-dev.in; not edited by hand.\n"
-)
+HEADER = "# Every package, pinned and hashed. Made by `make lock` from requirements-dev.in; not edited by hand.\n"
 
 
 def main() -> int:
