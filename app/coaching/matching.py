@@ -1,0 +1,297 @@
+"""Planned and done, matched one to one within the client's week, and what each pair comes to."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+from enum import StrEnum
+from functools import partial
+
+from app.coaching.effort import Band, band_of_session
+from app.coaching.history import History
+from app.coaching.holds import Hold, Stops
+from app.coaching.people import Leave
+from app.coaching.prescriptions import PlannedSession, SessionKind
+from app.coaching.rules import Rules
+from app.coaching.session_logs import Answer, SessionLog
+from app.coaching.weeks import DAYS_IN_WEEK, local_day
+
+#: Common practice, no published source.
+DONE_FROM_FRACTION = 0.85
+PARTLY_FROM_FRACTION = 0.25
+
+
+class Status(StrEnum):
+    """What became of a planned session, or what a done one is. *Not logged* is never *missed*."""
+
+    DONE = "done"
+    PARTLY = "partly"
+    MISSED = "missed"
+    MOVED = "moved"
+    KEPT_AS_AGREED = "kept_as_agreed"
+    EXTRA = "extra"
+    NOT_LOGGED = "not_logged"
+    AHEAD = "ahead"
+    PAUSED = "paused"
+
+
+STATUS_WORDS = {
+    Status.DONE: "done",
+    Status.PARTLY: "partly",
+    Status.MISSED: "missed",
+    Status.MOVED: "moved",
+    Status.KEPT_AS_AGREED: "kept as agreed",
+    Status.EXTRA: "extra",
+    Status.NOT_LOGGED: "not logged",
+    Status.AHEAD: "ahead",
+    Status.PAUSED: "paused",
+}
+
+
+class EffortCompare(StrEnum):
+    """The band done against the band planned."""
+
+    SAME = "same"
+    ABOVE = "above"
+    BELOW = "below"
+
+
+_ORDER = {Band.EASY: 0, Band.MIDDLE: 1, Band.HARD: 2}
+
+
+@dataclass(frozen=True, slots=True)
+class Pair:
+    """One line of the comparison: a planned session, the entry that answers it, or either alone."""
+
+    status: Status
+    planned: PlannedSession | None
+    log: SessionLog | None
+    #: The smaller of the shares of minutes and of rounds done; None when nothing was planned or entered.
+    done_fraction: float | None = None
+    effort: EffortCompare | None = None
+    #: Rounds completed, None when they were not entered.
+    rounds_done: int | None = None
+    #: The day it was planned for, when it was done on another.
+    moved_from: date | None = None
+
+    @property
+    def day(self) -> date:
+        """The day the line stands on: where it was done, else where it was planned."""
+        if self.log is not None and self.status is not Status.MISSED:
+            return self.log.done_on
+        if self.planned is not None:
+            return self.planned.planned_on
+        if self.log is not None:
+            return self.log.done_on
+        raise AssertionError("a pair has a plan or an entry")
+
+    @property
+    def is_strength(self) -> bool:
+        """Strength stands apart from the endurance sums."""
+        thing = self.planned or self.log
+        return thing is not None and thing.kind is SessionKind.STRENGTH
+
+
+@dataclass(frozen=True, slots=True)
+class WeekComparison:
+    """One week, planned against done; endurance sums leave strength and paused days out."""
+
+    monday: date
+    pairs: tuple[Pair, ...]
+    planned_minutes: int
+    done_minutes: float
+    planned_sessions: int
+    done_sessions: int
+    hard_planned: int
+    not_logged_minutes: int
+    strength_planned: int
+    strength_done: int
+
+    def of(self, status: Status) -> tuple[Pair, ...]:
+        """The lines with one status."""
+        return tuple(pair for pair in self.pairs if pair.status is status)
+
+
+def compare_week(history: History, monday: date, today: date, rules: Rules) -> WeekComparison:
+    """Match one week's plan and entries: the entry's own word first, then same kind same day, then same kind.
+
+    Every entry is used at most once. A session ahead is matched only by the entry's own word or on its day.
+    """
+    last = monday + timedelta(days=DAYS_IN_WEEK - 1)
+    planned = sorted(
+        (s for s in history.planned if monday <= s.planned_on <= last and not s.is_cancelled),
+        key=lambda s: (s.planned_on, s.id),
+    )
+    logs = sorted((e for e in history.logs if monday <= e.done_on <= last), key=lambda e: (e.done_on, e.id))
+    found = match(planned, logs, today)
+    used = {log.id for log in found.values()}
+    pairs = [_pair(history, session, found.get(session.id), today, rules) for session in planned]
+    extras = [
+        Pair(Status.EXTRA, None, log, rounds_done=rounds_done(log))
+        for log in logs
+        if log.id not in used and log.answer is not Answer.NOT_DONE
+    ]
+    everything = sorted([*pairs, *extras], key=_place)
+    return _summed(monday, everything)
+
+
+def compare_weeks(history: History, mondays: Iterable[date], today: date, rules: Rules) -> tuple[WeekComparison, ...]:
+    """Several weeks, in the order asked for."""
+    return tuple(compare_week(history, monday, today, rules) for monday in mondays)
+
+
+def match(planned: Sequence[PlannedSession], logs: Sequence[SessionLog], today: date) -> dict[int, SessionLog]:
+    """The entry for each planned session's id; the order of either list does not matter."""
+    found: dict[int, SessionLog] = {}
+    ids = {session.id for session in planned}
+    for log in sorted(logs, key=_fullest_first):
+        if log.planned_session_id in ids and log.planned_session_id not in found:
+            found[log.planned_session_id] = log
+    free = [log for log in logs if log.planned_session_id is None]
+    for session in sorted(planned, key=lambda s: (s.planned_on, -s.minutes, s.id)):
+        same_day = [log for log in free if log.done_on == session.planned_on and log.kind is session.kind]
+        _take(session, sorted(same_day, key=_fullest_first), found, free)
+    for session in sorted(planned, key=lambda s: (s.planned_on, s.id)):
+        if session.planned_on < today:
+            done = [log for log in free if log.kind is session.kind and log.answer is not Answer.NOT_DONE]
+            _take(session, sorted(done, key=partial(_distance_from, session)), found, free)
+    return found
+
+
+def rounds_done(log: SessionLog) -> int | None:
+    """Complete rounds of an entry; None when no round was entered."""
+    return sum(1 for one in log.rounds if one.is_complete) if log.rounds else None
+
+
+def pauses(hold: Hold, session: PlannedSession, day: date, zone: str) -> bool:
+    """Whether a hold pauses a session on a local day; a hold on hard work pauses middle too."""
+    if day < hold.began_on or (hold.lifted_at is not None and local_day(hold.lifted_at, zone) <= day):
+        return False
+    is_vigorous = session.is_hard or session.kind not in (SessionKind.EASY, SessionKind.STRENGTH)
+    if hold.stops is Stops.ALL or is_vigorous:
+        return True
+    return hold.stops is Stops.MODE_AND_HARD and hold.mode is session.mode
+
+
+def is_on_leave(leaves: Sequence[Leave], day: date) -> bool:
+    """Whether a day lies in an agreed leave."""
+    return any(leave.from_on <= day <= leave.until_on for leave in leaves)
+
+
+def planned_band(session: PlannedSession) -> Band:
+    """The band a session was planned in."""
+    if session.is_hard or session.kind in (SessionKind.INTERVALS, SessionKind.TEST, SessionKind.RACE):
+        return Band.HARD
+    return Band.MIDDLE if session.kind is SessionKind.MIDDLE else Band.EASY
+
+
+def done_band(history: History, log: SessionLog, rules: Rules) -> Band | None:
+    """The band of an entry: a full round makes it hard, else talk answer, then effort; None when unknown."""
+    if log.felt_all_out or (rounds_done(log) or 0) > 0:
+        return Band.HARD
+    after = is_after_transition(history, log.done_on, rules)
+    answer = band_of_session(talk=log.talk, effort=log.effort, after_transition=after, rules=rules)
+    return answer.band if answer else None
+
+
+def is_after_transition(history: History, day: date, rules: Rules) -> bool:
+    """Whether the all-easy first weeks are over on a day, or were not needed."""
+    confirmed = history.client.regularly_active_confirmed_on
+    if confirmed is not None and confirmed <= day:
+        return True
+    return day >= history.client.joined_on + timedelta(weeks=rules.transition_weeks)
+
+
+def _take(
+    session: PlannedSession, candidates: Sequence[SessionLog], found: dict[int, SessionLog], free: list[SessionLog]
+) -> None:
+    if session.id not in found and candidates:
+        found[session.id] = candidates[0]
+        free.remove(candidates[0])
+
+
+def _fullest_first(log: SessionLog) -> tuple[bool, float, int]:
+    return (log.answer is Answer.NOT_DONE, -(log.minutes or 0), log.id)
+
+
+def _distance_from(session: PlannedSession, log: SessionLog) -> tuple[int, date, int]:
+    return (abs((log.done_on - session.planned_on).days), log.done_on, log.id)
+
+
+def _pair(history: History, session: PlannedSession, log: SessionLog | None, today: date, rules: Rules) -> Pair:
+    is_paused = is_on_leave(history.leaves, session.planned_on) or any(
+        pauses(hold, session, session.planned_on, history.client.zone) for hold in history.holds
+    )
+    if log is None or log.answer is Answer.NOT_DONE:
+        return Pair(_status_without_work(session, log, today, is_paused=is_paused), session, log)
+    share = _done_fraction(session, log)
+    status = _status_with_work(session, log, share)
+    planned, done = planned_band(session), done_band(history, log, rules)
+    compared = None if done is None or session.kind is SessionKind.STRENGTH else _compare(planned, done)
+    moved_from = session.planned_on if status is Status.MOVED else None
+    return Pair(status, session, log, share, compared, rounds_done(log), moved_from)
+
+
+def _status_without_work(session: PlannedSession, log: SessionLog | None, today: date, *, is_paused: bool) -> Status:
+    if is_paused:
+        return Status.PAUSED
+    if log is not None:
+        return Status.MISSED
+    return Status.NOT_LOGGED if session.planned_on < today else Status.AHEAD
+
+
+def _status_with_work(session: PlannedSession, log: SessionLog, share: float) -> Status:
+    if log.answer is Answer.EASY_VERSION:
+        return Status.KEPT_AS_AGREED
+    if share < PARTLY_FROM_FRACTION:
+        return Status.MISSED
+    if log.done_on != session.planned_on:
+        return Status.MOVED
+    return Status.DONE if share >= DONE_FROM_FRACTION else Status.PARTLY
+
+
+def _done_fraction(session: PlannedSession, log: SessionLog) -> float:
+    """Share of the plan that was done: minutes and rounds, the smaller one; rounds not entered are not guessed."""
+    told = {Answer.AS_PLANNED: 1.0, Answer.PARTLY: 0.5}.get(log.answer, 0.0)
+    minutes = told if log.minutes is None else log.minutes / max(session.minutes, 1)
+    if session.rounds == 0:
+        return minutes
+    done = rounds_done(log)
+    if done is not None:
+        return min(minutes, done / session.rounds)
+    if log.answer is Answer.SOMETHING_ELSE and log.kind is not session.kind:
+        return 0.0
+    return min(minutes, told) if log.answer is Answer.PARTLY else minutes
+
+
+def _compare(planned: Band, done: Band) -> EffortCompare:
+    if planned is done:
+        return EffortCompare.SAME
+    return EffortCompare.ABOVE if _ORDER[done] > _ORDER[planned] else EffortCompare.BELOW
+
+
+def _place(pair: Pair) -> tuple[date, bool, int]:
+    thing = pair.planned or pair.log
+    return (pair.day, pair.planned is None, thing.id if thing else 0)
+
+
+def _summed(monday: date, pairs: Sequence[Pair]) -> WeekComparison:
+    counted = [pair for pair in pairs if not pair.is_strength]
+    asked = [p.planned for p in counted if p.planned is not None and p.status is not Status.PAUSED]
+    done = [p.log for p in counted if p.log is not None and p.log.answer is not Answer.NOT_DONE]
+    strength = [pair for pair in pairs if pair.is_strength]
+    return WeekComparison(
+        monday=monday,
+        pairs=tuple(pairs),
+        planned_minutes=sum(session.minutes for session in asked),
+        done_minutes=sum(log.minutes or 0 for log in done if log.kind is not SessionKind.STRENGTH),
+        planned_sessions=len(asked),
+        done_sessions=len([log for log in done if log.kind is not SessionKind.STRENGTH]),
+        hard_planned=sum(1 for session in asked if session.is_hard),
+        not_logged_minutes=sum(
+            p.planned.minutes for p in counted if p.status is Status.NOT_LOGGED and p.planned is not None
+        ),
+        strength_planned=sum(1 for pair in strength if pair.planned is not None),
+        strength_done=sum(1 for p in strength if p.log is not None and p.log.answer is not Answer.NOT_DONE),
+    )
