@@ -1,0 +1,84 @@
+"""The audit trail: who did what to whose record, when, before and after."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date, datetime
+from typing import Any
+
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from app.storage.tables.desk import AuditRow
+from app.storage.tables.people import PersonRow
+
+
+@dataclass(frozen=True, slots=True)
+class AuditEntry:
+    """One entry, with the acting person's name."""
+
+    id: int
+    at: datetime
+    person_name: str | None
+    client_id: int | None
+    action: str
+    subject: str
+    subject_id: int | None
+    change_json: str
+    reason: str | None
+
+
+def leave_trace(
+    db: Session,
+    *,
+    at: datetime,
+    person_id: int | None,
+    client_id: int | None,
+    action: str,
+    subject: str,
+    subject_id: int | None = None,
+    change: Mapping[str, Any] | None = None,
+    reason: str | None = None,
+) -> int:
+    """Add an entry in the running transaction and return its id. `change` holds what the record said before/after."""
+    row = AuditRow(
+        at=at,
+        person_id=person_id,
+        client_id=client_id,
+        action=action,
+        subject=subject,
+        subject_id=subject_id,
+        change_json=json.dumps(change or {}, default=_plain, ensure_ascii=False),
+        reason=reason,
+    )
+    db.add(row)
+    db.flush()
+    return row.id
+
+
+def _plain(value: object) -> str:
+    return value.isoformat() if isinstance(value, date) else str(value)
+
+
+def trail_of(db: Session, *, client_id: int, most: int = 500) -> list[AuditEntry]:
+    """A client's entries, newest first."""
+    query = (
+        select(
+            AuditRow.id,
+            AuditRow.at,
+            PersonRow.name,
+            AuditRow.client_id,
+            AuditRow.action,
+            AuditRow.subject,
+            AuditRow.subject_id,
+            AuditRow.change_json,
+            AuditRow.reason,
+        )
+        .join(PersonRow, PersonRow.id == AuditRow.person_id, isouter=True)
+        .where(AuditRow.client_id == client_id)
+        .order_by(AuditRow.id.desc())
+        .limit(most)
+    )
+    return [AuditEntry(*row) for row in db.execute(query)]

@@ -1,0 +1,104 @@
+"""The few column types the tables use: STRICT storage classes with Python values on our side."""
+
+# ruff: noqa: ARG002  # SQLAlchemy hands the dialect to every converter; ours do not differ by it
+from __future__ import annotations
+
+from datetime import UTC, date, datetime
+from enum import StrEnum
+from typing import Any
+
+from sqlalchemy import CheckConstraint, Dialect, Integer, Text, types
+
+
+class LocalDate(types.TypeDecorator[date]):
+    """A local date as ISO text."""
+
+    impl = Text
+    cache_ok = True
+
+    def process_bind_param(self, value: date | None, dialect: Dialect) -> str | None:
+        """To text."""
+        return None if value is None else value.isoformat()
+
+    def process_result_value(self, value: Any, dialect: Dialect) -> date | None:
+        """From text."""
+        return None if value is None else date.fromisoformat(value)
+
+
+class Instant(types.TypeDecorator[datetime]):
+    """An instant in UTC as ISO text with microseconds, so that text order is time order."""
+
+    impl = Text
+    cache_ok = True
+
+    def process_bind_param(self, value: datetime | None, dialect: Dialect) -> str | None:
+        """To text. Raises: ValueError for an instant without a zone."""
+        if value is None:
+            return None
+        if value.tzinfo is None:
+            raise ValueError("an instant needs a zone")
+        return value.astimezone(UTC).strftime("%Y-%m-%dT%H:%M:%S.%fZ")
+
+    def process_result_value(self, value: Any, dialect: Dialect) -> datetime | None:
+        """From text."""
+        return None if value is None else datetime.fromisoformat(value)
+
+
+class Flag(types.TypeDecorator[bool]):
+    """Yes or no as 1 or 0."""
+
+    impl = Integer
+    cache_ok = True
+
+    def process_bind_param(self, value: bool | None, dialect: Dialect) -> int | None:
+        """To a number."""
+        return None if value is None else int(value)
+
+    def process_result_value(self, value: Any, dialect: Dialect) -> bool | None:
+        """From a number."""
+        return None if value is None else bool(value)
+
+
+class Choice(types.TypeDecorator[StrEnum]):
+    """One word out of an enumeration, as text."""
+
+    impl = Text
+    cache_ok = True
+
+    def __init__(self, words: type[StrEnum]) -> None:
+        super().__init__()
+        self.words = words
+
+    def process_bind_param(self, value: StrEnum | None, dialect: Dialect) -> str | None:
+        """To text."""
+        return None if value is None else self.words(value).value
+
+    def process_result_value(self, value: Any, dialect: Dialect) -> StrEnum | None:
+        """From text."""
+        return None if value is None else self.words(value)
+
+
+def one_of(column: str, words: type[StrEnum]) -> CheckConstraint:
+    """The database's own check that a text column holds one of the words."""
+    listed = ", ".join(f"'{word.value}'" for word in words)
+    return CheckConstraint(f"{column} IN ({listed})", name=f"{column}_is_known")
+
+
+def between(column: str, lowest: float, highest: float) -> CheckConstraint:
+    """The database's own check of a number's limits; NULL passes."""
+    return CheckConstraint(f"{column} BETWEEN {lowest} AND {highest}", name=f"{column}_is_plausible")
+
+
+def iso_date(column: str) -> CheckConstraint:
+    """The database's own check that a text is a calendar date."""
+    return CheckConstraint(f"{column} IS date({column})", name=f"{column}_is_a_date")
+
+
+def filled(column: str, most: int) -> CheckConstraint:
+    """The database's own check that a text is neither empty nor too long."""
+    return CheckConstraint(f"length({column}) BETWEEN 1 AND {most}", name=f"{column}_is_filled")
+
+
+def json_text(column: str) -> CheckConstraint:
+    """The database's own check that a text is a JSON object or list (its JSON functions are barred in schemas)."""
+    return CheckConstraint(f"substr({column}, 1, 1) IN ('{{', '[')", name=f"{column}_is_json")

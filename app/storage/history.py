@@ -1,0 +1,113 @@
+"""Histories of many clients in few queries: one a table, never one a client."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from datetime import date, datetime
+from typing import Any, TypeVar
+
+from sqlalchemy.orm import Session
+
+from app.coaching.fitness_tests import FitnessTest
+from app.coaching.history import Handled, History
+from app.coaching.holds import Hold, SymptomReport
+from app.coaching.people import AvailableDay, Client, Contact, Goal, Leave, Note
+from app.coaching.phases import PhaseDecision
+from app.coaching.prescriptions import Block, PlannedSession, PlannedWeek
+from app.coaching.readiness import ReadinessNote
+from app.coaching.screening import BloodPressure, Clearance, Consent, ScreeningAnswers
+from app.coaching.session_logs import SessionLog
+from app.coaching.weeks import start_of_day
+from app.storage import clients, prescriptions, session_logs
+from app.storage.reading import grouped, read
+from app.storage.tables import desk, people, safety, training
+
+V = TypeVar("V")
+
+
+def load(db: Session, *, client_ids: Sequence[int], from_on: date, until_on: date) -> list[History]:
+    """The histories of some clients between two local days, in the order of their names.
+
+    The number of queries does not depend on the number of clients.
+    """
+    ids = list(client_ids)
+    logs = grouped(
+        session_logs.between(db, client_ids=ids, from_on=from_on, until_on=until_on), lambda log: log.client_id
+    )
+    published = prescriptions.published_between(db, client_ids=ids, from_on=from_on, until_on=until_on)
+    newest = prescriptions.newest_between(db, client_ids=ids, from_on=from_on, until_on=until_on)
+    parts = _parts(db, ids, from_on, until_on)
+    versions = grouped(published, lambda v: v.client_id)
+    drafts = grouped([v for v in newest if v.published_at is None], lambda v: v.client_id)
+    histories = []
+    for client in clients.several(db, client_ids=ids):
+        own_logs = logs.get(client.id, ())
+        counting = counting_versions(client, versions.get(client.id, ()), own_logs)
+        histories.append(
+            History(
+                client=client,
+                from_on=from_on,
+                until_on=until_on,
+                planned=tuple(v for v in counting if from_on <= v.planned_on <= until_on),
+                drafts=drafts.get(client.id, ()),
+                logs=own_logs,
+                **{name: by_client.get(client.id, ()) for name, by_client in parts.items()},
+            )
+        )
+    return histories
+
+
+def _parts(db: Session, ids: list[int], from_on: date, until_on: date) -> dict[str, dict[int, tuple[Any, ...]]]:
+    def of(value: type[V], row: Any, *where: Any, order: Sequence[Any]) -> dict[int, tuple[V, ...]]:
+        found = read(db, value, row, row.client_id.in_(ids), *where, order_by=order)
+        by_client: Callable[[V], int] = lambda one: one.client_id  # type: ignore[attr-defined]  # noqa: E731  # every value has it
+        return grouped(found, by_client)
+
+    t, s, p, d = training, safety, people, desk
+    window = t.ReadinessNoteRow.noted_on.between(from_on, until_on)
+    return {
+        "decisions": of(PhaseDecision, t.PhaseDecisionRow, order=[t.PhaseDecisionRow.id]),
+        "blocks": of(Block, t.BlockRow, order=[t.BlockRow.starts_on, t.BlockRow.id]),
+        "weeks": of(PlannedWeek, t.PlannedWeekRow, order=[t.PlannedWeekRow.starts_on]),
+        "readiness": of(ReadinessNote, t.ReadinessNoteRow, window, order=[t.ReadinessNoteRow.noted_on]),
+        "tests": of(FitnessTest, t.FitnessTestRow, order=[t.FitnessTestRow.tested_on, t.FitnessTestRow.id]),
+        "holds": of(Hold, s.HoldRow, order=[s.HoldRow.id]),
+        "symptoms": of(SymptomReport, s.SymptomRow, order=[s.SymptomRow.id]),
+        "screening": of(ScreeningAnswers, s.ScreeningRow, order=[s.ScreeningRow.id]),
+        "clearances": of(Clearance, s.ClearanceRow, order=[s.ClearanceRow.id]),
+        "consents": of(Consent, s.ConsentRow, order=[s.ConsentRow.id]),
+        "pressures": of(BloodPressure, s.BloodPressureRow, order=[s.BloodPressureRow.measured_on]),
+        "contacts": of(Contact, p.ContactRow, order=[p.ContactRow.contact_on, p.ContactRow.id]),
+        "leaves": of(Leave, p.LeaveRow, order=[p.LeaveRow.from_on]),
+        "goals": of(Goal, p.GoalRow, order=[p.GoalRow.id]),
+        "available": of(AvailableDay, p.AvailableDayRow, order=[p.AvailableDayRow.weekday]),
+        "notes": of(Note, p.NoteRow, order=[p.NoteRow.id]),
+        "handled": of(Handled, d.HandledRow, d.HandledRow.undone_at.is_(None), order=[d.HandledRow.id]),
+    }
+
+
+def counting_versions(
+    client: Client, published: Sequence[PlannedSession], logs: Sequence[SessionLog]
+) -> tuple[PlannedSession, ...]:
+    """Per session the version that counts: the last one published before its log was entered, cancelled left out.
+
+    A version made by the coach on the day itself is a new version and counts; one published after the client's
+    entry does not. Without an entry the last published version stands, unless it was published after its day.
+    """
+    entered = {log.planned_session_id: log.entered_at for log in logs if log.planned_session_id is not None}
+    counting = []
+    for session_id, versions in grouped(published, lambda v: v.id).items():
+        before = [v for v in versions if _counts(v, entered.get(session_id), client.zone)]
+        chosen = before[-1] if before else None
+        if chosen is not None and not chosen.is_cancelled:
+            counting.append(chosen)
+    return tuple(sorted(counting, key=lambda v: (v.planned_on, v.id)))
+
+
+def _counts(version: PlannedSession, entered_at: datetime | None, zone: str) -> bool:
+    if version.published_at is None:
+        return False
+    if entered_at is not None:
+        return version.published_at <= entered_at
+    day_after = start_of_day(version.planned_on, zone).timestamp() + 24 * 3600
+    return version.version == 1 or version.published_at.timestamp() < day_after

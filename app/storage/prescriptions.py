@@ -1,0 +1,288 @@
+"""Blocks, weeks and planned sessions with their versions."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, fields
+from datetime import date, datetime
+from typing import Any
+
+from sqlalchemy import func, select, update
+from sqlalchemy.orm import Session
+
+from app.coaching.people import Mode
+from app.coaching.phases import Phase
+from app.coaching.prescriptions import Block, PlannedSession, PlannedWeek, SessionKind
+from app.storage.reading import read, read_one
+from app.storage.tables.training import BlockRow, PlannedSessionRow, PlannedVersionRow, PlannedWeekRow
+
+
+@dataclass(frozen=True, slots=True)
+class VersionDraft:
+    """What a new version of a planned session says."""
+
+    planned_on: date
+    kind: SessionKind
+    mode: Mode
+    title: str
+    purpose: str
+    minutes: int
+    hard_minutes: float
+    is_hard: bool
+    rounds: int
+    steps_json: str
+    easy_version: str | None
+    place: str | None
+    is_cancelled: bool = False
+    reason: str | None = None
+
+
+#: Columns of a version in the order of PlannedSession's fields; `id` is the session's identity.
+VERSION_COLUMNS: list[Any] = [
+    PlannedVersionRow.planned_session_id if f.name == "id" else getattr(PlannedVersionRow, f.name)
+    for f in fields(PlannedSession)
+]
+
+
+def add_block(
+    db: Session,
+    *,
+    client_id: int,
+    phase: Phase,
+    aim: str,
+    starts_on: date,
+    weeks: int,
+    is_introductory: bool,
+    wishes_json: str,
+    person_id: int,
+    at: datetime,
+) -> int:
+    """Add a block."""
+    row = BlockRow(
+        client_id=client_id,
+        phase=phase,
+        aim=aim,
+        starts_on=starts_on,
+        weeks=weeks,
+        is_introductory=is_introductory,
+        wishes_json=wishes_json,
+        created_at=at,
+        person_id=person_id,
+    )
+    db.add(row)
+    db.flush()
+    return row.id
+
+
+def block(db: Session, *, block_id: int) -> Block | None:
+    """A block by id."""
+    return read_one(db, Block, BlockRow, BlockRow.id == block_id)
+
+
+def blocks_of(db: Session, *, client_id: int) -> list[Block]:
+    """A client's blocks, oldest first."""
+    return read(db, Block, BlockRow, BlockRow.client_id == client_id, order_by=[BlockRow.starts_on, BlockRow.id])
+
+
+def week(db: Session, *, client_id: int, starts_on: date) -> PlannedWeek | None:
+    """A client's planned week."""
+    return read_one(
+        db,
+        PlannedWeek,
+        PlannedWeekRow,
+        PlannedWeekRow.client_id == client_id,
+        PlannedWeekRow.starts_on == starts_on,
+    )
+
+
+def keep_week(
+    db: Session,
+    *,
+    client_id: int,
+    starts_on: date,
+    block_id: int | None,
+    is_easier: bool,
+    target_minutes: int | None,
+    note: str | None = None,
+) -> None:
+    """Add a client's week or set what it says."""
+    row = db.scalar(
+        select(PlannedWeekRow).where(PlannedWeekRow.client_id == client_id, PlannedWeekRow.starts_on == starts_on)
+    )
+    if row is None:
+        row = PlannedWeekRow(client_id=client_id, starts_on=starts_on, revision=0)
+        db.add(row)
+    row.block_id, row.is_easier, row.target_minutes, row.note = block_id, is_easier, target_minutes, note
+    row.revision += 1
+    db.flush()
+
+
+def bump_week(db: Session, *, client_id: int, starts_on: date, revision: int | None) -> bool:
+    """Count an edit of a week; False when `revision` is given and the week has moved on. Adds a missing week."""
+    found = week(db, client_id=client_id, starts_on=starts_on)
+    if found is None:
+        if revision not in (None, 0):
+            return False
+        keep_week(db, client_id=client_id, starts_on=starts_on, block_id=None, is_easier=False, target_minutes=None)
+        return True
+    if revision is not None and revision != found.revision:
+        return False
+    db.execute(update(PlannedWeekRow).where(PlannedWeekRow.id == found.id).values(revision=found.revision + 1))
+    return True
+
+
+def add_session(
+    db: Session, *, client_id: int, draft: VersionDraft, person_id: int, at: datetime, publish: bool = False
+) -> int:
+    """Add a planned session with its first version and return its identity."""
+    row = PlannedSessionRow(client_id=client_id, created_at=at)
+    db.add(row)
+    db.flush()
+    _add_version(
+        db,
+        planned_session_id=row.id,
+        client_id=client_id,
+        version=1,
+        draft=draft,
+        person_id=person_id,
+        at=at,
+        publish=publish,
+    )
+    return row.id
+
+
+def add_version(
+    db: Session,
+    *,
+    planned_session_id: int,
+    client_id: int,
+    draft: VersionDraft,
+    person_id: int,
+    at: datetime,
+    publish: bool = False,
+) -> int:
+    """Add the next version of a planned session and return its number."""
+    last = db.scalar(
+        select(func.max(PlannedVersionRow.version)).where(PlannedVersionRow.planned_session_id == planned_session_id)
+    )
+    number = (last or 0) + 1
+    _add_version(
+        db,
+        planned_session_id=planned_session_id,
+        client_id=client_id,
+        version=number,
+        draft=draft,
+        person_id=person_id,
+        at=at,
+        publish=publish,
+    )
+    return number
+
+
+def _add_version(
+    db: Session,
+    *,
+    planned_session_id: int,
+    client_id: int,
+    version: int,
+    draft: VersionDraft,
+    person_id: int,
+    at: datetime,
+    publish: bool,
+) -> None:
+    values = {f.name: getattr(draft, f.name) for f in fields(VersionDraft)}
+    db.add(
+        PlannedVersionRow(
+            planned_session_id=planned_session_id,
+            version=version,
+            client_id=client_id,
+            created_at=at,
+            person_id=person_id,
+            published_at=at if publish else None,
+            seen_at=None,
+            **values,
+        )
+    )
+    db.flush()
+
+
+def publish(db: Session, *, version_ids: Sequence[int], at: datetime) -> int:
+    """Stamp drafts as published; returns how many were."""
+    done = db.execute(
+        update(PlannedVersionRow)
+        .where(PlannedVersionRow.version_id.in_(version_ids), PlannedVersionRow.published_at.is_(None))
+        .values(published_at=at)
+        .returning(PlannedVersionRow.version_id)
+    ).all()
+    return len(done)
+
+
+def mark_seen(db: Session, *, version_id: int, client_id: int, at: datetime) -> None:
+    """Note when the client first saw a version."""
+    db.execute(
+        update(PlannedVersionRow)
+        .where(
+            PlannedVersionRow.version_id == version_id,
+            PlannedVersionRow.client_id == client_id,
+            PlannedVersionRow.seen_at.is_(None),
+        )
+        .values(seen_at=at)
+    )
+
+
+def versions(db: Session, *, planned_session_id: int) -> list[PlannedSession]:
+    """All versions of one planned session, oldest first."""
+    query = (
+        select(*VERSION_COLUMNS)
+        .where(PlannedVersionRow.planned_session_id == planned_session_id)
+        .order_by(PlannedVersionRow.version)
+    )
+    return [PlannedSession(*found) for found in db.execute(query)]
+
+
+def newest(db: Session, *, planned_session_id: int) -> PlannedSession | None:
+    """The newest version, published or not."""
+    found = versions(db, planned_session_id=planned_session_id)
+    return found[-1] if found else None
+
+
+def client_of(db: Session, *, planned_session_id: int) -> int | None:
+    """Whose planned session it is."""
+    return db.scalar(select(PlannedSessionRow.client_id).where(PlannedSessionRow.id == planned_session_id))
+
+
+def newest_between(db: Session, *, client_ids: Sequence[int], from_on: date, until_on: date) -> list[PlannedSession]:
+    """The newest version of each session whose newest version lies between two days, cancelled ones included."""
+    last = (
+        select(func.max(PlannedVersionRow.version_id).label("version_id"))
+        .where(PlannedVersionRow.client_id.in_(client_ids))
+        .group_by(PlannedVersionRow.planned_session_id)
+        .subquery()
+    )
+    query = (
+        select(*VERSION_COLUMNS)
+        .join(last, last.c.version_id == PlannedVersionRow.version_id)
+        .where(PlannedVersionRow.planned_on.between(from_on, until_on))
+        .order_by(PlannedVersionRow.planned_on, PlannedVersionRow.planned_session_id)
+    )
+    return [PlannedSession(*found) for found in db.execute(query)]
+
+
+def published_between(
+    db: Session, *, client_ids: Sequence[int], from_on: date, until_on: date
+) -> list[PlannedSession]:
+    """Every published version of sessions that have one between two days, oldest version first."""
+    touched = (
+        select(PlannedVersionRow.planned_session_id)
+        .where(
+            PlannedVersionRow.client_id.in_(client_ids),
+            PlannedVersionRow.planned_on.between(from_on, until_on),
+        )
+        .distinct()
+    )
+    query = (
+        select(*VERSION_COLUMNS)
+        .where(PlannedVersionRow.planned_session_id.in_(touched), PlannedVersionRow.published_at.is_not(None))
+        .order_by(PlannedVersionRow.planned_session_id, PlannedVersionRow.version)
+    )
+    return [PlannedSession(*found) for found in db.execute(query)]

@@ -1,0 +1,89 @@
+"""Session logs with their rounds."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import fields
+from datetime import date
+from typing import Any
+
+from sqlalchemy import ColumnElement, delete, select, update
+from sqlalchemy.orm import Session
+
+from app.coaching.session_logs import RoundDone, SessionLog
+from app.storage.reading import columns_of, grouped
+from app.storage.tables.training import RoundRow, SessionLogRow
+
+_LOG_FIELDS = [f.name for f in fields(SessionLog) if f.name != "rounds"]
+
+
+def add(db: Session, *, log: SessionLog, import_key: str | None = None) -> int:
+    """Add a log with its rounds; the given id and revision are ignored. Returns the id."""
+    values = {name: getattr(log, name) for name in _LOG_FIELDS if name not in ("id", "revision")}
+    row = SessionLogRow(**values, revision=1, import_key=import_key)
+    db.add(row)
+    db.flush()
+    _add_rounds(db, session_log_id=row.id, rounds=log.rounds)
+    return row.id
+
+
+def change(db: Session, *, log: SessionLog) -> bool:
+    """Set what a log says if nobody did meanwhile (its revision); False when it has moved on."""
+    values: dict[str, Any] = {name: getattr(log, name) for name in _LOG_FIELDS if name not in ("id", "revision")}
+    done = db.execute(
+        update(SessionLogRow)
+        .where(SessionLogRow.id == log.id, SessionLogRow.revision == log.revision)
+        .values(**values, revision=log.revision + 1)
+        .returning(SessionLogRow.id)
+    ).all()
+    if not done:
+        return False
+    db.execute(delete(RoundRow).where(RoundRow.session_log_id == log.id))
+    _add_rounds(db, session_log_id=log.id, rounds=log.rounds)
+    return True
+
+
+def _add_rounds(db: Session, *, session_log_id: int, rounds: Sequence[RoundDone]) -> None:
+    for done in rounds:
+        values = {f.name: getattr(done, f.name) for f in fields(RoundDone)}
+        db.add(RoundRow(session_log_id=session_log_id, **values))
+    db.flush()
+
+
+def one(db: Session, *, log_id: int) -> SessionLog | None:
+    """A log by id."""
+    found = _read(db, SessionLogRow.id == log_id)
+    return found[0] if found else None
+
+
+def between(db: Session, *, client_ids: Sequence[int], from_on: date, until_on: date) -> list[SessionLog]:
+    """Logs of clients between two days, oldest first."""
+    return _read(db, SessionLogRow.client_id.in_(client_ids), SessionLogRow.done_on.between(from_on, until_on))
+
+
+def import_keys(db: Session, *, client_id: int) -> dict[str, int]:
+    """Identities of the rows brought in for a client, with the log each became."""
+    query = select(SessionLogRow.import_key, SessionLogRow.id).where(
+        SessionLogRow.client_id == client_id, SessionLogRow.import_key.is_not(None)
+    )
+    return {key: log_id for key, log_id in db.execute(query) if key is not None}
+
+
+def _read(db: Session, *where: ColumnElement[bool]) -> list[SessionLog]:
+    columns = columns_of(SessionLog, SessionLogRow, leaving_out=["rounds"])
+    found = db.execute(select(*columns).where(*where).order_by(SessionLogRow.done_on, SessionLogRow.id)).all()
+    round_columns = columns_of(RoundDone, RoundRow)
+    rounds = db.execute(
+        select(RoundRow.session_log_id, *round_columns)
+        .join(SessionLogRow, SessionLogRow.id == RoundRow.session_log_id)
+        .where(*where)
+        .order_by(RoundRow.session_log_id, RoundRow.number)
+    ).all()
+    by_log = grouped(rounds, lambda row: int(row[0]))
+    return [
+        SessionLog(
+            **dict(zip(_LOG_FIELDS, row, strict=True)),
+            rounds=tuple(RoundDone(*r[1:]) for r in by_log.get(row[0], ())),
+        )
+        for row in found
+    ]
