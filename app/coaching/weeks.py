@@ -42,3 +42,8 @@ def month_days(month: str) -> tuple[date, date]:
     first = datetime.strptime(month, "%Y-%m").replace(tzinfo=UTC).date()
     following = (first.replace(day=28) + timedelta(days=4)).replace(day=1)
     return first, following - timedelta(days=1)
+
+
+def day_words(day: date) -> str:
+    """A day as it is written in a sentence: 3 March 2026."""
+    return f"{day.day} {day:%B} {day.year}"

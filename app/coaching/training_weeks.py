@@ -1,0 +1,267 @@
+"""The facts of one training week: planned and done minutes, days, effort, and whether the week is held."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+from enum import StrEnum
+
+from app.coaching.done_work import (
+    MinutesByBand,
+    done_minutes,
+    is_endurance,
+    is_hard_done,
+    minutes_by_band,
+)
+from app.coaching.history import History
+from app.coaching.holds import Hold, Stops
+from app.coaching.people import Origin
+from app.coaching.phases import HARD_WORK_PHASES, current_phase
+from app.coaching.prescriptions import PlannedSession
+from app.coaching.rules import Rules
+from app.coaching.session_logs import SessionLog
+from app.coaching.transition import plan_for, planned_of, transition_over_from
+from app.coaching.weeks import local_day, week_days, week_start
+
+#: A week with a hold or agreed leave over this many days neither counts nor breaks.
+AWAY_DAYS_MOST = 3
+
+
+class Held(StrEnum):
+    """What a week says about the base."""
+
+    HELD = "held"
+    NOT_HELD = "not_held"
+    #: Something was not logged, or too much effort is unknown.
+    UNKNOWN = "unknown"
+    #: On hold or agreed leave: neither counts nor breaks.
+    AWAY = "away"
+    #: The week is not over.
+    OPEN = "open"
+
+
+HELD_WORDS = {
+    Held.HELD: "held",
+    Held.NOT_HELD: "not held",
+    Held.UNKNOWN: "unknown",
+    Held.AWAY: "away",
+    Held.OPEN: "not over yet",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class EasyShare:
+    """Easy minutes against minutes of known effort; not defined when too much is unknown."""
+
+    fraction: float | None
+    unknown_fraction: float
+    missing: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class WeekFacts:
+    """One ISO week of one client, strength apart."""
+
+    monday: date
+    #: None when nothing was planned, as in weeks brought in from elsewhere.
+    planned_minutes: float | None
+    done_minutes: float
+    strength_minutes: float
+    sessions: int
+    days: int
+    by_band: MinutesByBand
+    easy_share: EasyShare
+    hard_sessions: int
+    is_easier: bool
+    away_days: int
+    not_logged: tuple[PlannedSession, ...]
+    has_brought_in: bool
+    is_told: bool
+    held: Held
+    because: tuple[str, ...]
+
+
+def easy_share_of(minutes: MinutesByBand, rules: Rules) -> EasyShare:
+    """Easy / known-band minutes, with the unknown share beside it.
+
+    Limits: not defined without minutes, or when more than a quarter is unknown.
+    Source: common practice, no published source.
+    """
+    if minutes.total <= 0:
+        return EasyShare(None, 0.0, "no minutes logged")
+    unknown = minutes.unknown / minutes.total
+    if unknown > rules.easy_share_unknown_most or minutes.known <= 0:
+        return EasyShare(None, unknown, f"effort unknown for {unknown:.0%} of the minutes")
+    return EasyShare(minutes.easy / minutes.known, unknown, None)
+
+
+def week_facts(history: History, monday: date, today: date, rules: Rules) -> WeekFacts:
+    """Everything about the week that begins on a Monday, as known on a day."""
+    return all_week_facts(history, (monday,), today, rules)[0]
+
+
+def all_week_facts(history: History, mondays: Sequence[date], today: date, rules: Rules) -> tuple[WeekFacts, ...]:
+    """The facts of several weeks, cheaper than one at a time."""
+    shelf = _shelf_of(history, today, rules)
+    return tuple(_judged(_facts(history, monday, today, rules, shelf), history, today, rules) for monday in mondays)
+
+
+def away_days(history: History, days: Sequence[date]) -> frozenset[date]:
+    """Days on agreed leave or under a hold that stops all training."""
+    return frozenset(
+        day
+        for day in days
+        if any(leave.from_on <= day <= leave.until_on for leave in history.leaves)
+        or any(_stops_all_on(hold, day, history.client.zone) for hold in history.holds)
+    )
+
+
+def logged_mondays(history: History, today: date) -> tuple[date, ...]:
+    """Every complete week from the first logged or planned one to the last before a day, oldest first."""
+    first = min(
+        [log.done_on for log in history.logs] + [session.planned_on for session in history.planned], default=None
+    )
+    if first is None:
+        return ()
+    start, end = week_start(first), week_start(today)
+    return tuple(start + timedelta(weeks=n) for n in range(max(0, (end - start).days // 7)))
+
+
+@dataclass(frozen=True, slots=True)
+class _Shelf:
+    """A history's endurance plans and done sessions sorted by week once."""
+
+    plans: dict[date, list[PlannedSession]]
+    logs: dict[date, list[SessionLog]]
+    by_id: dict[int, PlannedSession]
+    answered: frozenset[int | None]
+    transition_over_from: date | None
+
+
+def _shelf_of(history: History, today: date, rules: Rules) -> _Shelf:
+    plans: dict[date, list[PlannedSession]] = defaultdict(list)
+    logs: dict[date, list[SessionLog]] = defaultdict(list)
+    for one in history.planned:
+        if is_endurance(one) and not one.is_cancelled:
+            plans[week_start(one.planned_on)].append(one)
+    for log in history.logs:
+        if done_minutes(log) > 0:
+            logs[week_start(log.done_on)].append(log)
+    answered = frozenset(log.planned_session_id for log in history.logs)
+    return _Shelf(plans, logs, planned_of(history), answered, transition_over_from(history, today, rules))
+
+
+def _facts(history: History, monday: date, today: date, rules: Rules, shelf: _Shelf) -> WeekFacts:
+    logs = shelf.logs.get(monday, [])
+    done = [log for log in logs if is_endurance(log)]
+    planned = shelf.plans.get(monday, [])
+    by_band = _sum_by_band(done, shelf, rules)
+    return WeekFacts(
+        monday=monday,
+        planned_minutes=float(sum(one.minutes for one in planned)) if planned else None,
+        done_minutes=sum(done_minutes(log) for log in done),
+        strength_minutes=sum(done_minutes(log) for log in logs if not is_endurance(log)),
+        sessions=len(done),
+        days=len({log.done_on for log in done}),
+        by_band=by_band,
+        easy_share=easy_share_of(by_band, rules),
+        hard_sessions=sum(is_hard_done(log, plan_for(log, shelf.by_id), rules) is not None for log in done),
+        is_easier=any(week.starts_on == monday and week.is_easier for week in history.weeks),
+        away_days=len(away_days(history, week_days(monday))),
+        not_logged=_not_logged(planned, history, today, shelf.answered),
+        has_brought_in=any(log.origin is Origin.FILE for log in done),
+        is_told=any(log.origin is Origin.TOLD_BY_PHONE for log in done),
+        held=Held.OPEN,
+        because=(),
+    )
+
+
+def _sum_by_band(logs: Sequence[SessionLog], shelf: _Shelf, rules: Rules) -> MinutesByBand:
+    over_from = shelf.transition_over_from
+    return sum(
+        (
+            minutes_by_band(
+                log,
+                plan_for(log, shelf.by_id),
+                after_transition=over_from is not None and log.done_on >= over_from,
+                rules=rules,
+            )
+            for log in logs
+        ),
+        MinutesByBand(),
+    )
+
+
+def _not_logged(
+    planned: Sequence[PlannedSession], history: History, today: date, answered: frozenset[int | None]
+) -> tuple[PlannedSession, ...]:
+    away = away_days(history, [one.planned_on for one in planned])
+    return tuple(
+        one for one in planned if one.planned_on < today and one.id not in answered and one.planned_on not in away
+    )
+
+
+def _judged(facts: WeekFacts, history: History, today: date, rules: Rules) -> WeekFacts:
+    held, because = _held(facts, history, today, rules)
+    return replace(facts, held=held, because=because)
+
+
+def _held(facts: WeekFacts, history: History, today: date, rules: Rules) -> tuple[Held, tuple[str, ...]]:
+    """Every clause of a held week (common practice, no published source)."""
+    if facts.monday + timedelta(days=7) > today:
+        return Held.OPEN, ("the week is not over",)
+    if facts.away_days > AWAY_DAYS_MOST:
+        return Held.AWAY, (f"{facts.away_days} days on hold or leave",)
+    if facts.hard_sessions and not _is_after_promotion(history, facts.monday):
+        return Held.NOT_HELD, (f"{facts.hard_sessions} hard sessions before promotion",)
+    short = _short_of(facts, rules)
+    if short:
+        is_unknown = bool(facts.not_logged) or (facts.sessions == 0 and facts.planned_minutes is None)
+        return (Held.UNKNOWN if is_unknown else Held.NOT_HELD), (*short, *_not_logged_words(facts))
+    if facts.easy_share.fraction is None:
+        return Held.UNKNOWN, (facts.easy_share.missing or "easy share not defined",)
+    if facts.easy_share.fraction < rules.easy_share:
+        return Held.NOT_HELD, (f"easy share {facts.easy_share.fraction:.0%}, at least {rules.easy_share:.0%}",)
+    return Held.HELD, _held_words(facts)
+
+
+def _short_of(facts: WeekFacts, rules: Rules) -> tuple[str, ...]:
+    least = rules.held_minutes_easier if facts.is_easier else rules.held_minutes
+    asked = None if facts.planned_minutes is None else rules.held_planned_share * facts.planned_minutes
+    tests = (
+        (
+            asked is not None and facts.done_minutes < asked,
+            f"{facts.done_minutes:.0f} of {facts.planned_minutes or 0:.0f} planned min, "
+            f"at least {rules.held_planned_share:.0%}",
+        ),
+        (facts.days < rules.held_days, f"{facts.days} days, at least {rules.held_days}"),
+        (facts.done_minutes < least, f"{facts.done_minutes:.0f} min, at least {least:.0f}"),
+    )
+    return tuple(words for is_short, words in tests if is_short)
+
+
+def _not_logged_words(facts: WeekFacts) -> tuple[str, ...]:
+    return (f"{len(facts.not_logged)} planned sessions not logged",) if facts.not_logged else ()
+
+
+def _held_words(facts: WeekFacts) -> tuple[str, ...]:
+    notes = (
+        (facts.planned_minutes is None, "nothing was planned here; judged on what was done"),
+        (facts.has_brought_in, "brought in from a file"),
+        (facts.is_told, "confirmed by talk"),
+    )
+    return tuple(words for applies, words in notes if applies)
+
+
+def _is_after_promotion(history: History, monday: date) -> bool:
+    sunday = monday + timedelta(days=6)
+    decision = current_phase([one for one in history.decisions if one.since_on <= sunday])
+    return decision is not None and decision.phase in HARD_WORK_PHASES
+
+
+def _stops_all_on(hold: Hold, day: date, zone: str) -> bool:
+    if hold.stops is not Stops.ALL or day < hold.began_on:
+        return False
+    return hold.lifted_at is None or day < local_day(hold.lifted_at, zone)
