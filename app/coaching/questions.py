@@ -1,0 +1,176 @@
+"""The screening questions in plain words, and the three sums made from the single answers."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from enum import StrEnum
+
+from app.coaching.screening import YesNo
+
+BEFORE_YOU_ANSWER = (
+    "Your answers help your coach decide whether a doctor should see you before you train. "
+    "They do not replace a medical check. Not sure is a good answer: it counts as yes until it is settled."
+)
+
+
+class Reply(StrEnum):
+    """One answer. Not sure counts as yes until it is settled."""
+
+    YES = "yes"
+    NO = "no"
+    NOT_SURE = "not_sure"
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """One question with its key in the stored answers."""
+
+    key: str
+    text: str
+
+
+#: Nine signs and symptoms (published, read in a guideline chapter), the words are ours.
+SYMPTOM_QUESTIONS = (
+    Question(
+        "chest",
+        "Have you had pain, pressure or tightness in the chest, neck, jaw or arms that could come from the heart?",
+    ),
+    Question("breath", "Do you get short of breath at rest or with little effort?"),
+    Question("dizzy", "Have you felt dizzy, or fainted?"),
+    Question("flat", "Do you get breathless lying flat, or wake at night short of breath?"),
+    Question(
+        "ankles",
+        "Do your ankles swell, more towards the night? (If only one leg is swollen or warm, see a doctor today.)",
+    ),
+    Question("heartbeat", "Have you felt your heart race, pound or skip?"),
+    Question("calves", "Do your legs cramp when you walk, and stop hurting a minute or two after you stand still?"),
+    Question("murmur", "Has anyone told you that you have a heart murmur?"),
+    Question("tired", "Are you unusually tired or out of breath with everyday things?"),
+)
+
+DISEASE_QUESTIONS = (
+    Question("heart", "Has a doctor ever found a heart or blood vessel disease, a stroke or a small stroke?"),
+    Question("diabetes", "Do you have diabetes, type 1 or type 2?"),
+    Question("kidney", "Do you have a kidney disease?"),
+)
+
+#: Active as the algorithm means it: planned activity, moderate or more, 30 min, 3 days a week, 3 months.
+ACTIVITY_QUESTION = Question(
+    "active",
+    "For the last three months, have you done planned exercise that made you breathe more, at least 30 minutes, "
+    "on at least 3 days a week?",
+)
+
+PREGNANCY_QUESTION = Question("pregnant", "Are you pregnant, or did you give birth in the last months?")
+
+NEWS_QUESTION = Question(
+    "news",
+    "Since you were last asked: a new diagnosis, a new heart or blood pressure medicine, or a stay in hospital?",
+)
+
+
+@dataclass(frozen=True, slots=True)
+class MedicineGroup:
+    """Medicines or devices asked about together, with what the desk does about them."""
+
+    key: str
+    text: str
+    effect: str
+    uncouples_heart_rate: bool = False
+    has_low_sugar_risk: bool = False
+    raises_fall_harm: bool = False
+
+
+#: Provenance of the effects: from memory, unchecked, unless the text of a group says otherwise.
+MEDICINE_GROUPS = (
+    MedicineGroup(
+        "beta_blocker",
+        "Beta-blockers, tablets or eye drops for glaucoma",
+        "Heart rate stays lower; steer by talk and effort.",
+        uncouples_heart_rate=True,
+    ),
+    MedicineGroup(
+        "rhythm",
+        "Other medicines that slow the heart or steady its rhythm (verapamil, diltiazem, ivabradine, digoxin, "
+        "amiodarone, sotalol)",
+        "Heart rate stays lower or flat; steer by talk and effort.",
+        uncouples_heart_rate=True,
+    ),
+    MedicineGroup(
+        "device_or_rhythm",
+        "A pacemaker or defibrillator, atrial fibrillation, or a transplanted heart",
+        "Heart rate does not follow effort; with a defibrillator a clinician sets an upper rate.",
+        uncouples_heart_rate=True,
+    ),
+    MedicineGroup(
+        "raises",
+        "Thyroid hormone, stimulants, decongestants, inhalers that open the airways, some antidepressants",
+        "Heart rate may be higher than effort; treat it as uncertain.",
+    ),
+    MedicineGroup(
+        "insulin",
+        "Insulin, or tablets that make the body release insulin (sulfonylureas, glinides)",
+        "Low sugar is possible during exercise and up to a day after. Doses are for the doctor, never the coach.",
+        has_low_sugar_risk=True,
+    ),
+    MedicineGroup(
+        "sglt2", "Tablets that pass sugar into the urine (SGLT2 inhibitors)", "No hard work unwell or fasting."
+    ),
+    MedicineGroup(
+        "pressure",
+        "Water tablets or other pressure tablets (ACE inhibitors, sartans)",
+        "Heat rule; longer cool-down.",
+    ),
+    MedicineGroup("nitrates", "Nitrates or alpha-blockers", "Pressure may drop on stopping: longer cool-down."),
+    MedicineGroup(
+        "blood_thinner",
+        "Blood thinners",
+        "A fall can bleed: choose indoors or ways with little risk of falling; any fall is for a clinician.",
+        raises_fall_harm=True,
+    ),
+    MedicineGroup("statin", "Statins", "Muscle pain: ask about the tablet before blaming the training."),
+    MedicineGroup(
+        "tendon",
+        "Certain antibiotics (fluoroquinolones) or a long course of cortisone",
+        "Tendons are at risk: no intervals during it and for weeks after.",
+    ),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Sums:
+    """The three sums the decision looks at, and whether heart rate is uncoupled from effort."""
+
+    active: YesNo
+    disease: YesNo
+    symptoms: YesNo
+    heart_rate_medicine: YesNo
+
+
+def sums_from(replies: Mapping[str, Reply], medicines: Mapping[str, Reply] | None = None) -> Sums:
+    """The sums of single answers: one yes (or not sure) is yes, no needs every answer, a gap is unknown.
+
+    replies: by question key. medicines: by group key; None when not asked.
+    """
+    uncoupling = [group.key for group in MEDICINE_GROUPS if group.uncouples_heart_rate]
+    return Sums(
+        active=_activity(replies.get(ACTIVITY_QUESTION.key)),
+        disease=_any_of(replies, (question.key for question in DISEASE_QUESTIONS)),
+        symptoms=_any_of(replies, (question.key for question in SYMPTOM_QUESTIONS)),
+        heart_rate_medicine=_any_of(medicines or {}, uncoupling),
+    )
+
+
+def _any_of(replies: Mapping[str, Reply], keys: Iterable[str]) -> YesNo:
+    given = [replies.get(key) for key in keys]
+    if any(reply in (Reply.YES, Reply.NOT_SURE) for reply in given):
+        return YesNo.YES
+    return YesNo.UNKNOWN if None in given else YesNo.NO
+
+
+def _activity(reply: Reply | None) -> YesNo:
+    """Here the careful answer is the other way round: not sure is unknown, which counts as not active."""
+    if reply is None or reply is Reply.NOT_SURE:
+        return YesNo.UNKNOWN
+    return YesNo(reply.value)

@@ -1,0 +1,215 @@
+"""The screening decision for one client's records: newest answers, newest paper, symptoms, and the transition."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import dataclass
+from datetime import date
+
+from app.coaching.clearance_papers import paper_day, paper_faults, paper_order
+from app.coaching.history import History
+from app.coaching.holds import Family, SymptomReport
+from app.coaching.people import Origin
+from app.coaching.phases import DecisionKind
+from app.coaching.rules import Rules
+from app.coaching.screening import Clearance, ClearanceState, Intensity, ScreeningAnswers, YesNo
+from app.coaching.screening_table import (
+    SOURCE,
+    STOPPED_WORDS,
+    ClearanceFacts,
+    Decision,
+    Outcome,
+    ScreeningInputs,
+    Standing,
+    Stopped,
+    clearance_facts,
+    covers,
+    screen,
+)
+from app.coaching.transition import is_transition_done
+
+__all__ = [
+    "SOURCE",
+    "STOPPED_WORDS",
+    "ClearanceFacts",
+    "Decision",
+    "Outcome",
+    "Screening",
+    "ScreeningInputs",
+    "Standing",
+    "Stopped",
+    "covers",
+    "decide",
+    "inputs_from",
+    "newest_answers",
+    "newest_paper",
+    "screen",
+    "screening_due",
+    "screening_of",
+]
+
+_WAITING_FOR_QUESTIONS = "Waiting for questions: easy work goes on, hard work waits until they are answered."
+
+
+@dataclass(frozen=True, slots=True)
+class Screening:
+    """Both wishes decided on one day."""
+
+    light: Decision
+    vigorous: Decision
+
+
+def screening_of(history: History, today: date, rules: Rules) -> Screening:
+    """What the client may do today, for both wishes."""
+    return Screening(
+        decide(history, Intensity.LIGHT_MODERATE, today, rules), decide(history, Intensity.VIGOROUS, today, rules)
+    )
+
+
+def decide(history: History, wanted: Intensity, today: date, rules: Rules) -> Decision:
+    """The table applied to a client's records.
+
+    Someone taken over from elsewhere and not yet asked keeps the easy plan; hard work waits for the questions.
+    Source: Riebe et al. 2015 (published, second-hand); the reading of records is a house choice.
+    """
+    inputs = inputs_from(history, wanted, today, rules)
+    if newest_answers(history) is None and inputs.symptoms is YesNo.UNKNOWN and _is_taken_over(history):
+        is_refused = inputs.clearance.standing is Standing.REFUSED
+        return screen(inputs) if is_refused else _waiting_for_questions(wanted)
+    return screen(inputs)
+
+
+def inputs_from(history: History, wanted: Intensity, today: date, rules: Rules) -> ScreeningInputs:
+    """What the table looks at, picked from the records."""
+    answers = newest_answers(history)
+    symptom_on = _unsettled_symptom_on(history, today)
+    return ScreeningInputs(
+        active=answers.active if answers else YesNo.UNKNOWN,
+        symptoms=YesNo.YES if symptom_on else (answers.symptoms if answers else YesNo.UNKNOWN),
+        disease=answers.disease if answers else YesNo.UNKNOWN,
+        wanted=wanted,
+        clearance=_paper_facts(history, symptom_on, today, rules),
+        transition_done=is_transition_done(history, today, rules),
+    )
+
+
+def newest_answers(history: History) -> ScreeningAnswers | None:
+    """The last filled-in set of questions."""
+    return max(history.screening, key=lambda one: (one.answered_on, one.id), default=None)
+
+
+def newest_paper(history: History, today: date) -> Clearance | None:
+    """The last answer of a clinician that counts; None when there was none.
+
+    The last word counts: a narrower paper or a refusal replaces an earlier, wider one. A grant that is not sound
+    (not signed, told by telephone) does not count.
+    """
+    counted = [one for one in history.clearances if _counts(one, today)]
+    return max(counted, key=paper_order, default=None)
+
+
+def screening_due(history: History, today: date, rules: Rules) -> str | None:
+    """Why the questions are due, None while the answers are fresh.
+
+    Source: at intake and every twelve weeks (house choice).
+    """
+    answers = newest_answers(history)
+    if answers is None:
+        return "The screening questions were never answered."
+    age = (today - answers.answered_on).days
+    if age > rules.symptoms_asked_days:
+        return f"The symptom questions were last answered {age} days ago; the limit is {rules.symptoms_asked_days}."
+    return None
+
+
+def _unsettled_symptom_on(history: History, today: date) -> date | None:
+    """The day of the latest symptom no clinician and no later answer has settled; None when there is none.
+
+    A symptom is settled by a paper given after its day together with later answers that say no: from then on the
+    paper's scope and age decide. Until such answers come, the paper itself has to cover the wish.
+    """
+    latest = max(_symptom_days(history), default=None)
+    if latest is None:
+        return None
+    answers = newest_answers(history)
+    given = [
+        one.given_on
+        for one in history.clearances
+        if not paper_faults(one, today) and one.given_on is not None and one.given_on > latest
+    ]
+    is_settled = bool(given) and answers is not None and answers.symptoms is YesNo.NO
+    return None if is_settled and answers is not None and answers.answered_on >= min(given) else latest
+
+
+def _counts(paper: Clearance, today: date) -> bool:
+    is_sound = paper.state is ClearanceState.GRANTED and not paper_faults(paper, today)
+    return is_sound or paper.state is ClearanceState.REFUSED
+
+
+def _symptom_days(history: History) -> list[date]:
+    said = [one.answered_on for one in history.screening if one.symptoms is YesNo.YES]
+    felt = [one.felt_on for one in history.symptoms if one.family is Family.A]
+    return said + felt
+
+
+def _paper_facts(history: History, symptom_on: date | None, today: date, rules: Rules) -> ClearanceFacts:
+    paper = newest_paper(history, today)
+    if paper is None:
+        return ClearanceFacts(Standing.REQUESTED if history.clearances else Standing.NONE)
+    return clearance_facts(
+        state=paper.state,
+        scope=paper.scope,
+        given_on=paper.given_on,
+        ends_on=paper.ends_on,
+        symptom_on=symptom_on,
+        is_new_since=_is_news_since(history, paper),
+        today=today,
+        rules=rules,
+    )
+
+
+def _is_news_since(history: History, paper: Clearance) -> bool:
+    """A new symptom, diagnosis, heart medicine or hospital stay after the paper."""
+    day = paper_day(paper)
+    before = max(
+        (one for one in history.screening if one.answered_on <= day),
+        key=lambda one: (one.answered_on, one.id),
+        default=None,
+    )
+    after = [one for one in history.screening if one.answered_on > day]
+    return any(_is_news(one, before) for one in after) or any(on >= day for on in _reported_days(history.symptoms))
+
+
+def _is_news(answers: ScreeningAnswers, before: ScreeningAnswers | None) -> bool:
+    if answers.symptoms is YesNo.YES or _says_news(answers.details_json):
+        return True
+    if before is None:
+        return False
+    is_new_disease = answers.disease is YesNo.YES and before.disease is YesNo.NO
+    is_new_medicine = answers.heart_rate_medicine is YesNo.YES and before.heart_rate_medicine is YesNo.NO
+    return is_new_disease or is_new_medicine
+
+
+def _reported_days(reports: tuple[SymptomReport, ...]) -> list[date]:
+    return [one.felt_on for one in reports if one.family is Family.A]
+
+
+def _says_news(details_json: str) -> bool:
+    details = json.loads(details_json or "{}")
+    return isinstance(details, dict) and details.get("news") in ("yes", "not_sure")
+
+
+def _is_taken_over(history: History) -> bool:
+    is_brought_in = any(one.kind is DecisionKind.BROUGHT_IN for one in history.decisions)
+    return is_brought_in or any(log.origin is Origin.FILE for log in history.logs)
+
+
+def _waiting_for_questions(wanted: Intensity) -> Decision:
+    return Decision(
+        wanted=wanted,
+        outcome=Outcome.HOLD,
+        stops=Stopped.BEYOND_LIGHT,
+        branch=14,
+        missing=("activity", "symptoms", "disease"),
+        comes_next=_WAITING_FOR_QUESTIONS,
+    )
