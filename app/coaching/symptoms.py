@@ -1,0 +1,111 @@
+"""The signs of "something felt wrong", what to do about each, and the hold each raises.
+
+Families and advice are a house choice after exercise-test stop lists; a clinician should review them for a practice.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from app.coaching.holds import Family, HoldKind, Stops
+from app.coaching.people import Mode
+from app.coaching.reasons import DomainError
+
+LOCAL_EMERGENCY = "your local emergency number"
+
+
+@dataclass(frozen=True, slots=True)
+class Sign:
+    """One sign a client can choose, in plain words."""
+
+    key: str
+    words: str
+    family: Family
+    #: The emergency text stands first.
+    is_emergency: bool = False
+    #: Only a clinician's clearance lifts the hold, whatever the family.
+    needs_clinician: bool = False
+
+
+SIGNS = (
+    Sign("chest", "Pain, pressure or tightness in the chest, jaw, neck or arm", Family.A, is_emergency=True),
+    Sign("breath", "Much more out of breath than the effort explains, or wheezing", Family.A, is_emergency=True),
+    Sign("fainted", "Fainted, or nearly", Family.A, is_emergency=True),
+    Sign("dizzy", "Dizzy, confused or unsteady", Family.A, is_emergency=True),
+    Sign("heartbeat", "Heart racing, pounding, skipping or out of step", Family.A, is_emergency=True),
+    Sign("pale", "Pale, blue lips, cold and clammy", Family.A, is_emergency=True),
+    Sign("head", "Sudden bad headache, or seeing badly all at once", Family.A, is_emergency=True),
+    Sign("one_side", "One side weak or numb, or speech slurred", Family.A, is_emergency=True),
+    Sign("calf", "One calf swollen, warm or sore", Family.A, is_emergency=True),
+    Sign("leg_cramp", "Cramping leg pain that made me stop", Family.A),
+    Sign("nausea", "Feeling sick, and it lasts", Family.A, is_emergency=True),
+    Sign("not_sure", "Something else, or I am not sure", Family.A, is_emergency=True),
+    Sign(
+        "fall_head",
+        "A fall with a knock to the head, or a fall while on blood thinners",
+        Family.B,
+        is_emergency=True,
+        needs_clinician=True,
+    ),
+    Sign("joint", "New pain in a joint", Family.B),
+    Sign("muscle", "New pain in a muscle or tendon", Family.B),
+    Sign("fall", "A fall, head not knocked, no blood thinners", Family.B),
+    Sign("wanted_to_stop", "I just wanted to stop", Family.C),
+    Sign("too_hard", "It was too hard", Family.C),
+    Sign("briefly_sick", "Briefly sick right after, nothing else, and gone", Family.C),
+    Sign("kit", "Something broke or did not work", Family.C),
+)
+
+_BY_KEY = {sign.key: sign for sign in SIGNS}
+
+_STOP_AND_REST = "Stop now and rest, sitting or lying. Do not be alone."
+_DOCTOR = (
+    "Do not train again until a doctor has seen you and said so in writing. "
+    "Your coach cannot clear this; a clinician can."
+)
+_INJURY = (
+    "Stop using what hurts. No hard work until you have spoken with your coach. "
+    "See a doctor if it swells, gives way, or is no better in a few days."
+)
+_STOPPED = "You did right to stop. Easy outings are fine; no hard work until you and your coach have spoken."
+_TELL = "Tell your coach in person or by phone."
+_NOT_READ_AT_ONCE = "Your coach may not see this before their next morning. Do not wait for an answer here."
+
+
+def sign_of(key: str) -> Sign:
+    """The sign with a key.
+
+    Raises: DomainError for a sign that is not on the list.
+    """
+    sign = _BY_KEY.get(key)
+    if sign is None:
+        raise DomainError("choose what felt wrong from the list")
+    return sign
+
+
+def emergency_text(emergency_number: str | None = None) -> str:
+    """When to call, and whom."""
+    number = (emergency_number or "").strip() or LOCAL_EMERGENCY
+    return (
+        f"Call {number} now if it does not settle within a few minutes of rest, if you fainted, if one side is weak, "
+        "if speech is slurred, or if you cannot get your breath."
+    )
+
+
+def advice(sign: Sign, emergency_number: str | None = None) -> tuple[str, ...]:
+    """What the client is told at once, one sentence group a line; the last line is always the same."""
+    if sign.family is Family.A or sign.needs_clinician:
+        emergency = (emergency_text(emergency_number),)
+        return (_STOP_AND_REST, *emergency, _DOCTOR, _TELL, _NOT_READ_AT_ONCE)
+    if sign.family is Family.B:
+        return (_INJURY, _TELL, _NOT_READ_AT_ONCE)
+    return (_STOPPED, _TELL, _NOT_READ_AT_ONCE)
+
+
+def hold_for(sign: Sign, mode: Mode | None) -> tuple[HoldKind, Stops, Mode | None]:
+    """The hold a sign raises. An injury without a known mode stops everything."""
+    if sign.family is Family.A or sign.needs_clinician:
+        return HoldKind.SYMPTOM, Stops.ALL, None
+    if sign.family is Family.C:
+        return HoldKind.STOPPED_EARLY, Stops.HARD, None
+    return (HoldKind.INJURY, Stops.MODE_AND_HARD, mode) if mode else (HoldKind.INJURY, Stops.ALL, None)
