@@ -8,6 +8,7 @@ from datetime import date, timedelta
 from enum import StrEnum
 from functools import partial
 
+from app.coaching.done_work import complete_rounds, done_minutes, is_endurance, is_hard_done
 from app.coaching.effort import Band, band_of_session
 from app.coaching.history import History
 from app.coaching.holds import Hold, Stops
@@ -15,6 +16,7 @@ from app.coaching.people import Leave
 from app.coaching.prescriptions import PlannedSession, SessionKind
 from app.coaching.rules import Rules
 from app.coaching.session_logs import Answer, SessionLog
+from app.coaching.transition import transition_over_from
 from app.coaching.weeks import DAYS_IN_WEEK, local_day
 
 #: Common practice, no published source.
@@ -69,6 +71,7 @@ class Pair:
     log: SessionLog | None
     #: The smaller of the shares of minutes and of rounds done; None when nothing was planned or entered.
     done_fraction: float | None = None
+    done_band: Band | None = None
     effort: EffortCompare | None = None
     #: Rounds completed, None when they were not entered.
     rounds_done: int | None = None
@@ -90,7 +93,7 @@ class Pair:
     def is_strength(self) -> bool:
         """Strength stands apart from the endurance sums."""
         thing = self.planned or self.log
-        return thing is not None and thing.kind is SessionKind.STRENGTH
+        return thing is not None and not is_endurance(thing)
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,6 +121,18 @@ def compare_week(history: History, monday: date, today: date, rules: Rules) -> W
 
     Every entry is used at most once. A session ahead is matched only by the entry's own word or on its day.
     """
+    return _compare_week(history, monday, today, rules, over_from=transition_over_from(history, today, rules))
+
+
+def compare_weeks(history: History, mondays: Iterable[date], today: date, rules: Rules) -> tuple[WeekComparison, ...]:
+    """Several weeks, in the order asked for; cheaper than one at a time."""
+    over_from = transition_over_from(history, today, rules)
+    return tuple(_compare_week(history, monday, today, rules, over_from=over_from) for monday in mondays)
+
+
+def _compare_week(
+    history: History, monday: date, today: date, rules: Rules, *, over_from: date | None
+) -> WeekComparison:
     last = monday + timedelta(days=DAYS_IN_WEEK - 1)
     planned = sorted(
         (s for s in history.planned if monday <= s.planned_on <= last and not s.is_cancelled),
@@ -126,19 +141,27 @@ def compare_week(history: History, monday: date, today: date, rules: Rules) -> W
     logs = sorted((e for e in history.logs if monday <= e.done_on <= last), key=lambda e: (e.done_on, e.id))
     found = match(planned, logs, today)
     used = {log.id for log in found.values()}
-    pairs = [_pair(history, session, found.get(session.id), today, rules) for session in planned]
+    pairs = []
+    for session in planned:
+        log = found.get(session.id)
+        if log is None or log.answer is Answer.NOT_DONE:
+            status = _status_without_work(session, log, today, is_paused=_is_paused(history, session))
+            pairs.append(Pair(status, session, log))
+        else:
+            pairs.append(_pair(session, log, rules, over_from=over_from))
     extras = [
-        Pair(Status.EXTRA, None, log, rounds_done=rounds_done(log))
+        Pair(
+            Status.EXTRA,
+            None,
+            log,
+            done_band=done_band(log, None, rules, over_from=over_from),
+            rounds_done=rounds_done(log),
+        )
         for log in logs
         if log.id not in used and log.answer is not Answer.NOT_DONE
     ]
     everything = sorted([*pairs, *extras], key=_place)
     return _summed(monday, everything)
-
-
-def compare_weeks(history: History, mondays: Iterable[date], today: date, rules: Rules) -> tuple[WeekComparison, ...]:
-    """Several weeks, in the order asked for."""
-    return tuple(compare_week(history, monday, today, rules) for monday in mondays)
 
 
 def match(planned: Sequence[PlannedSession], logs: Sequence[SessionLog], today: date) -> dict[int, SessionLog]:
@@ -161,7 +184,7 @@ def match(planned: Sequence[PlannedSession], logs: Sequence[SessionLog], today: 
 
 def rounds_done(log: SessionLog) -> int | None:
     """Complete rounds of an entry; None when no round was entered."""
-    return sum(1 for one in log.rounds if one.is_complete) if log.rounds else None
+    return complete_rounds(log) if log.rounds else None
 
 
 def pauses(hold: Hold, session: PlannedSession, day: date, zone: str) -> bool:
@@ -186,21 +209,18 @@ def planned_band(session: PlannedSession) -> Band:
     return Band.MIDDLE if session.kind is SessionKind.MIDDLE else Band.EASY
 
 
-def done_band(history: History, log: SessionLog, rules: Rules) -> Band | None:
-    """The band of an entry: a full round makes it hard, else talk answer, then effort; None when unknown."""
-    if log.felt_all_out or (rounds_done(log) or 0) > 0:
+def done_band(
+    log: SessionLog, session: PlannedSession | None, rules: Rules, *, over_from: date | None
+) -> Band | None:
+    """The band of an entry: hard when it counts as hard, else talk answer, then effort; None when unknown.
+
+    `over_from` is the first day after the transition weeks, None while they last.
+    """
+    if is_hard_done(log, session, rules) is not None:
         return Band.HARD
-    after = is_after_transition(history, log.done_on, rules)
+    after = over_from is not None and log.done_on >= over_from
     answer = band_of_session(talk=log.talk, effort=log.effort, after_transition=after, rules=rules)
     return answer.band if answer else None
-
-
-def is_after_transition(history: History, day: date, rules: Rules) -> bool:
-    """Whether the all-easy first weeks are over on a day, or were not needed."""
-    confirmed = history.client.regularly_active_confirmed_on
-    if confirmed is not None and confirmed <= day:
-        return True
-    return day >= history.client.joined_on + timedelta(weeks=rules.transition_weeks)
 
 
 def _take(
@@ -212,25 +232,26 @@ def _take(
 
 
 def _fullest_first(log: SessionLog) -> tuple[bool, float, int]:
-    return (log.answer is Answer.NOT_DONE, -(log.minutes or 0), log.id)
+    return (log.answer is Answer.NOT_DONE, -done_minutes(log), log.id)
 
 
 def _distance_from(session: PlannedSession, log: SessionLog) -> tuple[int, date, int]:
     return (abs((log.done_on - session.planned_on).days), log.done_on, log.id)
 
 
-def _pair(history: History, session: PlannedSession, log: SessionLog | None, today: date, rules: Rules) -> Pair:
-    is_paused = is_on_leave(history.leaves, session.planned_on) or any(
+def _is_paused(history: History, session: PlannedSession) -> bool:
+    return is_on_leave(history.leaves, session.planned_on) or any(
         pauses(hold, session, session.planned_on, history.client.zone) for hold in history.holds
     )
-    if log is None or log.answer is Answer.NOT_DONE:
-        return Pair(_status_without_work(session, log, today, is_paused=is_paused), session, log)
+
+
+def _pair(session: PlannedSession, log: SessionLog, rules: Rules, *, over_from: date | None) -> Pair:
     share = _done_fraction(session, log)
     status = _status_with_work(session, log, share)
-    planned, done = planned_band(session), done_band(history, log, rules)
-    compared = None if done is None or session.kind is SessionKind.STRENGTH else _compare(planned, done)
+    done = done_band(log, session, rules, over_from=over_from)
+    compared = None if done is None or not is_endurance(session) else _compare(planned_band(session), done)
     moved_from = session.planned_on if status is Status.MOVED else None
-    return Pair(status, session, log, share, compared, rounds_done(log), moved_from)
+    return Pair(status, session, log, share, done, compared, rounds_done(log), moved_from)
 
 
 def _status_without_work(session: PlannedSession, log: SessionLog | None, today: date, *, is_paused: bool) -> Status:
@@ -285,9 +306,9 @@ def _summed(monday: date, pairs: Sequence[Pair]) -> WeekComparison:
         monday=monday,
         pairs=tuple(pairs),
         planned_minutes=sum(session.minutes for session in asked),
-        done_minutes=sum(log.minutes or 0 for log in done if log.kind is not SessionKind.STRENGTH),
+        done_minutes=sum(done_minutes(log) for log in done if is_endurance(log)),
         planned_sessions=len(asked),
-        done_sessions=len([log for log in done if log.kind is not SessionKind.STRENGTH]),
+        done_sessions=len([log for log in done if is_endurance(log)]),
         hard_planned=sum(1 for session in asked if session.is_hard),
         not_logged_minutes=sum(
             p.planned.minutes for p in counted if p.status is Status.NOT_LOGGED and p.planned is not None

@@ -1,0 +1,124 @@
+"""Hard sessions on their local days: those done, those planned, and how many fall into any fortnight."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from app.coaching.done_work import is_hard_done
+from app.coaching.history import History
+from app.coaching.matching import match
+from app.coaching.prescriptions import KIND_WORDS, PlannedSession
+from app.coaching.rules import Rules
+from app.coaching.session_logs import Answer, SessionLog
+from app.coaching.weeks import week_start
+
+FORTNIGHT_DAYS = 14
+
+
+@dataclass(frozen=True, slots=True)
+class HardDay:
+    """One hard session on one day, done or planned."""
+
+    on: date
+    title: str
+    is_done: bool
+    #: The entry's id when done, the planned session's when planned.
+    record_id: int
+    because: tuple[str, ...] = ()
+    counts_for_progress: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Fortnight:
+    """The fullest 14 days of some hard days."""
+
+    first_on: date
+    last_on: date
+    days: tuple[date, ...]
+
+    @property
+    def count(self) -> int:
+        """Hard sessions in it."""
+        return len(self.days)
+
+
+def hard_done(history: History, rules: Rules, *, since_on: date = date.min) -> tuple[HardDay, ...]:
+    """Everything done that was hard, whatever was planned, oldest first."""
+    logs = [log for log in history.logs if log.done_on >= since_on]
+    plans = _plan_of_each(history, logs)
+    found = []
+    for log in logs:
+        session = plans.get(log.id)
+        hard = is_hard_done(log, session, rules)
+        if hard is not None:
+            title = session.title if session is not None else KIND_WORDS[log.kind]
+            found.append(HardDay(log.done_on, title, True, log.id, hard.because, hard.counts_for_progress))
+    return tuple(sorted(found, key=lambda day: (day.on, day.record_id)))
+
+
+def _plan_of_each(history: History, logs: Sequence[SessionLog]) -> dict[int, PlannedSession]:
+    """The planned session each entry answers, by the entry's id, matched week by week."""
+    by_week: dict[date, list[SessionLog]] = defaultdict(list)
+    for log in logs:
+        by_week[week_start(log.done_on)].append(log)
+    planned: dict[date, list[PlannedSession]] = defaultdict(list)
+    for session in history.planned:
+        planned[week_start(session.planned_on)].append(session)
+    plans: dict[int, PlannedSession] = {}
+    for monday, entries in by_week.items():
+        sessions = {session.id: session for session in planned[monday]}
+        found = match(planned[monday], entries, date.max)
+        plans.update({log.id: sessions[id_] for id_, log in found.items()})
+    return plans
+
+
+def hard_ahead(history: History, today: date) -> tuple[HardDay, ...]:
+    """Published hard sessions from today on that no entry answers yet, oldest first."""
+    answered = _answered(history, today)
+    return tuple(
+        HardDay(session.planned_on, session.title, False, session.id)
+        for session in sorted(history.planned, key=lambda s: (s.planned_on, s.id))
+        if session.is_hard and session.planned_on >= today and not session.is_cancelled and session.id not in answered
+    )
+
+
+def fullest_fortnight(days: Iterable[date], *, touching: tuple[date, date] | None = None) -> Fortnight | None:
+    """The 14 days holding most hard sessions; of equals the earliest; None without any.
+
+    A window is anchored on a hard day, which loses no maximum. `touching` asks for windows that share a day with it.
+    """
+    ordered = sorted(days)
+    best: Fortnight | None = None
+    for first in ordered:
+        last = first + timedelta(days=FORTNIGHT_DAYS - 1)
+        if touching is not None and not (first <= touching[1] and last >= touching[0]):
+            continue
+        inside = tuple(day for day in ordered if first <= day <= last)
+        if best is None or len(inside) > best.count:
+            best = Fortnight(first, last, inside)
+    return best
+
+
+def in_fortnight_until(days: Iterable[date], day: date) -> tuple[date, ...]:
+    """The hard days among the 14 that end on a day."""
+    first = day - timedelta(days=FORTNIGHT_DAYS - 1)
+    return tuple(sorted(one for one in days if first <= one <= day))
+
+
+def days_since_hard(done: Sequence[HardDay], today: date) -> int | None:
+    """Days since the last hard session before today; None when there was none."""
+    past = [day.on for day in done if day.on <= today]
+    return (today - max(past)).days if past else None
+
+
+def _answered(history: History, today: date) -> frozenset[int]:
+    """Planned sessions of this week and later that an entry answers by its own word or its day."""
+    monday = week_start(today)
+    planned = [session for session in history.planned if session.planned_on >= monday]
+    logs = [log for log in history.logs if log.done_on >= monday]
+    found = match(planned, logs, today)
+    known = {log.planned_session_id for log in history.logs if log.answer is not Answer.NOT_DONE}
+    return frozenset(found) | frozenset(id_ for id_ in known if id_ is not None)

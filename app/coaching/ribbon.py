@@ -1,0 +1,151 @@
+"""The ribbon: fourteen days back, today and seven ahead, one value a day, and the same in words."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from app.coaching.done_work import done_minutes, is_endurance, is_hard_done
+from app.coaching.effort import Band
+from app.coaching.history import History
+from app.coaching.matching import Pair, Status, compare_weeks, is_on_leave, planned_band
+from app.coaching.rules import Rules
+from app.coaching.weeks import local_day, week_start
+from app.coaching.words import counted, short_day, short_days
+
+DAYS_BACK = 14
+DAYS_AHEAD = 7
+_ORDER = (Band.EASY, Band.MIDDLE, Band.HARD)
+
+
+@dataclass(frozen=True, slots=True)
+class RibbonDay:
+    """One column of the ribbon; strength is left out."""
+
+    day: date
+    planned_minutes: int
+    done_minutes: float
+    #: The hardest band planned and done that day; None: nothing, or not known.
+    planned_band: Band | None
+    done_band: Band | None
+    is_hard: bool
+    extra_minutes: float
+    #: The day a session done here was planned for.
+    moved_from: date | None
+    #: A planned session in the past that nobody has answered.
+    is_unknown: bool
+    is_rest: bool
+    is_paused: bool
+    is_today: bool
+    is_ahead: bool
+
+    @property
+    def is_extra(self) -> bool:
+        """Whether something was done that was not planned."""
+        return self.extra_minutes > 0
+
+
+@dataclass(frozen=True, slots=True)
+class Ribbon:
+    """The days in order and what they say in words."""
+
+    days: tuple[RibbonDay, ...]
+    text: str
+
+
+def ribbon(history: History, today: date, rules: Rules) -> Ribbon:
+    """The ribbon of one client around their own today."""
+    first, last = today - timedelta(days=DAYS_BACK), today + timedelta(days=DAYS_AHEAD)
+    pairs = _pairs(history, first, last, today, rules)
+    days = tuple(
+        _day(history, first + timedelta(days=n), today, pairs, rules) for n in range(DAYS_BACK + DAYS_AHEAD + 1)
+    )
+    return Ribbon(days, _in_words(days))
+
+
+def _pairs(history: History, first: date, last: date, today: date, rules: Rules) -> tuple[Pair, ...]:
+    monday = week_start(first)
+    mondays = [monday + timedelta(weeks=n) for n in range((last - monday).days // 7 + 1)]
+    weeks = compare_weeks(history, mondays, today, rules)
+    return tuple(pair for week in weeks for pair in week.pairs if not pair.is_strength)
+
+
+def _day(history: History, day: date, today: date, pairs: Sequence[Pair], rules: Rules) -> RibbonDay:
+    planned = [p for p in pairs if p.planned is not None and p.planned.planned_on == day]
+    done = [p for p in pairs if p.log is not None and p.log.done_on == day and done_minutes(p.log) > 0]
+    minutes = sum(done_minutes(p.log) for p in done if p.log is not None and is_endurance(p.log))
+    extra = sum(done_minutes(p.log) for p in done if p.log is not None and p.status is Status.EXTRA)
+    is_paused = any(p.status is Status.PAUSED for p in planned) or _is_paused_day(history, day)
+    is_hard = any(is_hard_done(p.log, p.planned, rules) is not None for p in done if p.log is not None)
+    return RibbonDay(
+        day=day,
+        planned_minutes=sum(p.planned.minutes for p in planned if p.planned is not None),
+        done_minutes=minutes,
+        planned_band=_hardest([planned_band(p.planned) for p in planned if p.planned is not None]),
+        done_band=Band.HARD if is_hard else _hardest([p.done_band for p in done]),
+        is_hard=is_hard or (day >= today and not done and any(p.planned and p.planned.is_hard for p in planned)),
+        extra_minutes=extra,
+        moved_from=next((p.moved_from for p in done if p.moved_from is not None), None),
+        is_unknown=not done and any(p.status is Status.NOT_LOGGED for p in planned),
+        is_rest=not planned and not done and not is_paused,
+        is_paused=is_paused,
+        is_today=day == today,
+        is_ahead=day > today,
+    )
+
+
+def _is_paused_day(history: History, day: date) -> bool:
+    """Whether everything rests on a day: agreed leave, or a hold on all training."""
+    if is_on_leave(history.leaves, day):
+        return True
+    zone = history.client.zone
+    return any(
+        hold.stops.value == "all"
+        and hold.began_on <= day
+        and (hold.lifted_at is None or day < local_day(hold.lifted_at, zone))
+        for hold in history.holds
+    )
+
+
+def _hardest(bands: Sequence[Band | None]) -> Band | None:
+    known = [band for band in bands if band is not None]
+    return max(known, key=_ORDER.index, default=None)
+
+
+def _in_words(days: Sequence[RibbonDay]) -> str:
+    past = [day for day in days if not day.is_ahead and not day.is_today]
+    ahead = [day for day in days if day.is_ahead or day.is_today]
+    return f"{_past_words(past)} {_ahead_words(ahead)}"
+
+
+def _past_words(past: Sequence[RibbonDay]) -> str:
+    active = [day for day in past if day.done_minutes > 0]
+    minutes = round(sum(day.done_minutes for day in active))
+    hard = [day for day in active if day.is_hard]
+    parts = [f"{len(active)} of the last {len(past)} days with training, {minutes} min"]
+    parts.append(f"{len(hard)} hard ({short_days(d.day for d in hard)})" if hard else "none hard")
+    unknown = [day for day in past if day.is_unknown]
+    parts += [f"not logged {short_days(d.day for d in unknown)}"] if unknown else []
+    parts += [
+        f"moved from {short_day(day.moved_from)} to {short_day(day.day)}"
+        for day in past
+        if day.moved_from is not None
+    ]
+    extra = [day for day in past if day.is_extra]
+    parts += [f"extra {short_days(d.day for d in extra)}"] if extra else []
+    paused = [day for day in past if day.is_paused]
+    parts += [f"{counted(len(paused), 'day')} paused"] if paused else []
+    return "; ".join(parts) + "."
+
+
+def _ahead_words(ahead: Sequence[RibbonDay]) -> str:
+    if any(day.is_paused for day in ahead if day.is_today):
+        return "Paused today."
+    planned = [day for day in ahead if day.planned_minutes > 0]
+    if not planned:
+        return "Nothing planned from today on."
+    minutes = sum(day.planned_minutes for day in planned)
+    hard = [day for day in planned if day.is_hard]
+    words = f"From today: {counted(len(planned), 'day')} planned, {minutes} min"
+    return f"{words}, hard {short_days(d.day for d in hard)}." if hard else f"{words}, none hard."

@@ -1,0 +1,29 @@
+"""Small words every sentence needs: counts, days and minutes."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import date
+
+
+def counted(number: int, noun: str) -> str:
+    """A count with its noun: "1 day", "3 days"."""
+    return f"{number} {noun}" if number == 1 else f"{number} {noun}s"
+
+
+def short_day(day: date) -> str:
+    """A day as it stands in a sentence: "Mon 5 Oct"."""
+    return f"{day:%a} {day.day} {day:%b}"
+
+
+def short_days(days: Iterable[date]) -> str:
+    """Several days in a sentence."""
+    return ", ".join(short_day(day) for day in days)
+
+
+def ordinal(number: int) -> str:
+    """A place in a row: "6th", "22nd"."""
+    if number % 100 in (11, 12, 13):
+        return f"{number}th"
+    ending = {1: "st", 2: "nd", 3: "rd"}.get(number % 10, "th")
+    return f"{number}{ending}"
