@@ -1,0 +1,77 @@
+"""What publishing some drafts would break, with dates, before it is sent."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date
+
+from app.coaching.done_work import is_endurance
+from app.coaching.history import History
+from app.coaching.lookahead_hard import hard_breaches
+from app.coaching.lookahead_values import Breach, Level
+from app.coaching.lookahead_volume import volume_breaches
+from app.coaching.matching import is_on_leave
+from app.coaching.prescriptions import PlannedSession
+from app.coaching.reasons import Figure, Provenance, Why
+from app.coaching.rules import Rules
+from app.coaching.words import short_day
+
+__all__ = ["Breach", "Level", "breaches", "may_publish", "needs_reason"]
+
+_ORDER = {Level.REFUSES: 0, Level.ASKS: 1, Level.SAYS: 2}
+
+
+def breaches(history: History, drafts: Sequence[PlannedSession], today: date, rules: Rules) -> tuple[Breach, ...]:
+    """Everything the drafts would break, what refuses first, then by date.
+
+    A draft replaces the published session with the same id; a cancelled draft takes it away and breaks nothing.
+    """
+    going = sorted((d for d in drafts if not d.is_cancelled), key=lambda d: (d.planned_on, d.id))
+    gone = {draft.id for draft in drafts}
+    standing = tuple(s for s in history.planned if s.id not in gone and not s.is_cancelled)
+    found = [
+        *_past(going, today),
+        *hard_breaches(history, standing, going, today, rules),
+        *volume_breaches(history, standing, going, today, rules),
+        *_day_breaches(history, going),
+    ]
+    return tuple(sorted(found, key=lambda b: (_ORDER[b.level], b.on, b.kind, b.sentence)))
+
+
+def may_publish(found: Sequence[Breach]) -> bool:
+    """Whether nothing found refuses publishing."""
+    return all(breach.level is not Level.REFUSES for breach in found)
+
+
+def needs_reason(found: Sequence[Breach]) -> bool:
+    """Whether publishing asks the coach for a reason that is kept."""
+    return any(breach.level is Level.ASKS for breach in found)
+
+
+def _past(drafts: Sequence[PlannedSession], today: date) -> list[Breach]:
+    why = Why((Figure("today", short_day(today)),), "Nothing is published into the past.", Provenance.HOUSE)
+    return [
+        Breach(Level.REFUSES, "past", d.planned_on, f"{short_day(d.planned_on)} is over: {d.title}.", why)
+        for d in drafts
+        if d.planned_on < today
+    ]
+
+
+def _day_breaches(history: History, drafts: Sequence[PlannedSession]) -> list[Breach]:
+    """Days the client has not, slots too short, agreed leave."""
+    slots = {day.weekday: day.minutes for day in history.available}
+    found = []
+    for draft in drafts:
+        day, slot = short_day(draft.planned_on), slots.get(draft.planned_on.weekday(), 0)
+        figures = (Figure("planned", f"{draft.minutes} min"), Figure("slot that day", f"{slot} min"))
+        why = Why(figures, "Plans keep to the days and slots the client really has.", Provenance.COMMON_PRACTICE)
+        if is_on_leave(history.leaves, draft.planned_on):
+            sentence = f"{day} is agreed time off: {draft.title}."
+            found.append(Breach(Level.SAYS, "leave", draft.planned_on, sentence, why))
+        elif slots and slot == 0 and is_endurance(draft):
+            sentence = f"{draft.planned_on:%A} is not one of the client's days: {draft.title} on {day}."
+            found.append(Breach(Level.SAYS, "day", draft.planned_on, sentence, why))
+        elif slots and draft.minutes > slot and is_endurance(draft):
+            sentence = f"{day} has {slot} min; {draft.title} takes {draft.minutes}."
+            found.append(Breach(Level.SAYS, "slot", draft.planned_on, sentence, why))
+    return found

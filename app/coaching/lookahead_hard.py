@@ -1,0 +1,247 @@
+"""Looking ahead at hard work: leave, holds, phase, ceiling, spacing and gaps."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date, timedelta
+from itertools import pairwise
+
+from app.coaching.effort import Band
+from app.coaching.hard_work import FORTNIGHT_DAYS, HardDay, hard_done
+from app.coaching.history import History
+from app.coaching.lookahead_values import Breach, Level
+from app.coaching.matching import is_on_leave, pauses
+from app.coaching.people import age_on
+from app.coaching.phases import HARD_WORK_PHASES, PHASE_WORDS, DecisionKind, Phase
+from app.coaching.planner_intervals import HOURS_A_DAY, ceiling_of, spacing_hours
+from app.coaching.prescriptions import PlannedSession, SessionKind
+from app.coaching.reasons import Figure, Provenance, Why
+from app.coaching.rules import Rules
+from app.coaching.screening import Intensity
+from app.coaching.screening_decision import SOURCE, decide
+from app.coaching.steps import from_json, minutes_in_band
+from app.coaching.words import ordinal, short_day, short_days
+
+LOOK_BACK_DAYS = 28
+#: Of a session this long in the middle band the screening's "vigorous" speaks (the plan's easy session allows 5).
+MIDDLE_MINUTES_MOST = 5
+INTERVAL_PHASES = frozenset({Phase.INTERVAL_ONE, Phase.INTERVAL_TWO})
+
+
+def hard_breaches(
+    history: History,
+    standing: Sequence[PlannedSession],
+    drafts: Sequence[PlannedSession],
+    today: date,
+    rules: Rules,
+) -> list[Breach]:
+    """Everything the drafts would break about hard work."""
+    hard = [draft for draft in drafts if draft.is_hard]
+    done = hard_done(history, rules, since_on=today - timedelta(days=LOOK_BACK_DAYS))
+    days = _all_hard(done, standing, hard, history, today)
+    drafted = {draft.planned_on for draft in hard}
+    found = [*_leave(history, drafts, today, rules), *_holds(history, drafts), *_phase(history, hard)]
+    if hard:
+        found += _ceiling(history, days, drafted, rules)
+        found += _spacing(history, days, drafted, rules)
+        found += _strength(standing, drafts, hard)
+        found += _words_missing(hard)
+    return [*found, *_gaps(history, days, drafts, rules)]
+
+
+def interval_weeks_until(history: History, day: date) -> int:
+    """Whole weeks in hard-work phases before a day, counted over their unbroken last run."""
+    valid = [d for d in history.decisions if d.kind is not DecisionKind.BROUGHT_IN or d.confirmed_at is not None]
+    first = day
+    for decision in sorted(valid, key=lambda d: d.id, reverse=True):
+        if decision.phase not in HARD_WORK_PHASES:
+            break
+        first = min(first, decision.since_on)
+    return max(0, (day - first).days // 7)
+
+
+def is_vigorous(session: PlannedSession) -> bool:
+    """Whether a session holds middle or hard work, which the screening calls vigorous."""
+    if session.is_hard or session.kind in (SessionKind.MIDDLE, SessionKind.INTERVALS, SessionKind.RACE):
+        return True
+    nodes = from_json(session.steps_json)
+    above = minutes_in_band(nodes, Band.MIDDLE) + minutes_in_band(nodes, Band.HARD)
+    return above > MIDDLE_MINUTES_MOST
+
+
+def _all_hard(
+    done: Sequence[HardDay],
+    standing: Sequence[PlannedSession],
+    hard: Sequence[PlannedSession],
+    history: History,
+    today: date,
+) -> list[date]:
+    answered = {log.planned_session_id for log in history.logs}
+    ahead = [s.planned_on for s in standing if s.is_hard and s.planned_on >= today and s.id not in answered]
+    return sorted([day.on for day in done] + ahead + [draft.planned_on for draft in hard])
+
+
+def _leave(history: History, drafts: Sequence[PlannedSession], today: date, rules: Rules) -> list[Breach]:
+    vigorous = [draft for draft in drafts if is_vigorous(draft)]
+    if not vigorous:
+        return []
+    decision = decide(history, Intensity.VIGOROUS, today, rules)
+    if decision.is_ok:
+        return []
+    why = Why(
+        (Figure("screening", f"{decision.outcome.value}, row {decision.branch}"),),
+        "Without leave for vigorous work a client gets easy work only; vigorous covers middle and hard.",
+        Provenance.PUBLISHED_SECOND_HAND,
+        SOURCE,
+        decision.comes_next,
+    )
+    return [
+        Breach(
+            Level.REFUSES,
+            "no_leave",
+            draft.planned_on,
+            f"{draft.title} on {short_day(draft.planned_on)}: no leave for hard work. {decision.comes_next}",
+            why,
+        )
+        for draft in vigorous
+    ]
+
+
+def _holds(history: History, drafts: Sequence[PlannedSession]) -> list[Breach]:
+    found = []
+    for draft in drafts:
+        for hold in history.open_holds:
+            if not pauses(hold, draft, max(draft.planned_on, hold.began_on), history.client.zone):
+                continue
+            why = Why(
+                (Figure("hold", f"{hold.cause}, since {short_day(hold.began_on)}"),),
+                "Nothing an open hold stops is published.",
+                Provenance.HOUSE,
+                None,
+                "The hold being lifted by whom it may be lifted.",
+            )
+            sentence = f"{draft.title} on {short_day(draft.planned_on)}: paused since {short_day(hold.began_on)}."
+            found.append(Breach(Level.REFUSES, "hold", draft.planned_on, f"{sentence} {hold.cause}.", why))
+    return found
+
+
+def _phase(history: History, hard: Sequence[PlannedSession]) -> list[Breach]:
+    if history.phase in HARD_WORK_PHASES:
+        return []
+    name = PHASE_WORDS[history.phase] if history.phase else "no phase yet"
+    why = Why(
+        (Figure("phase", name),),
+        "Hard work belongs to the interval and keeping phases.",
+        Provenance.COMMON_PRACTICE,
+        None,
+        "The decision to promote.",
+    )
+    return [
+        Breach(
+            Level.REFUSES,
+            "phase",
+            draft.planned_on,
+            f"{draft.title} on {short_day(draft.planned_on)} is hard; the client is in: {name}.",
+            why,
+        )
+        for draft in hard
+    ]
+
+
+def _ceiling(history: History, days: Sequence[date], drafted: set[date], rules: Rules) -> list[Breach]:
+    """For each drafted day the fullest fortnight that holds it; one more than full asks, two more refuse."""
+    ceiling = ceiling_of(history.phase, rules)
+    found = []
+    for day in sorted(drafted):
+        windows = [_window(days, day - timedelta(days=back)) for back in range(FORTNIGHT_DAYS)]
+        fullest = max(windows, key=len)
+        if len(fullest) <= ceiling:
+            continue
+        level = Level.ASKS if len(fullest) == ceiling + 1 else Level.REFUSES
+        tail = "A reason is asked for and kept." if level is Level.ASKS else "It is not published."
+        sentence = (
+            f"{short_day(day)} lies in 14 days with {len(fullest)} hard sessions ({short_days(fullest)}); {ceiling} "
+            f"is full, this would be the {ordinal(len(fullest))}. {tail}"
+        )
+        why = Why(
+            (Figure("hard sessions", short_days(fullest)), Figure("ceiling", f"{ceiling} in any 14 days")),
+            "Full at the ceiling; the next asks for a reason, one more is not published.",
+            Provenance.COMMON_PRACTICE,
+        )
+        found.append(Breach(level, "ceiling", day, sentence, why))
+    return found
+
+
+def _window(days: Sequence[date], first: date) -> tuple[date, ...]:
+    return tuple(day for day in days if first <= day < first + timedelta(days=FORTNIGHT_DAYS))
+
+
+def _spacing(history: History, days: Sequence[date], drafted: set[date], rules: Rules) -> list[Breach]:
+    found = []
+    for earlier, later in pairwise(days):
+        if not {earlier, later} & drafted:
+            continue
+        age = age_on(history.client.born_on, later)
+        needed = spacing_hours(age=age, interval_weeks=interval_weeks_until(history, later), rules=rules)
+        hours = (later - earlier).days * HOURS_A_DAY
+        if hours >= needed:
+            continue
+        why = Why(
+            (Figure("apart", f"{hours} h"), Figure("needed", f"{needed:g} h")),
+            "48 h between the starts of hard sessions; 72 h in the first eight interval weeks or from 60.",
+            Provenance.COMMON_PRACTICE,
+        )
+        sentence = f"Hard on {short_day(earlier)} and {short_day(later)}: {hours} h apart, {needed:g} h are needed."
+        found.append(Breach(Level.ASKS, "spacing", later, sentence, why))
+    return found
+
+
+def _strength(
+    standing: Sequence[PlannedSession], drafts: Sequence[PlannedSession], hard: Sequence[PlannedSession]
+) -> list[Breach]:
+    strength = {s.planned_on for s in (*standing, *drafts) if s.kind is SessionKind.STRENGTH}
+    why = Why((), "Heavy leg strength blocks hard work for 24 h.", Provenance.COMMON_PRACTICE)
+    return [
+        Breach(
+            Level.SAYS,
+            "strength",
+            draft.planned_on,
+            f"Strength within a day before {draft.title} on {short_day(draft.planned_on)}: keep heavy leg work away.",
+            why,
+        )
+        for draft in hard
+        if {draft.planned_on, draft.planned_on - timedelta(days=1)} & strength
+    ]
+
+
+def _words_missing(hard: Sequence[PlannedSession]) -> list[Breach]:
+    why = Why((), "Every hard session carries its easy version and its warm-up rule.", Provenance.HOUSE)
+    return [
+        Breach(
+            Level.ASKS, "easy_version", d.planned_on, f"{d.title} on {short_day(d.planned_on)}: no easy version.", why
+        )
+        for d in hard
+        if not d.easy_version
+    ]
+
+
+def _gaps(history: History, days: Sequence[date], drafts: Sequence[PlannedSession], rules: Rules) -> list[Breach]:
+    """Long gaps between hard days in the interval phase, up to the end of what is drafted."""
+    if history.phase not in INTERVAL_PHASES or not drafts:
+        return []
+    first, last = min(d.planned_on for d in drafts), max(d.planned_on for d in drafts)
+    ends = [*days, last + timedelta(days=1)] if days and max(days) < last else [*days]
+    found = []
+    for earlier, later in pairwise(sorted(ends)):
+        gap = (later - earlier).days
+        between = (earlier + timedelta(days=n) for n in range(1, gap))
+        if gap <= rules.hard_gap_days or later < first or any(is_on_leave(history.leaves, d) for d in between):
+            continue
+        why = Why(
+            (Figure("days", str(gap)), Figure("limit", f"{rules.hard_gap_days} days in plans")),
+            "In the interval phase plans leave at most so many days between hard sessions.",
+            Provenance.COMMON_PRACTICE,
+        )
+        sentence = f"{gap} days without a hard session from {short_day(earlier)}; {rules.hard_gap_days} is the limit."
+        found.append(Breach(Level.SAYS, "gap", later, sentence, why))
+    return found
