@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import datetime
 from enum import StrEnum
 
 
@@ -56,6 +57,44 @@ class Actor:
     def is_head(self) -> bool:
         """Whether the person may change settings, people and erase."""
         return self.role is Role.HEAD_COACH
+
+
+@dataclass(frozen=True, slots=True)
+class Person:
+    """Somebody who can sign in or act."""
+
+    id: int
+    name: str
+    email: str | None
+    role: Role
+    password_hash: str | None
+    client_id: int | None
+    is_active: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Login:
+    """A signed-in browser."""
+
+    id: int
+    person_id: int
+    device: str
+    created_at: datetime
+    last_seen_at: datetime
+    ends_at: datetime
+    ended_at: datetime | None
+
+
+@dataclass(frozen=True, slots=True)
+class Invite:
+    """A personal link."""
+
+    id: int
+    person_id: int
+    created_at: datetime
+    ends_at: datetime
+    used_at: datetime | None
+    revoked_at: datetime | None
 
 
 _MAY: dict[tuple[Role, Relation], frozenset[Action]] = {

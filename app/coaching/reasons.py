@@ -37,3 +37,11 @@ class Why:
     provenance: Provenance
     source: str | None = None
     would_change: str | None = None
+
+
+class StaleEdit(DomainError):
+    """Somebody changed the record meanwhile; the sentence says what, and nothing typed is lost."""
+
+
+class Refused(DomainError):
+    """What was asked for is against the rules; the sentence says which and what would change it."""

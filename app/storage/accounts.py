@@ -2,53 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date, datetime
 
 from sqlalchemy import delete, func, or_, select, update
 from sqlalchemy.orm import Session
 
-from app.coaching.access import Actor, Relation, Role
+from app.coaching.access import Actor, Invite, Login, Person, Relation, Role
 from app.storage.reading import read, read_one
 from app.storage.tables.people import ClientRow, HandoverRow, InviteRow, LoginRow, PersonRow, ThrottleRow
-
-
-@dataclass(frozen=True, slots=True)
-class Person:
-    """Somebody who can sign in or act."""
-
-    id: int
-    name: str
-    email: str | None
-    role: Role
-    password_hash: str | None
-    client_id: int | None
-    is_active: bool
-
-
-@dataclass(frozen=True, slots=True)
-class Login:
-    """A signed-in browser."""
-
-    id: int
-    person_id: int
-    device: str
-    created_at: datetime
-    last_seen_at: datetime
-    ends_at: datetime
-    ended_at: datetime | None
-
-
-@dataclass(frozen=True, slots=True)
-class Invite:
-    """A personal link."""
-
-    id: int
-    person_id: int
-    created_at: datetime
-    ends_at: datetime
-    used_at: datetime | None
-    revoked_at: datetime | None
 
 
 def add_person(

@@ -2,27 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import datetime
 
 from sqlalchemy import select
 from sqlalchemy.dialects.sqlite import insert
 from sqlalchemy.orm import Session
 
+from app.coaching.practice import Practice, PracticeKind
 from app.coaching.rules import Rules, rules_from
-from app.storage.tables.desk import PracticeKind, PracticeRow, SettingRow
-
-
-@dataclass(frozen=True, slots=True)
-class Practice:
-    """What every page knows about the practice."""
-
-    name: str
-    kind: PracticeKind
-    zone: str
-    emergency_number: str | None
-    public_url: str | None
-    setup_code_sha256: str | None
+from app.storage.tables.desk import PracticeRow, SettingRow
 
 
 def found(db: Session) -> Practice | None:

@@ -8,16 +8,9 @@ from enum import StrEnum
 from sqlalchemy import CheckConstraint, ForeignKey, Index, UniqueConstraint
 from sqlalchemy.orm import Mapped, mapped_column
 
+from app.coaching.practice import PracticeKind
 from app.storage.columns import Choice, Instant, LocalDate, between, json_text, one_of
 from app.storage.tables.base import STRICT, Base
-
-
-class PracticeKind(StrEnum):
-    """Whether the folder holds real people; only invented ones may be moved in time."""
-
-    REAL = "real"
-    DEMO = "demo"
-    SIMULATED = "simulated"
 
 
 class PracticeRow(Base):

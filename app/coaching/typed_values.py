@@ -1,0 +1,84 @@
+"""What people type, understood: numbers, minutes, dates and text, finite and in ASCII digits."""
+
+from __future__ import annotations
+
+import math
+import re
+import unicodedata
+from datetime import date
+
+_NUMBER = re.compile(r"[+-]?[0-9]+(?:[.,][0-9]+)?")
+_WHOLE = re.compile(r"[+-]?[0-9]+")
+_CLOCK = re.compile(r"([0-9]{1,2}):([0-5][0-9])(?::([0-5][0-9]))?")
+_HOURS = re.compile(r"([0-9]{1,2})\s*h(?:\s*([0-5]?[0-9])\s*(?:m|min)?)?", re.IGNORECASE)
+_MINUTES_WORD = re.compile(r"([0-9]+(?:[.,][0-9]+)?)\s*(?:m|min|minutes?)", re.IGNORECASE)
+_PACE = re.compile(r"([0-9]{1,2}):([0-5][0-9])")
+_ISO_DATE = re.compile(r"([0-9]{4})-([0-9]{2})-([0-9]{2})")
+
+
+class NotUnderstood(ValueError):
+    """A typed value could not be read; the message is a sentence for the person who typed it."""
+
+
+def clean_text(raw: str, *, many_lines: bool = False) -> str:
+    """Typed text with control characters removed, spaces trimmed and letters composed."""
+    keep = {"\n", "\t"} if many_lines else set()
+    text = unicodedata.normalize("NFC", raw.replace("\r\n", "\n").replace("\r", "\n"))
+    if not many_lines:
+        text = text.replace("\n", " ").replace("\t", " ")
+    text = "".join(c for c in text if c in keep or unicodedata.category(c) not in ("Cc", "Cs", "Co", "Cn"))
+    return text.strip()
+
+
+def whole_number(raw: str) -> int:
+    """A whole number in plain digits. Raises: NotUnderstood."""
+    text = raw.strip()
+    if not _WHOLE.fullmatch(text):
+        raise NotUnderstood("Write a whole number in plain digits.")
+    return int(text)
+
+
+def number(raw: str) -> float:
+    """A number with point or comma. Raises: NotUnderstood for anything else, also NaN and infinity."""
+    text = raw.strip().replace("\u00a0", "").replace(" ", "")
+    if not _NUMBER.fullmatch(text):
+        raise NotUnderstood("Write a number such as 7 or 7.5.")
+    value = float(text.replace(",", "."))
+    if not math.isfinite(value):
+        raise NotUnderstood("This number is too large.")
+    return value
+
+
+def minutes(raw: str) -> float:
+    """Minutes from "45", "45 min", "1:10", "1h10" or "1:10:30". Raises: NotUnderstood."""
+    text = raw.strip()
+    if found := _CLOCK.fullmatch(text):
+        hours, mins, seconds = (int(part or 0) for part in found.groups())
+        return hours * 60 + mins + seconds / 60
+    if found := _HOURS.fullmatch(text):
+        return int(found[1]) * 60 + int(found[2] or 0)
+    if found := _MINUTES_WORD.fullmatch(text):
+        text = found[1]
+    try:
+        return number(text)
+    except NotUnderstood:
+        raise NotUnderstood("Write minutes as 45, 1:10 or 1h10.") from None
+
+
+def pace_s(raw: str) -> float:
+    """Seconds from a pace or round time such as "5:12". Raises: NotUnderstood."""
+    found = _PACE.fullmatch(raw.strip())
+    if not found:
+        raise NotUnderstood("Write minutes and seconds as 5:12.")
+    return int(found[1]) * 60 + int(found[2])
+
+
+def iso_day(raw: str) -> date:
+    """A date written 2026-11-25. Raises: NotUnderstood."""
+    found = _ISO_DATE.fullmatch(raw.strip())
+    try:
+        if not found:
+            raise ValueError
+        return date(int(found[1]), int(found[2]), int(found[3]))
+    except ValueError:
+        raise NotUnderstood("Write the date as year-month-day, such as 2026-11-25.") from None

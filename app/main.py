@@ -1,0 +1,104 @@
+"""The application: settings in, everything wired, ready to serve."""
+
+from __future__ import annotations
+
+from collections.abc import AsyncIterator
+from contextlib import AbstractContextManager, asynccontextmanager
+from functools import partial
+
+import anyio.to_thread
+from fastapi import FastAPI
+from sqlalchemy import Engine
+from sqlalchemy.orm import Session
+from starlette.middleware import Middleware
+from starlette.staticfiles import StaticFiles
+from starlette.types import ASGIApp, Receive, Scope, Send
+
+from app import __version__
+from app.coaching.practice import PracticeKind
+from app.coaching.reasons import DomainError
+from app.places import bundled
+from app.settings import Settings, local_zone
+from app.storage import practice, schema
+from app.storage.database import open_engine, unit_of_work
+from app.web import errors
+from app.web.deps import Clock, House, new_request_id
+from app.web.routes import ROUTERS
+from app.web.security import Guard
+
+WORKER_THREADS = 4
+
+
+class RequestId:
+    """Plain ASGI: an id for each request before anything else happens."""
+
+    def __init__(self, app: ASGIApp) -> None:
+        self.app = app
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        """Handle one request."""
+        if scope["type"] == "http":
+            scope.setdefault("state", {})["request_id"] = new_request_id()
+        await self.app(scope, receive, send)
+
+
+def prepare(settings: Settings) -> Engine:
+    """Bring the folder up to date and open its file; a fresh folder gets an empty practice."""
+    settings.data_dir.mkdir(parents=True, exist_ok=True)
+    schema.upgrade(settings.data_dir)
+    engine = open_engine(settings.data_dir)
+    with unit_of_work(engine, write=True) as db:
+        if practice.found(db) is None:
+            practice.create(db, name="Our practice", kind=PracticeKind.REAL, zone=local_zone(), at=Clock().now())
+    return engine
+
+
+def clock_for(settings: Settings, engine: Engine) -> Clock:
+    """The real clock, or one moved to --today.
+
+    Raises: DomainError when a folder of real people should be moved.
+    """
+    if settings.today is None:
+        return Clock()
+    with unit_of_work(engine, write=False) as db:
+        found = practice.found(db)
+    if found is None or found.kind is PracticeKind.REAL:
+        raise DomainError("--today moves invented people only; this folder is not marked demo or simulated")
+    return Clock.at_seven(settings.today, found.zone)
+
+
+def create_app(settings: Settings) -> FastAPI:
+    """The whole application on one data folder. The caller holds the folder's lock."""
+    engine = prepare(settings)
+    house = House(
+        transaction=partial(_transaction, engine),
+        clock=clock_for(settings, engine),
+        settings=settings,
+        version=__version__,
+        revision=schema.newest_revision(),
+    )
+
+    @asynccontextmanager
+    async def lifespan(_app: FastAPI) -> AsyncIterator[None]:
+        anyio.to_thread.current_default_thread_limiter().total_tokens = WORKER_THREADS
+        yield
+        engine.dispose()
+
+    app = FastAPI(
+        title="Foothill",
+        docs_url=None,
+        redoc_url=None,
+        openapi_url=None,
+        lifespan=lifespan,
+        middleware=[Middleware(RequestId), Middleware(Guard)],
+    )
+    app.state.house = house
+    errors.install(app)
+    for router in ROUTERS:
+        app.include_router(router)
+    app.mount("/static", StaticFiles(directory=bundled("static")), name="static")
+    return app
+
+
+def _transaction(engine: Engine, write: bool) -> AbstractContextManager[Session]:
+    return unit_of_work(engine, write=write)

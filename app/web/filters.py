@@ -1,0 +1,61 @@
+"""How values are printed: days, times, minutes, numbers. Formatting lives here and nowhere else."""
+
+from __future__ import annotations
+
+from datetime import date, datetime
+from enum import Enum
+
+MINUTES_AN_HOUR = 60
+
+
+def day(value: date | None) -> str:
+    """Tue 3 March."""
+    return "" if value is None else f"{value:%a} {value.day} {value:%B}"
+
+
+def day_year(value: date | None) -> str:
+    """3 March 2026."""
+    return "" if value is None else f"{value.day} {value:%B} {value.year}"
+
+
+def clock(value: datetime | None) -> str:
+    """06:40."""
+    return "" if value is None else f"{value:%H:%M}"
+
+
+def minutes(value: float | None) -> str:
+    """45 min, or 1 h 10."""
+    if value is None:
+        return "unknown"
+    whole = round(value)
+    if whole < MINUTES_AN_HOUR:
+        return f"{whole} min"
+    hours, rest = divmod(whole, MINUTES_AN_HOUR)
+    return f"{hours} h" if rest == 0 else f"{hours} h {rest:02d}"
+
+
+def percent(value: float | None) -> str:
+    """80 %."""
+    return "not defined" if value is None else f"{round(value * 100)} %"
+
+
+def plain(value: float | None) -> str:
+    """A number without trailing zeros."""
+    return "" if value is None else f"{value:g}"
+
+
+def words(value: object) -> str:
+    """A word of the program as a word of the page."""
+    text = value.value if isinstance(value, Enum) else value
+    return str(text).replace("_", " ")
+
+
+FILTERS = {
+    "day": day,
+    "day_year": day_year,
+    "clock": clock,
+    "minutes": minutes,
+    "percent": percent,
+    "plain": plain,
+    "words": words,
+}

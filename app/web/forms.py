@@ -1,0 +1,151 @@
+"""Forms: what was typed is kept, understood, and answered beside the field."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from datetime import date
+from enum import StrEnum
+from typing import TypeVar
+
+from app.coaching import typed_values
+from app.coaching.typed_values import NotUnderstood
+
+E = TypeVar("E", bound=StrEnum)
+T = TypeVar("T")
+
+SHORT_TEXT = 200
+LONG_TEXT = 4000
+LONGEST_DAY_MIN = 24 * 60
+HOURS_TYPED_AS_MINUTES = 12
+
+
+class Fields:
+    """One form: typed values, initial values, and the errors found while reading it."""
+
+    def __init__(self, typed: Mapping[str, str] | None = None, initial: Mapping[str, object] | None = None) -> None:
+        self._typed = typed
+        self._initial = initial or {}
+        self.errors: list[tuple[str, str]] = []
+
+    def value(self, name: str) -> str:
+        """What the field shows: what was typed, else the initial value."""
+        if self._typed is not None:
+            return self._typed.get(name, "")
+        initial = self._initial.get(name)
+        if initial is None or initial is False:
+            return ""
+        if initial is True:
+            return "yes"
+        return initial.value if isinstance(initial, StrEnum) else str(initial)
+
+    def error(self, name: str) -> str | None:
+        """The sentence beside a field."""
+        return next((message for field, message in self.errors if field == name), None)
+
+    def refuse(self, name: str, message: str) -> None:
+        """Add an error beside a field."""
+        self.errors.append((name, message))
+
+    def _raw(self, name: str) -> str:
+        return (self._typed or {}).get(name, "")
+
+    def _read(self, name: str, reader: Callable[[str], T], *, required: bool) -> T | None:
+        raw = self._raw(name).strip()
+        if not raw:
+            if required:
+                self.refuse(name, "Please fill this in.")
+            return None
+        try:
+            return reader(raw)
+        except NotUnderstood as problem:
+            self.refuse(name, str(problem))
+            return None
+
+    def text(
+        self, name: str, *, most: int = SHORT_TEXT, required: bool = True, many_lines: bool = False
+    ) -> str | None:
+        """A text, cleaned of control characters; None when empty and not required."""
+
+        def reader(raw: str) -> str:
+            text = typed_values.clean_text(raw, many_lines=many_lines)
+            if not text:
+                raise NotUnderstood("This holds nothing that can be read.")
+            if len(text) > most:
+                raise NotUnderstood(f"Please keep it under {most} characters; this has {len(text)}.")
+            return text
+
+        return self._read(name, reader, required=required)
+
+    def whole(self, name: str, *, lowest: int, highest: int, required: bool = True, unit: str = "") -> int | None:
+        """A whole number within limits."""
+        value = self._read(name, typed_values.whole_number, required=required)
+        return self._within(name, value, lowest, highest, unit)
+
+    def number(
+        self, name: str, *, lowest: float, highest: float, required: bool = True, unit: str = ""
+    ) -> float | None:
+        """A number within limits, with point or comma."""
+        value = self._read(name, typed_values.number, required=required)
+        return self._within(name, value, lowest, highest, unit)
+
+    def _within(self, name: str, value: T | None, lowest: float, highest: float, unit: str) -> T | None:
+        if isinstance(value, int | float) and not lowest <= value <= highest:
+            self.refuse(name, f"This should be between {lowest:g} and {highest:g} {unit}".rstrip() + ".")
+            return None
+        return value
+
+    def minutes(
+        self, name: str, *, lowest: float = 1, highest: float = LONGEST_DAY_MIN, required: bool = True
+    ) -> float | None:
+        """Minutes from "45", "1:10" or "1h10"; hours typed for minutes get a suggestion."""
+        value = self._read(name, typed_values.minutes, required=required)
+        if value is None or lowest <= value <= highest:
+            return value
+        hours = value / 60
+        if value > highest and hours > HOURS_TYPED_AS_MINUTES and hours == int(hours):
+            self.refuse(name, f"That is {hours:g} hours. Did you mean {hours:g} min?")
+        else:
+            self.refuse(name, f"This should be between {lowest:g} and {highest:g} minutes.")
+        return None
+
+    def pace_s(self, name: str, *, lowest: float, highest: float, required: bool = True) -> float | None:
+        """Seconds from "5:12"."""
+        value = self._read(name, typed_values.pace_s, required=required)
+        return self._within(name, value, lowest, highest, "seconds")
+
+    def day(
+        self,
+        name: str,
+        *,
+        earliest: date | None = None,
+        latest: date | None = None,
+        required: bool = True,
+        too_late: str = "This day has not come yet.",
+        too_early: str | None = None,
+    ) -> date | None:
+        """A date within limits."""
+        value = self._read(name, typed_values.iso_day, required=required)
+        if value is None:
+            return None
+        if latest is not None and value > latest:
+            self.refuse(name, too_late)
+            return None
+        if earliest is not None and value < earliest:
+            self.refuse(name, too_early or f"This is before {earliest:%d %B %Y}.")
+            return None
+        return value
+
+    def choice(self, name: str, words: type[E], *, required: bool = True) -> E | None:
+        """One word of an enumeration."""
+
+        def reader(raw: str) -> E:
+            try:
+                return words(raw)
+            except ValueError:
+                raise NotUnderstood("Choose one of the answers.") from None
+
+        return self._read(name, reader, required=required)
+
+    def yes(self, name: str) -> bool:
+        """Whether a box is ticked."""
+        return self._raw(name) == "yes"

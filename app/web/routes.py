@@ -1,0 +1,9 @@
+"""All routers in one list."""
+
+from __future__ import annotations
+
+from fastapi import APIRouter
+
+from app.web import health
+
+ROUTERS: tuple[APIRouter, ...] = (health.router,)
