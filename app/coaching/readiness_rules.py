@@ -1,0 +1,212 @@
+"""Readiness judged against the client's own usual: is it down, and what to do on a hard day."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+from enum import StrEnum
+from statistics import mean, stdev
+
+from app.coaching.readiness import Illness, ReadinessNote
+from app.coaching.reasons import Figure, Provenance, Why
+from app.coaching.rules import Rules
+from app.coaching.weeks import day_words
+
+USUAL_DAYS = 42
+_LAST_NOTES = 3
+_WORSE_NOTES = 2
+#: On scales of whole points a change under one point is no change (house choice).
+_LEAST_POINTS = 1.0
+#: Notes older than this say nothing about now (house choice).
+FRESH_DAYS = 14
+RESTING_HEART_RATE_RISE_BPM = 8
+SHORT_SLEEP_H = 5.0
+
+ITEMS = ("sleep", "fatigue", "stress", "soreness")
+_RULE = (
+    "An item or the sum worse than the own last 42 days by the set number of spreads, on 2 of the last 3 notes; with "
+    "too few notes only “not right today” counts."
+)
+
+
+class ReadinessLevel(StrEnum):
+    """What the notes say."""
+
+    USUAL = "usual"
+    DOWN = "down"
+    UNKNOWN = "unknown"
+
+
+@dataclass(frozen=True, slots=True)
+class ReadinessJudgement:
+    """The level with its figures."""
+
+    level: ReadinessLevel
+    why: Why
+
+
+@dataclass(frozen=True, slots=True)
+class WorseItem:
+    """One item worse than the client's usual on a day. For the four items and the sum, high is worse."""
+
+    name: str
+    value: float
+    usual: float
+    #: The client's own spread; None for a fixed step (resting heart rate).
+    spread: float | None
+
+    @property
+    def words(self) -> str:
+        """The item in words, with its figures."""
+        beside = f"usual {self.usual:.1f}" + (f", spread {self.spread:.1f}" if self.spread is not None else "")
+        return f"{self.name} {self.value:g} ({beside})"
+
+
+class HardDay(StrEnum):
+    """What readiness says about a hard session today. Good readiness never adds work."""
+
+    AS_PLANNED = "as_planned"
+    #: Ten minutes of warm-up; two above usual effort: 30 min easy; else half the rounds.
+    WARM_UP_DECIDES = "warm_up_decides"
+    EASY_OR_REST = "easy_or_rest"
+    #: Fever or signs below the neck: no training.
+    NO_TRAINING = "no_training"
+
+
+@dataclass(frozen=True, slots=True)
+class HardDayAnswer:
+    """The answer with its reasons in words."""
+
+    answer: HardDay
+    because: tuple[str, ...]
+
+
+def is_down(notes: Sequence[ReadinessNote], today: date, rules: Rules) -> ReadinessJudgement:
+    """Whether readiness is down.
+
+    Source: common practice, no published source.
+    """
+    past = _until(notes, today)
+    fresh = [one for one in past[-_LAST_NOTES:] if (today - one.noted_on).days <= FRESH_DAYS]
+    if not fresh:
+        return _judged(ReadinessLevel.UNKNOWN, (Figure("notes", f"none in the last {FRESH_DAYS} days"),))
+    if len(_usual_notes(past, fresh[-1].noted_on)) < rules.readiness_notes_least:
+        return _by_not_right(fresh[-1], past, rules)
+    worse = [(one, worse_than_usual(one, past, rules)) for one in fresh]
+    figures = tuple(
+        Figure(day_words(one.noted_on), "; ".join(item.words for item in items) or "as usual") for one, items in worse
+    )
+    count = sum(bool(items) for _, items in worse)
+    return _judged(ReadinessLevel.DOWN if count >= _WORSE_NOTES else ReadinessLevel.USUAL, figures)
+
+
+def worse_than_usual(note: ReadinessNote, notes: Sequence[ReadinessNote], rules: Rules) -> tuple[WorseItem, ...]:
+    """The items, and the sum, worse than the client's own 42 days before; empty with too few notes."""
+    usual = _usual_notes(notes, note.noted_on)
+    items = [_worse(name, note, usual, rules) for name in ITEMS]
+    found = [item for item in items if item is not None]
+    total = _worse_sum(note, usual, rules)
+    return tuple(found if total is None else [*found, total])
+
+
+def items_worse(note: ReadinessNote, notes: Sequence[ReadinessNote], rules: Rules) -> tuple[WorseItem, ...]:
+    """What counts as an item on a hard day: the four, and resting heart rate 8 above usual as one, never alone."""
+    items = [item for item in worse_than_usual(note, notes, rules) if item.name != "sum"]
+    heart_rate = _worse_heart_rate(note, _usual_notes(notes, note.noted_on), rules)
+    if heart_rate is not None and items:
+        items.append(heart_rate)
+    return tuple(items)
+
+
+def hard_day(notes: Sequence[ReadinessNote], today: date, rules: Rules) -> HardDayAnswer:
+    """What today's note says about a hard session; as planned when there is none.
+
+    Source: common practice, no published source.
+    """
+    note = _note_on(notes, today)
+    if note is None:
+        return HardDayAnswer(HardDay.AS_PLANNED, ("no note today",))
+    if note.illness is Illness.FEVER_OR_BELOW:
+        return HardDayAnswer(HardDay.NO_TRAINING, ("fever or signs below the neck",))
+    items = items_worse(note, notes, rules)
+    because = tuple(item.words for item in items)
+    before = _note_on(notes, today - timedelta(days=1))
+    two_running = before is not None and len(items) >= 2 and len(items_worse(before, notes, rules)) >= 2
+    if note.illness is Illness.ABOVE_NECK:
+        return HardDayAnswer(HardDay.EASY_OR_REST, ("ill above the neck: short and easy at most", *because))
+    if len(items) >= 3 or two_running:
+        return HardDayAnswer(HardDay.EASY_OR_REST, because)
+    is_short = note.slept_h is not None and note.slept_h < SHORT_SLEEP_H
+    if len(items) == 2 or is_short or note.not_right_today:
+        return HardDayAnswer(HardDay.WARM_UP_DECIDES, (*because, *_other_reasons(note, is_short=is_short)))
+    return HardDayAnswer(HardDay.AS_PLANNED, because)
+
+
+def _other_reasons(note: ReadinessNote, *, is_short: bool) -> tuple[str, ...]:
+    short = (f"slept {note.slept_h:g} h",) if is_short else ()
+    return (*short, "not right today") if note.not_right_today else short
+
+
+def _by_not_right(newest: ReadinessNote, past: Sequence[ReadinessNote], rules: Rules) -> ReadinessJudgement:
+    known = len(_usual_notes(past, newest.noted_on))
+    figures = (
+        Figure("notes in the 42 days before", f"{known}, {rules.readiness_notes_least} needed for an own usual"),
+        Figure("not right today", "yes" if newest.not_right_today else "no"),
+    )
+    return _judged(ReadinessLevel.DOWN if newest.not_right_today else ReadinessLevel.USUAL, figures)
+
+
+def _judged(level: ReadinessLevel, figures: tuple[Figure, ...]) -> ReadinessJudgement:
+    change = "The next notes: two of the last three as usual." if level is not ReadinessLevel.USUAL else None
+    return ReadinessJudgement(level, Why(figures, _RULE, Provenance.COMMON_PRACTICE, would_change=change))
+
+
+def _until(notes: Sequence[ReadinessNote], today: date) -> list[ReadinessNote]:
+    return sorted((one for one in notes if one.noted_on <= today), key=lambda one: (one.noted_on, one.id))
+
+
+def _usual_notes(notes: Sequence[ReadinessNote], day: date) -> list[ReadinessNote]:
+    return [one for one in notes if 0 < (day - one.noted_on).days <= USUAL_DAYS]
+
+
+def _note_on(notes: Sequence[ReadinessNote], day: date) -> ReadinessNote | None:
+    return max((one for one in notes if one.noted_on == day), key=lambda one: one.id, default=None)
+
+
+def _value(note: ReadinessNote, name: str) -> float | None:
+    value = getattr(note, name)
+    return None if value is None else float(value)
+
+
+def _worse(name: str, note: ReadinessNote, usual: Sequence[ReadinessNote], rules: Rules) -> WorseItem | None:
+    given = [value for one in usual if (value := _value(one, name)) is not None]
+    return _compared(name, _value(note, name), given, rules)
+
+
+def _worse_sum(note: ReadinessNote, usual: Sequence[ReadinessNote], rules: Rules) -> WorseItem | None:
+    given = [value for one in usual if (value := _sum(one)) is not None]
+    return _compared("sum", _sum(note), given, rules)
+
+
+def _sum(note: ReadinessNote) -> float | None:
+    values = [_value(note, name) for name in ITEMS]
+    return None if None in values else sum(value for value in values if value is not None)
+
+
+def _compared(name: str, value: float | None, usual: Sequence[float], rules: Rules) -> WorseItem | None:
+    if value is None or len(usual) < rules.readiness_notes_least:
+        return None
+    centre, spread = mean(usual), stdev(usual)
+    least = max(_LEAST_POINTS, rules.readiness_spread * spread)
+    return WorseItem(name, value, centre, spread) if value - centre >= least else None
+
+
+def _worse_heart_rate(note: ReadinessNote, usual: Sequence[ReadinessNote], rules: Rules) -> WorseItem | None:
+    value = _value(note, "resting_heart_rate_bpm")
+    given = [rate for one in usual if (rate := _value(one, "resting_heart_rate_bpm")) is not None]
+    if value is None or len(given) < rules.readiness_notes_least:
+        return None
+    centre = mean(given)
+    is_worse = value - centre >= RESTING_HEART_RATE_RISE_BPM
+    return WorseItem("resting heart rate", value, centre, None) if is_worse else None
