@@ -3,6 +3,7 @@ const WORDS = {
   busy: "Saving…",
   saved: "Saved",
   checked: "Not saved yet: please look at the marked fields",
+  refused: "Not saved. The page says why.",
   failed: "Not saved. What you typed is still here; try again.",
   offline: "Not saved: no connection. What you typed is still here; try again.",
 };
@@ -32,13 +33,15 @@ function say(place, state, words = WORDS[state]) {
 
 function stateOf(status) {
   if (status >= 500) return "failed";
-  return status >= 400 ? "checked" : "saved";
+  if (status === 422) return "checked";
+  return status >= 400 ? "refused" : "saved";
 }
 
 document.addEventListener("htmx:before:request", (event) => {
   const context = event.detail?.ctx;
   if (!changes(context)) return;
   const place = placeFor(context.sourceElement);
+  say(document.getElementById("saving"), "idle", "");
   say(place, "busy");
   const words = context.sourceElement?.querySelector?.("[data-busy]")?.dataset.busy;
   if (words) waiting.set(context, setTimeout(() => say(place, "busy", words), SLOW_MS));
@@ -52,7 +55,7 @@ document.addEventListener("htmx:after:request", (event) => {
   const state = stateOf(context.response.status);
   say(place, state);
   // The answer may replace the form, so the lasting word stands at the foot of the page.
-  if (state === "saved" && place?.id !== "saving") say(document.getElementById("saving"), "saved");
+  if (state !== "failed" && place?.id !== "saving") say(document.getElementById("saving"), state);
 });
 
 document.addEventListener("htmx:error", (event) => {

@@ -17,7 +17,6 @@ UNSAID = "#dedbd0"
 BASE = "#8a8777"
 TODAY = "#e7eae0"
 SOFT = "#565e53"
-PAPER = "#f8f6ee"
 GRID = "#dad5c6"
 LINE_COLOURS = {"m-base": BASE, "m-tick": INK, "m-grid": GRID}
 
@@ -102,16 +101,16 @@ def done(box: Box, band: Band | None, key: str) -> str:
 
 
 def peak(*, x: float, foot_y: float, is_done: bool) -> str:
-    """The small peak over a hard session: filled when it was done, hollow while it is planned."""
-    css_class, fill = ("m-peak-done", INK) if is_done else ("m-peak-plan", PAPER)
+    """The small peak over a hard session: filled when it was done, an open roof while it is planned."""
+    css_class, fill, shape = ("m-peak-done", INK, "polygon") if is_done else ("m-peak-plan", "none", "polyline")
     points = (
         f"{number(x - PEAK_HALF_WIDTH_PX)},{number(foot_y)} {number(x)},{number(foot_y - PEAK_HEIGHT_PX)} "
         f"{number(x + PEAK_HALF_WIDTH_PX)},{number(foot_y)}"
     )
-    return f'<polygon class="{css_class}" points="{points}" fill="{fill}" stroke="{INK}" stroke-width="1"/>'
+    return f'<{shape} class="{css_class}" points="{points}" fill="{fill}" stroke="{INK}" stroke-width="1"/>'
 
 
-def word(text: str, *, x: float, y: float, css_class: str, anchor: str = "middle", size: float = 9) -> str:
+def word(text: str, *, x: float, y: float, css_class: str, anchor: str = "middle", size: float = 10) -> str:
     """A short text at a point."""
     return (
         f'<text class="{css_class}" x="{number(x)}" y="{number(y)}" font-size="{number(size)}" '

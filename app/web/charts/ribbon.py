@@ -20,10 +20,11 @@ EDGE = 2.0
 COLUMN = 9.0
 # The day's column keeps this share of its width when an extra stands beside it.
 SHARED_FRACTION = 0.58
-TALLEST = 36.0
+TALLEST = 35.0
 # Rows of different clients are read against each other, so they share a scale until somebody goes longer.
 FULL_HEIGHT_MINUTES = 90.0
 SHORTEST = 2.0
+PEAK_GAP = 3.5
 TIE_Y = 53.0
 WORD_Y = 64.0
 
@@ -120,7 +121,7 @@ def _column(one: RibbonDay, left: float, frame: _Frame) -> str:
         top = max(top, height)
     is_done_hard = one.done_band is Band.HARD
     if is_done_hard or one.planned_band is Band.HARD:
-        foot_y = BASELINE_Y - max(top, frame.height(one.extra_minutes)) - 2.5
+        foot_y = BASELINE_Y - max(top, frame.height(one.extra_minutes)) - PEAK_GAP
         parts.append(marks.peak(x=start + COLUMN / 2, foot_y=foot_y, is_done=is_done_hard))
     return "".join(parts)
 
