@@ -5,11 +5,10 @@ from datetime import UTC, date, datetime
 from types import SimpleNamespace
 
 import pytest
-from jinja2 import Environment, FileSystemLoader, StrictUndefined
-from markupsafe import Markup
 
 from app.coaching.reasons import Figure, Provenance, Why
 from app.places import bundled
+from app.web.render import environment
 
 TOKENS = bundled("static").joinpath("css/tokens.css").read_text(encoding="utf-8")
 LIGHT, DARK = (
@@ -75,19 +74,13 @@ class Fields:
         return dict(self.errors).get(name)
 
 
-def environment():
-    made = Environment(loader=FileSystemLoader(bundled("templates")), autoescape=True, undefined=StrictUndefined)
-    made.filters.update(day=str, day_year=str, clock=str)
-    made.globals.update(
-        static=lambda path: f"/static/{path}",
-        hidden_fields=lambda: Markup('<input type="hidden" name="csrf_token" value="t">'),
-    )
-    return made
-
-
 def desk(**changes):
     practice = SimpleNamespace(
-        name="Millbrook", kind=changes.pop("kind", "real"), emergency_number="112", is_set_up=True
+        name="Millbrook",
+        kind=changes.pop("kind", "real"),
+        emergency_number="112",
+        emergency_words="112",
+        is_set_up=True,
     )
     known = {
         "actor": SimpleNamespace(name="Ida Holm", role="coach", is_coach=True, is_head=False, client_id=None),
@@ -98,17 +91,18 @@ def desk(**changes):
         "request_id": "r-1",
         "csrf_token": "t",
         "flash": None,
+        "is_clock_moved": False,
     }
     return SimpleNamespace(**known | changes)
 
 
 def shown(template, **changes):
-    return environment().get_template(template).render(desk=desk(**changes))
+    return environment().get_template(template).render(desk=desk(**changes), sentence=None)
 
 
 def macro(call, **names):
     source = f'{{% from "macros/forms.html" import {call.split("(")[0]} with context %}}{{{{ {call} }}}}'
-    return environment().from_string(source).render(**names)
+    return environment().from_string(source).render(desk=desk(), **names)
 
 
 @pytest.mark.parametrize("shell", ["base.html", "phone.html", "plain.html"])
@@ -152,6 +146,17 @@ def test_without_a_login_there_is_no_way_to_a_desk():
 @pytest.mark.parametrize("status", [403, 404, 409, 413, 422, 429, 500, 503])
 def test_error_pages_give_the_number_of_the_request(status):
     assert "r-1" in shown(f"errors/{status}.html", actor=None)
+
+
+def test_an_error_page_says_why_when_it_is_told():
+    page = environment().get_template("errors/409.html").render(desk=desk(actor=None), sentence="Ida changed <it>.")
+
+    assert '<p class="lede">Ida changed &lt;it&gt;.</p>' in page
+
+
+def test_a_clock_set_by_hand_is_named():
+    assert "clock was set by hand" in shown("base.html", is_clock_moved=True)
+    assert "clock was set by hand" not in shown("base.html")
 
 
 def test_a_broken_desk_does_not_keep_anyone_from_help():
@@ -208,7 +213,7 @@ def test_every_form_carries_the_hidden_fields_and_works_without_script():
         '{% from "macros/forms.html" import form with context %}{% call form("/x", target="part") %}{% endcall %}'
     )
 
-    made = environment().from_string(source).render()
+    made = environment().from_string(source).render(desk=desk())
 
     assert 'action="/x" method="post"' in made
     assert 'hx-post="/x" hx-target="#part"' in made
