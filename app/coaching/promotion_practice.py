@@ -1,0 +1,380 @@
+"""The practice's conditions for hard work. A coach may override them with a reason that is kept."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+from itertools import pairwise
+
+from app.coaching.base_weeks import (
+    HALVES_AFTER_WEEKS,
+    STARTS_AGAIN_AFTER_WEEKS,
+    adherence,
+    count_held,
+    easy_share_over,
+)
+from app.coaching.condition import Condition, Group, State
+from app.coaching.done_work import done_minutes, is_endurance
+from app.coaching.effort import Band, band_of_session
+from app.coaching.fitness_tests import FitnessTest, Protocol
+from app.coaching.history import History
+from app.coaching.people import ORIGIN_WORDS, Client, HeartRateUse, age_on
+from app.coaching.readiness_rules import ReadinessLevel, is_down
+from app.coaching.reasons import Figure, Provenance, Why
+from app.coaching.rules import Rules
+from app.coaching.session_logs import SessionLog
+from app.coaching.training_weeks import HELD_WORDS, Held, WeekFacts, all_week_facts, logged_mondays
+from app.coaching.transition import transition_over_from
+from app.coaching.weeks import day_words, weeks_back
+
+#: From this age, or with the birth date unknown, the coach sets the base between the two limits.
+OLDER_FROM_YEARS = 60
+BASE_WEEKS_LOWEST = 13
+
+_EIGHT = 8
+_FOUR = 4
+_GAP_WINDOW_DAYS = 42
+_EASY_WINDOW_DAYS = 42
+#: The loop counts as worse beyond these (common practice, no published source).
+_LOOP_HEART_RATE_BPM = 5
+_LOOP_TIME_FRACTION = 0.05
+_SAME_LOOP_FRACTION = 0.02
+
+
+@dataclass(frozen=True, slots=True)
+class _Line:
+    """What a condition is called, asks for, and rests on."""
+
+    key: str
+    title: str
+    limit: str
+    rule: str
+
+
+@dataclass(frozen=True, slots=True)
+class _Found:
+    """What was found for it."""
+
+    state: State
+    value: str
+    figures: tuple[Figure, ...] = ()
+    would_change: str | None = None
+    short_fraction: float | None = None
+    short_weeks: int | None = None
+
+
+def practice_conditions(history: History, today: date, rules: Rules) -> tuple[Condition, ...]:
+    """Every practice condition in the order they are shown."""
+    weeks = all_week_facts(history, logged_mondays(history, today), today, rules)
+    counted = [week for week in weeks if week.held is not Held.AWAY]
+    return (
+        _base_weeks(history, weeks, today, rules),
+        _held_of_eight(counted[-_EIGHT:], rules),
+        _recent_weeks(counted[-_FOUR:], rules),
+        _no_gap(history, today, rules),
+        _easy_share(counted[-_FOUR:], rules),
+        _adherence(history, today, rules),
+        _easy_outing(history, today, rules),
+        _readiness(history, today, rules),
+        _loop(history, today, rules),
+        _heart_rate(history.client),
+    )
+
+
+def base_weeks_for(client: Client, today: date, rules: Rules) -> int:
+    """Held base weeks asked of a client before the first hard session.
+
+    From age 60, or with the birth date unknown, the coach's word counts from 13 weeks up; below 60 it can only ask
+    for more than the practice does.
+    Source: common practice, no published source.
+    """
+    asked = client.base_weeks_asked
+    if asked is None:
+        return rules.base_weeks
+    age = age_on(client.born_on, today)
+    is_older = age is None or age >= OLDER_FROM_YEARS
+    return max(asked, BASE_WEEKS_LOWEST if is_older else rules.base_weeks)
+
+
+def _base_weeks(history: History, weeks: Sequence[WeekFacts], today: date, rules: Rules) -> Condition:
+    asked = base_weeks_for(history.client, today, rules)
+    count = count_held([week.held for week in weeks])
+    unknown = sum(week.held is Held.UNKNOWN for week in weeks)
+    best = count_held([Held.HELD if week.held is Held.UNKNOWN else week.held for week in weeks])
+    line = _Line(
+        "base_weeks",
+        "Weeks in base",
+        f"{asked} held weeks",
+        f"Held weeks count. 3 not held in a row: 2 held weeks before the count goes on; {HALVES_AFTER_WEEKS}: it "
+        f"halves; {STARTS_AGAIN_AFTER_WEEKS}: it starts again. Away neither counts nor breaks.",
+    )
+    figures = (
+        Figure("weeks looked at", str(len(weeks))),
+        Figure("held", str(sum(week.held is Held.HELD for week in weeks))),
+        Figure("unknown", str(unknown)),
+        Figure("brought in from a file", str(sum(week.has_brought_in for week in weeks))),
+        Figure("held weeks before the count goes on", str(count.owed)),
+    )
+    short = max(0, asked - count.weeks) + (count.owed if count.weeks < asked else 0)
+    state = _state(is_met=count.weeks >= asked, could_be=best.weeks >= asked)
+    change = f"{short} more held weeks."
+    return _practice(line, _Found(state, f"{count.weeks} held weeks", figures, change, short_weeks=short))
+
+
+def _held_of_eight(weeks: Sequence[WeekFacts], rules: Rules) -> Condition:
+    asked = rules.held_of_last_eight
+    held = sum(week.held is Held.HELD for week in weeks)
+    unknown = sum(week.held is Held.UNKNOWN for week in weeks)
+    line = _Line("held_of_eight", "Held weeks of the last eight", f"at least {asked}", "Weeks away are passed over.")
+    state = _state(is_met=held >= asked, could_be=held + unknown >= asked)
+    short = max(0, asked - held)
+    found = _Found(state, f"{held} of {len(weeks)}", _week_figures(weeks), f"{short} more held weeks.", None, short)
+    return _practice(line, found)
+
+
+def _recent_weeks(weeks: Sequence[WeekFacts], rules: Rules) -> Condition:
+    days, minutes = rules.base_recent_sessions, rules.base_recent_minutes
+    line = _Line(
+        "recent_weeks",
+        "The last four weeks",
+        f"each {days} sessions on different days, {minutes:.0f} min a week on average",
+        "Endurance minutes, strength apart.",
+    )
+    figures = tuple(
+        Figure(f"week of {day_words(week.monday)}", f"{week.days} days, {week.done_minutes:.0f} min")
+        for week in weeks
+    )
+    if len(weeks) < _FOUR:
+        return _practice(line, _Found(State.UNKNOWN, f"only {len(weeks)} weeks logged", figures, "Four whole weeks."))
+    fewest = min(week.days for week in weeks)
+    average = sum(week.done_minutes for week in weeks) / len(weeks)
+    is_met = fewest >= days and average >= minutes
+    state = _state(is_met=is_met, could_be=any(week.not_logged for week in weeks))
+    short = max((days - fewest) / days, (minutes - average) / minutes, 0.0)
+    value = f"at least {fewest} days, {average:.0f} min on average"
+    return _practice(line, _Found(state, value, figures, "Outings on more days, or longer ones.", short))
+
+
+def _no_gap(history: History, today: date, rules: Rules) -> Condition:
+    line = _Line(
+        "no_gap",
+        "No long gap in six weeks",
+        f"under {rules.base_gap_days} days between outings",
+        "Counted between outings, and from the last one to today.",
+    )
+    start = today - timedelta(days=_GAP_WINDOW_DAYS)
+    days = sorted({log.done_on for log in history.logs if done_minutes(log) > 0 and is_endurance(log)})
+    inside = [day for day in days if start <= day <= today]
+    if not inside:
+        return _practice(line, _Found(State.UNKNOWN, "no outing logged in six weeks", (), "Log the outings."))
+    longest = max((later - earlier).days for earlier, later in pairwise([start, *inside, today]))
+    state = State.MET if longest < rules.base_gap_days else State.NOT_MET
+    figures = (Figure("outings in six weeks", str(len(inside))), Figure("last outing", day_words(inside[-1])))
+    return _practice(line, _Found(state, f"longest {longest} days", figures, "Six weeks without a long gap."))
+
+
+def _easy_share(weeks: Sequence[WeekFacts], rules: Rules) -> Condition:
+    line = _Line(
+        "easy_share",
+        "Easy share over four weeks",
+        f"at least {rules.easy_share:.0%} of minutes",
+        "Easy minutes against minutes of known effort; not defined when over a quarter is unknown.",
+    )
+    share = easy_share_over(weeks, rules)
+    figures = (Figure("unknown effort", f"{share.unknown_fraction:.0%}"), *_band_figures(weeks))
+    if share.fraction is None:
+        found = _Found(State.UNKNOWN, share.missing or "not defined", figures, "Talk answers or effort in the logs.")
+        return _practice(line, found)
+    state = State.MET if share.fraction >= rules.easy_share else State.NOT_MET
+    short = max(0.0, (rules.easy_share - share.fraction) / rules.easy_share)
+    return _practice(line, _Found(state, f"{share.fraction:.0%}", figures, "More of the week at easy effort.", short))
+
+
+def _adherence(history: History, today: date, rules: Rules) -> Condition:
+    line = _Line(
+        "adherence",
+        "Done against planned over eight weeks",
+        f"at least {rules.adherence_least:.0%}",
+        "Done minutes, capped at planned, against planned; days on hold or leave left out.",
+    )
+    found = adherence(history, weeks_back(today, _EIGHT), today)
+    figures = (
+        Figure("planned", f"{found.planned_minutes:.0f} min"),
+        Figure("done", f"{found.done_minutes:.0f} min"),
+        Figure("planned, not logged", f"{found.not_logged_minutes:.0f} min"),
+    )
+    if found.fraction is None:
+        return _practice(line, _Found(State.UNKNOWN, "nothing planned", figures, "Weeks planned here and logged."))
+    best = found.best_fraction or 0.0
+    state = _state(is_met=found.fraction >= rules.adherence_least, could_be=best >= rules.adherence_least)
+    short = max(0.0, (rules.adherence_least - found.fraction) / rules.adherence_least)
+    change = "More of the plan done, or a plan that fits the real week."
+    return _practice(line, _Found(state, f"{found.fraction:.0%}", figures, change, short))
+
+
+def _easy_outing(history: History, today: date, rules: Rules) -> Condition:
+    asked = rules.easy_minutes_without_distress
+    line = _Line(
+        "easy_outing",
+        f"{asked:.0f} min easy without distress",
+        f"one outing of {asked:.0f} min in six weeks",
+        "Easy by talk answer or effort, with no symptom that day.",
+    )
+    distressed = {report.felt_on for report in history.symptoms}
+    start = today - timedelta(days=_EASY_WINDOW_DAYS)
+    recent = [
+        log
+        for log in history.logs
+        if start <= log.done_on <= today and is_endurance(log) and log.done_on not in distressed
+    ]
+    over_from = transition_over_from(history, today, rules)
+    easy = [log for log in recent if _said_band(log, over_from, rules) is Band.EASY]
+    longest = max((done_minutes(log) for log in easy), default=0.0)
+    unsaid = any(done_minutes(log) >= asked and _said_band(log, over_from, rules) is None for log in recent)
+    figures = (Figure("longest easy outing", f"{longest:.0f} min"), Figure("outings looked at", str(len(recent))))
+    state = _state(is_met=longest >= asked, could_be=unsaid or not recent)
+    short = max(0.0, (asked - longest) / asked)
+    return _practice(line, _Found(state, f"{longest:.0f} min", figures, "One easy outing that long.", short))
+
+
+def _said_band(log: SessionLog, over_from: date | None, rules: Rules) -> Band | None:
+    after = over_from is not None and log.done_on >= over_from
+    said = band_of_session(talk=log.talk, effort=log.effort, after_transition=after, rules=rules)
+    return said.band if said else None
+
+
+def _readiness(history: History, today: date, rules: Rules) -> Condition:
+    judged = is_down(history.readiness, today, rules)
+    states = {
+        ReadinessLevel.USUAL: State.MET,
+        ReadinessLevel.DOWN: State.NOT_MET,
+        ReadinessLevel.UNKNOWN: State.UNKNOWN,
+    }
+    line = _Line("readiness", "Readiness not down", "not down", judged.why.rule)
+    found = _Found(states[judged.level], judged.level.value, judged.why.figures, "The next notes, as usual.")
+    return _practice(line, found)
+
+
+def _loop(history: History, today: date, rules: Rules) -> Condition:
+    line = _Line(
+        "standard_loop",
+        "Standard loop steady or better",
+        "the last one against the one before",
+        f"Worse: over {_LOOP_HEART_RATE_BPM} beats higher without being faster, or over {_LOOP_TIME_FRACTION:.0%} "
+        "slower. Heart rate is passed over when it is not reliable.",
+    )
+    loops = sorted(
+        (one for one in history.tests if one.protocol is Protocol.STANDARD_LOOP and one.tested_on <= today),
+        key=lambda one: (one.tested_on, one.id),
+    )
+    pair = _last_alike(loops)
+    figures = tuple(Figure(day_words(one.tested_on), _loop_words(one)) for one in loops[-2:])
+    change = f"A standard loop, same route, same talk (every {rules.loop_weeks} weeks)."
+    if pair is None:
+        return _practice(line, _Found(State.UNKNOWN, "fewer than two alike", figures, change))
+    earlier, later = pair
+    age_weeks = (today - later.tested_on).days / 7
+    if age_weeks > 2 * rules.loop_weeks:
+        return _practice(line, _Found(State.UNKNOWN, f"the last is {age_weeks:.0f} weeks old", figures, change))
+    is_worse = _is_loop_worse(earlier, later, history.client.heart_rate_use)
+    if is_worse is None:
+        return _practice(line, _Found(State.UNKNOWN, "time or heart rate missing", figures, change))
+    state = State.NOT_MET if is_worse else State.MET
+    return _practice(line, _Found(state, "worse" if is_worse else "steady or better", figures, change))
+
+
+def _last_alike(loops: Sequence[FitnessTest]) -> tuple[FitnessTest, FitnessTest] | None:
+    if not loops:
+        return None
+    later = loops[-1]
+    alike = [one for one in loops[:-1] if _is_same_loop(one, later)]
+    return (alike[-1], later) if alike else None
+
+
+def _is_same_loop(one: FitnessTest, other: FitnessTest) -> bool:
+    if one.mode is not other.mode:
+        return False
+    if one.distance_m is None or other.distance_m is None:
+        return one.distance_m is other.distance_m
+    return abs(one.distance_m - other.distance_m) <= _SAME_LOOP_FRACTION * other.distance_m
+
+
+def _is_loop_worse(earlier: FitnessTest, later: FitnessTest, use: HeartRateUse) -> bool | None:
+    if earlier.duration_s is None or later.duration_s is None:
+        return None
+    if later.duration_s > earlier.duration_s * (1 + _LOOP_TIME_FRACTION):
+        return True
+    if use is HeartRateUse.NOT_RELIABLE:
+        return False
+    if earlier.heart_rate_bpm is None or later.heart_rate_bpm is None:
+        return None
+    is_higher = later.heart_rate_bpm - earlier.heart_rate_bpm > _LOOP_HEART_RATE_BPM
+    return is_higher and later.duration_s >= earlier.duration_s
+
+
+def _loop_words(loop: FitnessTest) -> str:
+    time = f"{loop.duration_s / 60:.1f} min" if loop.duration_s else "no time"
+    rate = f"{loop.heart_rate_bpm} bpm" if loop.heart_rate_bpm else "no heart rate"
+    return f"{time}, {rate}, {ORIGIN_WORDS[loop.origin]}"
+
+
+def _heart_rate(client: Client) -> Condition:
+    line = _Line(
+        "heart_rate",
+        "How effort is steered",
+        "heart-rate source recorded, or “not reliable” with an effort plan",
+        "A number without a known source steers nobody.",
+    )
+    figures = (
+        Figure("heart rate", client.heart_rate_use.value.replace("_", " ")),
+        Figure("source", client.heart_rate_source or "not recorded"),
+        Figure("effort plan", client.effort_plan or "none"),
+    )
+    change = "Record the source, or write how effort is steered without it."
+    if client.heart_rate_use is HeartRateUse.UNKNOWN:
+        return _practice(line, _Found(State.UNKNOWN, "not recorded", figures, change))
+    word = client.heart_rate_source if client.heart_rate_use is HeartRateUse.RELIABLE else client.effort_plan
+    has_word = bool((word or "").strip())
+    value = figures[0].text if has_word else f"{figures[0].text}, nothing written beside it"
+    return _practice(line, _Found(State.MET if has_word else State.NOT_MET, value, figures, change))
+
+
+def _week_figures(weeks: Sequence[WeekFacts]) -> tuple[Figure, ...]:
+    return tuple(
+        Figure(f"week of {day_words(week.monday)}", "; ".join((HELD_WORDS[week.held], *week.because)))
+        for week in weeks
+    )
+
+
+def _band_figures(weeks: Sequence[WeekFacts]) -> tuple[Figure, ...]:
+    return tuple(
+        Figure(
+            f"week of {day_words(week.monday)}",
+            f"easy {week.by_band.easy:.0f}, middle {week.by_band.middle:.0f}, hard {week.by_band.hard:.0f}, "
+            f"unknown {week.by_band.unknown:.0f} min",
+        )
+        for week in weeks
+    )
+
+
+def _state(*, is_met: bool, could_be: bool) -> State:
+    if is_met:
+        return State.MET
+    return State.UNKNOWN if could_be else State.NOT_MET
+
+
+def _practice(line: _Line, found: _Found) -> Condition:
+    is_met = found.state is State.MET
+    why = Why(found.figures, line.rule, Provenance.COMMON_PRACTICE)
+    return Condition(
+        key=line.key,
+        group=Group.PRACTICE,
+        title=line.title,
+        state=found.state,
+        value=found.value,
+        limit=line.limit,
+        why=why if is_met else replace(why, would_change=found.would_change),
+        short_fraction=None if is_met else found.short_fraction,
+        short_weeks=None if is_met else found.short_weeks,
+    )
