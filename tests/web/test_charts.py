@@ -11,6 +11,7 @@ from app.web.charts import marks
 from app.web.charts.ribbon import BASELINE_Y, draw_ribbon
 from app.web.charts.ribbon_words import ribbon_rows
 from app.web.charts.weeks import WeekBar, draw_weeks, weekly_sentence
+from app.web.render import environment
 
 TODAY = date(2026, 11, 25)
 SVG = "{http://www.w3.org/2000/svg}"
@@ -257,3 +258,12 @@ def test_a_week_nobody_answered_says_so():
     week = replace(WEEK, easy_minutes=0, is_unknown=True, note="travel")
 
     assert weekly_sentence([week]) == "Week of 23 November: 3 h planned, not known (travel)."
+
+
+def test_each_drawing_has_its_figures_in_a_table():
+    source = '{% from "macros/ribbon.html" import ribbon_table, weeks_table %}{{ ribbon_table(rows) }}{{ weeks_table(weeks) }}'
+
+    page = environment().from_string(source).render(rows=ribbon_rows([EASY_DONE]), weeks=[WEEK])
+
+    assert '<th scope="row">Wed 25 November</th><td class="num">45</td><td class="num">45</td>' in page
+    assert '<th scope="row">Mon 23 November</th><td class="num">3 h</td><td class="num">2 h</td>' in page
