@@ -261,7 +261,8 @@ def test_a_week_nobody_answered_says_so():
 
 
 def test_each_drawing_has_its_figures_in_a_table():
-    source = '{% from "macros/ribbon.html" import ribbon_table, weeks_table %}{{ ribbon_table(rows) }}{{ weeks_table(weeks) }}'
+    brought = "{% from 'macros/ribbon.html' import ribbon_table, weeks_table %}"
+    source = brought + "{{ ribbon_table(rows) }}{{ weeks_table(weeks) }}"
 
     page = environment().from_string(source).render(rows=ribbon_rows([EASY_DONE]), weeks=[WEEK])
 
