@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
+from dataclasses import dataclass
 from datetime import date, datetime
 
 from sqlalchemy import delete, func, or_, select, update
@@ -228,6 +230,27 @@ def add_handover(
     db.add(row)
     db.flush()
     return row.id
+
+
+@dataclass(frozen=True, slots=True)
+class Handover:
+    """A client handed to a stand-in between two local days."""
+
+    client_id: int
+    from_on: date
+    until_on: date
+    with_private_notes: bool
+
+
+def handovers_to(db: Session, *, person_id: int) -> list[Handover]:
+    """Every handover a person ever got."""
+    return read(db, Handover, HandoverRow, HandoverRow.person_id == person_id, order_by=[HandoverRow.id])
+
+
+def names_of(db: Session, *, person_ids: Collection[int]) -> dict[int, str]:
+    """The names of some people by id."""
+    query = select(PersonRow.id, PersonRow.name).where(PersonRow.id.in_(person_ids))
+    return {row.id: row.name for row in db.execute(query)}
 
 
 def note_failure(db: Session, *, subjects: list[str], at: datetime) -> None:

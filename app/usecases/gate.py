@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from datetime import datetime
+from collections.abc import Sequence
+from datetime import datetime, timedelta
 
 from sqlalchemy.orm import Session
 
-from app.coaching.access import Action, Actor, actions_for
+from app.coaching.access import Action, Actor, Relation, actions_for
 from app.coaching.people import Client
 from app.coaching.reasons import DomainError
 from app.coaching.weeks import local_day
@@ -47,13 +48,27 @@ def allowed_actions(db: Session, *, actor: Actor, client: Client, now: datetime)
 def readable_clients(db: Session, *, actor: Actor, now: datetime) -> list[Client]:
     """Every client whose record a person may read, in the order of their names.
 
-    A handover's days are the client's own; a day either side is asked for and then sifted.
+    A handover's days are the client's own; a day either side is asked for and then sifted. The number of queries
+    does not depend on the number of clients.
     """
-    ids = accounts.client_ids_for(db, actor=actor, today=now.date())
-    found = clients.several(db, client_ids=ids)
+    today = now.date()
+    days = (today - timedelta(days=1), today, today + timedelta(days=1))
+    ids = {one for day in days for one in accounts.client_ids_for(db, actor=actor, today=day)}
+    found = clients.several(db, client_ids=sorted(ids))
     if actor.is_head:
         return found
-    return [c for c in found if Action.READ in allowed_actions(db, actor=actor, client=c, now=now)]
+    handed = accounts.handovers_to(db, person_id=actor.person_id)
+    return [c for c in found if Action.READ in actions_for(actor.role, _relation(actor, c, handed, now))]
+
+
+def _relation(actor: Actor, client: Client, handed: Sequence[accounts.Handover], now: datetime) -> Relation:
+    if actor.client_id == client.id:
+        return Relation.SELF
+    if client.coach_id == actor.person_id:
+        return Relation.OWN_CLIENT
+    today = local_day(now, client.zone)
+    is_handed = any(h.client_id == client.id and h.from_on <= today <= h.until_on for h in handed)
+    return Relation.HANDED_OVER if is_handed else Relation.NONE
 
 
 def require_head(actor: Actor) -> None:
