@@ -19,7 +19,7 @@ from app.coaching.practice import Practice, PracticeKind
 from app.coaching.reasons import DomainError, StaleEdit
 from app.usecases.gate import NotAllowed, NotYours
 from app.web.deps import CarriedOutBefore, Forged, SignInFirst, sign_in_address
-from app.web.render import environment, lead_on
+from app.web.render import environment, error_part, lead_on, wants_part
 from app.web.security import TooLarge
 
 log = logging.getLogger("foothill")
@@ -48,6 +48,8 @@ def answer(request: Request, status: int, sentence: str | None = None) -> Respon
     pages = {403, 404, 409, 413, 422, 429, 500, 503}
     name = status if status in pages else (500 if status >= 500 else 404)
     desk = ErrorDesk(request.url.path, getattr(request.state, "request_id", ""))
+    if wants_part(request):
+        return error_part(desk, status, sentence)
     text = environment().get_template(f"errors/{name}.html").render(desk=desk, sentence=sentence)
     return HTMLResponse(text, status_code=status, headers={"Cache-Control": "no-store"})
 

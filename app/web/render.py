@@ -98,6 +98,13 @@ def lead_on(request: Request, location: str, *, flash: str | None = None) -> Res
     return answer
 
 
+def error_part(desk: Any, status: int, sentence: str | None) -> Response:
+    """A refusal for a swap in place: one sentence in the page's own message area, what was typed stays."""
+    text = environment().get_template("errors/_part.html").render(desk=desk, sentence=sentence)
+    headers = {"HX-Retarget": "#flash", "HX-Reswap": "innerHTML", "Cache-Control": "no-store"}
+    return HTMLResponse(text, status_code=status, headers=headers)
+
+
 def flash_of(request: Request) -> str | None:
     """The sentence the last page left for this one."""
     kept = request.cookies.get(FLASH_COOKIE)
