@@ -37,6 +37,12 @@ class VersionDraft:
     reason: str | None = None
 
 
+def draft_from(session: PlannedSession, **changes: Any) -> VersionDraft:
+    """What a version says, with some of it changed; the reason of the earlier version is not taken along."""
+    values = {f.name: getattr(session, f.name) for f in fields(VersionDraft)}
+    return VersionDraft(**(values | {"reason": None} | changes))
+
+
 #: Columns of a version in the order of PlannedSession's fields; `id` is the session's identity.
 VERSION_COLUMNS: list[Any] = [
     PlannedVersionRow.planned_session_id if f.name == "id" else getattr(PlannedVersionRow, f.name)

@@ -9,9 +9,10 @@ from sqlalchemy.orm import Session
 
 from app.coaching.access import Action, Actor, Relation, actions_for
 from app.coaching.people import Client
+from app.coaching.prescriptions import PlannedSession
 from app.coaching.reasons import DomainError
 from app.coaching.weeks import local_day
-from app.storage import accounts, clients
+from app.storage import accounts, clients, prescriptions
 
 
 class NotYours(DomainError):
@@ -75,3 +76,16 @@ def require_head(actor: Actor) -> None:
     """Settings, people and erasing are the head coach's. Raises: NotAllowed."""
     if not actor.is_head:
         raise NotAllowed("Only the head coach may change this.")
+
+
+def open_planned_session(
+    db: Session, *, actor: Actor, planned_session_id: int, action: Action, now: datetime
+) -> tuple[Client, PlannedSession]:
+    """The client of a planned session and its newest version, for one action.
+
+    Raises: NotYours for a stranger or a missing session; NotAllowed when reading is all that is allowed.
+    """
+    session = prescriptions.newest(db, planned_session_id=planned_session_id)
+    if session is None:
+        raise NotYours("There is no such session here.")
+    return open_record(db, actor=actor, client_id=session.client_id, action=action, now=now), session

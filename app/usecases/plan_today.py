@@ -1,0 +1,190 @@
+"""What a coach or a stand-in does with one session as it comes: take the easy version, or move it to another day."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from datetime import date, datetime, timedelta
+
+from sqlalchemy.orm import Session
+
+from app.coaching.access import Action, Actor
+from app.coaching.effort import Band
+from app.coaching.hold_rules import band_of_plan
+from app.coaching.lookahead import Breach, Level, breaches, needs_reason
+from app.coaching.people import Client
+from app.coaching.plan_weeks import LOOK_AHEAD, LOOK_BACK, is_answered
+from app.coaching.planner_intervals import EASY_VERSION_MIN
+from app.coaching.prescriptions import PlannedSession, SessionKind
+from app.coaching.reasons import DomainError, Refused
+from app.coaching.session_steps import NOUNS, easy_steps
+from app.coaching.steps import to_json
+from app.coaching.weeks import local_day, week_start
+from app.coaching.words import short_day
+from app.storage import history, practice, prescriptions
+from app.storage.audit import leave_trace
+from app.usecases.gate import NotYours, open_planned_session
+
+MOVED_AHEAD_MOST = timedelta(days=60)
+
+
+class ReasonNeeded(DomainError):
+    """The change can be made with a reason that is kept; `found` is what asks for it."""
+
+    def __init__(self, sentence: str, found: Sequence[Breach] = ()) -> None:
+        super().__init__(sentence)
+        self.found = tuple(found)
+
+
+def ease_today(
+    db: Session, *, actor: Actor, client_id: int, planned_session_id: int, reason: str, now: datetime
+) -> int:
+    """Publish the easy version in place of today's harder session; returns the new version's number.
+
+    Raises: Refused when it is not today's, already easy, entered, or all training is paused; ReasonNeeded.
+    """
+    client, _newest = _opened(db, actor, client_id, planned_session_id, now)
+    session = _last_published(db, planned_session_id)
+    today = local_day(now, client.zone)
+    if session.planned_on != today:
+        raise Refused(f"Only today's session is eased here; this one is on {short_day(session.planned_on)}.")
+    if band_of_plan(session) is Band.EASY:
+        raise Refused("This session is easy already.")
+    if not reason.strip():
+        raise ReasonNeeded("Say why it becomes easy today; the client reads it.")
+    eased = _eased(session)
+    _refuse_breaches(_look_ahead(db, client, eased, today))
+    version = _keep(db, actor, eased, reason=reason.strip(), publish=True, now=now)
+    _trace(db, actor, session, eased, action="eased", reason=reason, now=now)
+    return version
+
+
+def move_session(
+    db: Session, *, actor: Actor, client_id: int, planned_session_id: int, to_on: date, reason: str, now: datetime
+) -> int:
+    """Move a session to another day; what is published stays published and the client sees it at once.
+
+    Returns: the new version's number.
+    Raises: Refused for a day that is over, an entered session, or what the look ahead refuses; ReasonNeeded when the
+    session is published or the look ahead asks, and no reason was given.
+    """
+    client, session = _opened(db, actor, client_id, planned_session_id, now)
+    today = local_day(now, client.zone)
+    _refuse_move(db, session, to_on, today)
+    moved = replace(session, planned_on=to_on)
+    found = _look_ahead(db, client, moved, today)
+    _refuse_breaches(found)
+    is_published = session.published_at is not None
+    if not reason.strip() and (is_published or needs_reason(found)):
+        asks = [breach for breach in found if breach.level is Level.ASKS]
+        raise ReasonNeeded("Say why it moves; the reason is kept and the client reads it.", asks)
+    version = _keep(db, actor, moved, reason=reason.strip() or None, publish=is_published, now=now)
+    for day in {week_start(session.planned_on), week_start(to_on)}:
+        prescriptions.bump_week(db, client_id=client.id, starts_on=day, revision=None)
+    _trace(db, actor, session, moved, action="moved", reason=reason, now=now)
+    return version
+
+
+def _opened(
+    db: Session, actor: Actor, client_id: int, planned_session_id: int, now: datetime
+) -> tuple[Client, PlannedSession]:
+    client, session = open_planned_session(
+        db, actor=actor, planned_session_id=planned_session_id, action=Action.LOG, now=now
+    )
+    if client.id != client_id:
+        raise NotYours("There is no such session here.")
+    if session.is_cancelled:
+        raise Refused("This session is cancelled.")
+    return client, session
+
+
+def _last_published(db: Session, planned_session_id: int) -> PlannedSession:
+    versions = prescriptions.versions(db, planned_session_id=planned_session_id)
+    published = [version for version in versions if version.published_at is not None]
+    if not published or published[-1].is_cancelled:
+        raise Refused("This session is not published; change the draft instead.")
+    return published[-1]
+
+
+def _eased(session: PlannedSession) -> PlannedSession:
+    minutes = min(EASY_VERSION_MIN, session.minutes)
+    return replace(
+        session,
+        kind=SessionKind.EASY,
+        title=f"Easy {NOUNS[session.mode]} instead of: {session.title}"[:200],
+        purpose="The easy version, as agreed. It counts as kept.",
+        minutes=minutes,
+        hard_minutes=0.0,
+        is_hard=False,
+        rounds=0,
+        steps_json=to_json(easy_steps(minutes, session.mode)),
+        easy_version=None,
+    )
+
+
+def _refuse_move(db: Session, session: PlannedSession, to_on: date, today: date) -> None:
+    if session.planned_on < today:
+        raise Refused(f"{short_day(session.planned_on)} is over; a day that is over is not changed any more.")
+    if to_on < today:
+        raise Refused(f"{short_day(to_on)} is over; nothing is planned into the past.")
+    if to_on == session.planned_on:
+        raise Refused(f"It is on {short_day(to_on)} already.")
+    if to_on > today + MOVED_AHEAD_MOST:
+        raise Refused(f"That is more than {MOVED_AHEAD_MOST.days} days ahead; copy the session there instead.")
+    versions = prescriptions.versions(db, planned_session_id=session.id)
+    if session.published_at is None and any(version.published_at is not None for version in versions):
+        raise Refused("A change of this session waits unpublished. Publish that first, then move it.")
+
+
+def _look_ahead(db: Session, client: Client, session: PlannedSession, today: date) -> tuple[Breach, ...]:
+    until_on = max(session.planned_on, today) + LOOK_AHEAD
+    known = history.load(db, client_ids=[client.id], from_on=today - LOOK_BACK, until_on=until_on)[0]
+    if is_answered(known, session.id):
+        raise Refused("This session is entered already; what was done is compared with the plan as it stood.")
+    return breaches(known, [session], today, practice.rules(db))
+
+
+def _refuse_breaches(found: Sequence[Breach]) -> None:
+    refused = [breach.sentence for breach in found if breach.level is Level.REFUSES]
+    if refused:
+        raise Refused(" ".join(refused))
+
+
+def _keep(
+    db: Session, actor: Actor, session: PlannedSession, *, reason: str | None, publish: bool, now: datetime
+) -> int:
+    return prescriptions.add_version(
+        db,
+        planned_session_id=session.id,
+        client_id=session.client_id,
+        draft=prescriptions.draft_from(session, reason=reason),
+        person_id=actor.person_id,
+        at=now,
+        publish=publish,
+    )
+
+
+def _trace(
+    db: Session,
+    actor: Actor,
+    before: PlannedSession,
+    after: PlannedSession,
+    *,
+    action: str,
+    reason: str,
+    now: datetime,
+) -> None:
+    leave_trace(
+        db,
+        at=now,
+        person_id=actor.person_id,
+        client_id=before.client_id,
+        action=action,
+        subject="planned session",
+        subject_id=before.id,
+        change={
+            "before": {"on": before.planned_on, "title": before.title, "minutes": before.minutes},
+            "after": {"on": after.planned_on, "title": after.title, "minutes": after.minutes},
+        },
+        reason=reason.strip() or None,
+    )
