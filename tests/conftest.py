@@ -1,0 +1,183 @@
+"""The real application on a real file, with a settable clock and signed-in people."""
+
+from __future__ import annotations
+
+import shutil
+from collections.abc import Iterator
+from contextlib import AbstractContextManager
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+from uuid import uuid4
+
+import pytest
+from fastapi import FastAPI
+from sqlalchemy.orm import Session
+from starlette.responses import Response
+from starlette.testclient import TestClient
+
+from app.main import create_app, prepare
+from app.settings import Settings
+from app.storage.database import unit_of_work
+from app.web.deps import LOGIN_COOKIE, Clock, House
+from app.web.security import csrf_token
+from tests import seed
+from tests.seed import People
+
+TOKENS = {name: f"token-of-{name}" for name in ("head", "coach", "other_coach", "stand_in", "client_phone")}
+
+
+class FixedClock(Clock):
+    """Stands still until it is set."""
+
+    def __init__(self, at: datetime = seed.NOW) -> None:
+        super().__init__()
+        self.at = at
+
+    def now(self) -> datetime:
+        """The instant it was set to."""
+        return self.at
+
+    def set(self, at: datetime) -> None:
+        """Set it to an instant."""
+        self.at = at.astimezone(UTC)
+
+    def move(self, **step: float) -> None:
+        """Move it on: move(days=1), move(minutes=61)."""
+        self.at += timedelta(**step)
+
+
+class Browser:
+    """One browser: asks for pages, sends forms as a page of ours would, follows no redirect by itself."""
+
+    def __init__(self, http: TestClient, house: House, token: str = "") -> None:
+        self.http = http
+        self.house = house
+        if token:
+            http.cookies.set(LOGIN_COOKIE, token, domain="localhost.local", path="/")
+
+    @property
+    def token(self) -> str:
+        """The login's token, empty when signed out."""
+        return next((c.value or "" for c in self.http.cookies.jar if c.name == LOGIN_COOKIE), "")
+
+    def get(self, path: str, **headers: str) -> Response:
+        """Ask for a page; header names with underscores: get("/roster", hx_request="true")."""
+        named = {name.replace("_", "-"): value for name, value in headers.items()}
+        return self.http.get(path, headers=named)  # type: ignore[return-value]
+
+    def send(
+        self,
+        path: str,
+        files: dict[str, tuple[str, bytes, str]] | None = None,
+        headers: dict[str, str] | None = None,
+        **form: object,
+    ) -> Response:
+        """Send a form with the token and a fresh request id; a field given as None is left out."""
+        given = {"csrf_token": csrf_token(self.token), "request_id": str(uuid4())} | form
+        data = {name: str(value) for name, value in given.items() if value is not None}
+        sent = {"Origin": "http://localhost"} | (headers or {})
+        return self.http.post(path, data=data, files=files, headers=sent)  # type: ignore[return-value]
+
+    def db(self, *, write: bool = False) -> AbstractContextManager[Session]:
+        """A transaction on the app's file, for looking (or seeding with write=True)."""
+        return self.house.transaction(write)
+
+
+@pytest.fixture(scope="session")
+def _ready_practice(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, People]:
+    # Migrating and hashing take long; every test gets a copy of one finished folder.
+    folder = tmp_path_factory.mktemp("ready")
+    engine = prepare(Settings(data_dir=folder, quick_hashing=True))
+    with unit_of_work(engine, write=True) as db:
+        people = seed.add_people(db)
+        ours = {
+            "head": people.head,
+            "coach": people.coach,
+            "other_coach": people.other_coach,
+            "stand_in": people.stand_in,
+            "client_phone": seed.client_person(db, people.client),
+        }
+        for name, person in ours.items():
+            seed.add_login(db, person=person, token=TOKENS[name])
+    with engine.connect().execution_options(isolation_level="AUTOCOMMIT") as connection:
+        connection.exec_driver_sql("COMMIT")
+        connection.exec_driver_sql("PRAGMA wal_checkpoint(TRUNCATE)")
+        connection.exec_driver_sql("BEGIN")
+    engine.dispose()
+    return folder, people
+
+
+@pytest.fixture
+def people(_ready_practice: tuple[Path, People]) -> People:
+    """Who works and trains here."""
+    return _ready_practice[1]
+
+
+@pytest.fixture
+def desk_dir(_ready_practice: tuple[Path, People], tmp_path: Path) -> Path:
+    """A data folder of this test's own, with the practice's people in it."""
+    return Path(shutil.copytree(_ready_practice[0], tmp_path / "desk"))
+
+
+@pytest.fixture
+def app(desk_dir: Path) -> FastAPI:
+    """The application, standing at Wednesday 25 November 2026, 07:00 UTC."""
+    made = create_app(Settings(data_dir=desk_dir, quick_hashing=True))
+    made.state.house.clock = FixedClock()
+    return made
+
+
+@pytest.fixture
+def clock(app: FastAPI) -> FixedClock:
+    """The application's clock: clock.set(instant), clock.move(days=1)."""
+    found = app.state.house.clock
+    assert isinstance(found, FixedClock)
+    return found
+
+
+@pytest.fixture
+def _running(app: FastAPI) -> Iterator[TestClient]:
+    with TestClient(app, base_url="http://localhost", raise_server_exceptions=False) as http:
+        yield http
+
+
+def _browser(running: TestClient, app: FastAPI, name: str = "") -> Browser:
+    http = TestClient(app, base_url="http://localhost", follow_redirects=False)
+    http.portal = running.portal  # one event loop for everybody, as in one server
+    return Browser(http, app.state.house, TOKENS.get(name, ""))
+
+
+@pytest.fixture
+def head(_running: TestClient, app: FastAPI) -> Browser:
+    """The head coach's browser."""
+    return _browser(_running, app, "head")
+
+
+@pytest.fixture
+def coach(_running: TestClient, app: FastAPI) -> Browser:
+    """The browser of the coach of `people.client`."""
+    return _browser(_running, app, "coach")
+
+
+@pytest.fixture
+def other_coach(_running: TestClient, app: FastAPI) -> Browser:
+    """The browser of the coach of `people.other_client`."""
+    return _browser(_running, app, "other_coach")
+
+
+@pytest.fixture
+def stand_in(_running: TestClient, app: FastAPI) -> Browser:
+    """The browser of the stand-in for `people.handed_client`."""
+    return _browser(_running, app, "stand_in")
+
+
+@pytest.fixture
+def client_phone(_running: TestClient, app: FastAPI) -> Browser:
+    """The phone of `people.client`."""
+    return _browser(_running, app, "client_phone")
+
+
+@pytest.fixture
+def nobody(_running: TestClient, app: FastAPI) -> Browser:
+    """A browser nobody is signed in on."""
+    return _browser(_running, app)

@@ -1,0 +1,191 @@
+"""Records for page tests, written through the storage floor: the practice's people and one client's training."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, fields, replace
+from datetime import UTC, date, datetime, timedelta
+from typing import Any
+
+from sqlalchemy.orm import Session
+
+from app.coaching.access import Person, Role
+from app.coaching.people import Client, Visibility
+from app.coaching.prescriptions import PlannedSession
+from app.storage import accounts, clients, phases, practice, prescriptions, readiness, safety, session_logs
+from app.usecases.accounts import begin_login, create_coach
+from app.usecases.passwords import Passwords
+from app.web.security import token_sha256
+from tests import factories
+
+#: Wednesday 25 November 2026, 07:00 UTC: eight in the morning in the practice.
+NOW = datetime(2026, 11, 25, 7, tzinfo=UTC)
+TODAY = date(2026, 11, 25)
+ZONE = "Europe/Berlin"
+PASSWORD = "four mild rainy mornings"
+
+
+@dataclass(frozen=True)
+class People:
+    """Who works at the tests' practice and who trains there."""
+
+    head: Person
+    coach: Person
+    other_coach: Person
+    stand_in: Person
+    #: Trains with `coach`, has a signed-in phone.
+    client: Client
+    #: Trains with `other_coach`.
+    other_client: Client
+    #: Trains with the head coach, handed over to `stand_in` for these weeks, private notes not included.
+    handed_client: Client
+
+
+def add_people(db: Session, *, now: datetime = NOW) -> People:
+    """Four on the coach's side and three clients."""
+    practice.change(db, name="Birchway Endurance", zone=ZONE, emergency_number=None, public_url=None)
+    password_hash = Passwords(quick=True).hash(PASSWORD)
+    head = create_coach(db, name="Greta Alm", email="greta@birchway.example", password_hash=password_hash, now=now)
+    coach = add_coach(db, "Jonah Pell", "jonah@birchway.example", role=Role.COACH, password_hash=password_hash)
+    other = add_coach(db, "Sunniva Oates", "sunniva@birchway.example", role=Role.COACH, password_hash=password_hash)
+    stand_in = add_coach(db, "Piet Lund", "piet@birchway.example", role=Role.STAND_IN, password_hash=password_hash)
+    ilse = add_client(db, coach_id=coach.id, name="Ilse Brandt")
+    ruben = add_client(db, coach_id=other.id, name="Ruben Castor")
+    hanne = add_client(db, coach_id=head.id, name="Hanne Weidel")
+    accounts.add_handover(
+        db,
+        client_id=hanne.id,
+        person_id=stand_in.id,
+        from_on=TODAY - timedelta(days=5),
+        until_on=TODAY + timedelta(days=10),
+        with_private_notes=False,
+    )
+    return People(head, coach, other, stand_in, ilse, ruben, hanne)
+
+
+def add_coach(db: Session, name: str, email: str, *, role: Role, password_hash: str, now: datetime = NOW) -> Person:
+    """Somebody on the coach's side."""
+    person_id = accounts.add_person(
+        db, name=name, email=email, role=role, password_hash=password_hash, client_id=None, at=now
+    )
+    return _person(db, person_id)
+
+
+def add_client(db: Session, *, coach_id: int, now: datetime = NOW, **changes: Any) -> Client:
+    """A client (factories.client with changes) and the person who signs in as the client."""
+    wished = factories.client(
+        coach_id=coach_id,
+        joined_on=changes.pop("joined_on", TODAY - timedelta(weeks=40)),
+        emergency_confirmed_on=changes.pop("emergency_confirmed_on", TODAY - timedelta(days=20)),
+        **changes,
+    )
+    kept = clients.add(db, client=wished, at=now)
+    accounts.add_person(
+        db, name=kept.name, email=None, role=Role.CLIENT, password_hash=None, client_id=kept.id, at=now
+    )
+    return kept
+
+
+def _person(db: Session, person_id: int) -> Person:
+    found = accounts.person(db, person_id=person_id)
+    assert found is not None
+    return found
+
+
+def client_person(db: Session, client: Client) -> Person:
+    """The person who signs in as a client."""
+    found = accounts.person_of_client(db, client_id=client.id)
+    assert found is not None
+    return found
+
+
+def add_login(db: Session, *, person: Person, token: str, now: datetime = NOW) -> None:
+    """A signed-in browser of a person."""
+    begin_login(db, person=person, token_sha256=token_sha256(token), device="test browser", now=now)
+
+
+def add_log(db: Session, *, client: Client, **changes: Any) -> int:
+    """A session log of the client's own (factories.log with changes), today unless `done_on` says otherwise."""
+    wished = factories.log(**({"client_id": client.id, "done_on": TODAY} | changes))
+    return session_logs.add(db, log=replace(wished, person_id=client_person(db, client).id))
+
+
+def add_base_weeks(db: Session, *, client: Client, count: int, minutes: float = 45) -> None:
+    """Three easy walks in each of the weeks before this one."""
+    person_id = client_person(db, client).id
+    for one in factories.base_weeks(count, before=TODAY, minutes=minutes):
+        session_logs.add(db, log=replace(one, client_id=client.id, person_id=person_id))
+
+
+def add_planned(db: Session, *, client: Client, publish: bool = True, **changes: Any) -> int:
+    """A planned session (factories.planned with changes), published a week before its day; returns its identity."""
+    return _keep_planned(db, client, factories.planned(**({"planned_on": TODAY} | changes)), publish)
+
+
+def add_planned_hard(db: Session, *, client: Client, publish: bool = True, **changes: Any) -> int:
+    """A planned hard session (factories.planned_hard with changes); returns its identity."""
+    return _keep_planned(db, client, factories.planned_hard(**({"planned_on": TODAY} | changes)), publish)
+
+
+def _keep_planned(db: Session, client: Client, wished: PlannedSession, publish: bool) -> int:
+    values = {f.name: getattr(wished, f.name) for f in fields(prescriptions.VersionDraft)}
+    return prescriptions.add_session(
+        db,
+        client_id=client.id,
+        draft=prescriptions.VersionDraft(**values),
+        person_id=client.coach_id,
+        at=wished.created_at,
+        publish=publish,
+    )
+
+
+def add_phase(db: Session, *, client: Client, **changes: Any) -> int:
+    """A phase decision (factories.decision with changes): the start of the base forty weeks ago."""
+    day = changes.pop("since_on", TODAY - timedelta(weeks=40))
+    wished = factories.decision(since_on=day, **changes)
+    return phases.decide(
+        db,
+        client_id=client.id,
+        kind=wished.kind,
+        phase=wished.phase,
+        since_on=wished.since_on,
+        reason=wished.reason,
+        evidence_json=wished.evidence_json,
+        person_id=client.coach_id,
+        at=wished.decided_at,
+        attested_by=wished.attested_by,
+        confirmed_at=wished.confirmed_at,
+    )
+
+
+def add_readiness(db: Session, *, client: Client, **changes: Any) -> int:
+    """A readiness note of the client's own (factories.readiness with changes), today unless `noted_on` is given."""
+    wished = factories.readiness(**({"client_id": client.id, "noted_on": TODAY} | changes))
+    return readiness.add(db, note=replace(wished, person_id=client_person(db, client).id))
+
+
+def add_hold(db: Session, *, client: Client, **changes: Any) -> int:
+    """An open hold (factories.hold with changes), raised by the client yesterday."""
+    wished = factories.hold(**({"began_on": TODAY - timedelta(days=1)} | changes))
+    return safety.raise_hold(
+        db,
+        client_id=client.id,
+        kind=wished.kind,
+        stops=wished.stops,
+        mode=wished.mode,
+        cause=wished.cause,
+        began_on=wished.began_on,
+        person_id=client_person(db, client).id,
+        at=wished.raised_at,
+    )
+
+
+def add_note(db: Session, *, client: Client, visibility: Visibility = Visibility.PRIVATE, text: str = "") -> int:
+    """A note by the client's coach, private unless said otherwise."""
+    return clients.add_note(
+        db,
+        client_id=client.id,
+        text=text or "Knees fine so far.",
+        visibility=visibility,
+        person_id=client.coach_id,
+        at=NOW,
+    )
