@@ -1,0 +1,115 @@
+"""Something felt wrong: families, advice, holds; and the screening questions with their sums."""
+
+import pytest
+
+from app.coaching.holds import Family, HoldKind, Stops
+from app.coaching.people import Mode
+from app.coaching.questions import (
+    ACTIVITY_QUESTION,
+    DISEASE_QUESTIONS,
+    MEDICINE_GROUPS,
+    SYMPTOM_QUESTIONS,
+    Reply,
+    sums_from,
+)
+from app.coaching.reasons import DomainError
+from app.coaching.screening import YesNo
+from app.coaching.symptoms import SIGNS, advice, emergency_text, hold_for, sign_of
+
+FAMILY_A = [sign for sign in SIGNS if sign.family is Family.A]
+ALL_NO = {question.key: Reply.NO for question in (*SYMPTOM_QUESTIONS, *DISEASE_QUESTIONS, ACTIVITY_QUESTION)}
+
+
+@pytest.mark.parametrize("sign", FAMILY_A, ids=lambda sign: sign.key)
+def test_family_a_stops_all_training(sign):
+    assert hold_for(sign, Mode.WALK) == (HoldKind.SYMPTOM, Stops.ALL, None)
+
+
+@pytest.mark.parametrize("sign", FAMILY_A, ids=lambda sign: sign.key)
+def test_family_a_names_the_emergency_number(sign):
+    assert any("112" in line for line in advice(sign, "112"))
+
+
+def test_without_a_setting_it_is_the_local_number():
+    assert "your local emergency number" in emergency_text(None)
+    assert "your local emergency number" in emergency_text("  ")
+
+
+@pytest.mark.parametrize("sign", SIGNS, ids=lambda sign: sign.key)
+def test_every_answer_says_the_coach_may_not_see_it_before_morning(sign):
+    assert "may not see this before their next morning" in advice(sign)[-1]
+
+
+def test_not_sure_counts_as_family_a():
+    assert sign_of("not_sure").family is Family.A
+
+
+def test_new_joint_pain_stops_that_mode_and_hard_work():
+    assert hold_for(sign_of("joint"), Mode.RUN) == (HoldKind.INJURY, Stops.MODE_AND_HARD, Mode.RUN)
+
+
+def test_an_injury_without_a_known_mode_stops_everything():
+    assert hold_for(sign_of("muscle"), None) == (HoldKind.INJURY, Stops.ALL, None)
+
+
+def test_a_fall_on_the_head_is_for_a_clinician():
+    assert hold_for(sign_of("fall_head"), Mode.RUN) == (HoldKind.SYMPTOM, Stops.ALL, None)
+
+
+@pytest.mark.parametrize("key", ["wanted_to_stop", "too_hard", "briefly_sick", "kit"])
+def test_family_c_stops_hard_work_only(key):
+    assert hold_for(sign_of(key), Mode.RIDE) == (HoldKind.STOPPED_EARLY, Stops.HARD, None)
+
+
+def test_a_sign_off_the_list_is_refused():
+    with pytest.raises(DomainError, match="choose what felt wrong"):
+        sign_of("made_up")
+
+
+def test_keys_are_unique():
+    assert len({sign.key for sign in SIGNS}) == len(SIGNS)
+
+
+def test_there_are_nine_symptom_questions():
+    assert len(SYMPTOM_QUESTIONS) == 9
+
+
+def test_all_no_is_no():
+    sums = sums_from(ALL_NO)
+
+    assert (sums.symptoms, sums.disease, sums.active) == (YesNo.NO, YesNo.NO, YesNo.NO)
+
+
+@pytest.mark.parametrize("question", SYMPTOM_QUESTIONS, ids=lambda question: question.key)
+def test_not_sure_about_one_symptom_counts_as_yes(question):
+    assert sums_from(ALL_NO | {question.key: Reply.NOT_SURE}).symptoms is YesNo.YES
+
+
+@pytest.mark.parametrize("question", SYMPTOM_QUESTIONS, ids=lambda question: question.key)
+def test_one_open_symptom_question_leaves_the_sum_unknown(question):
+    replies = {key: reply for key, reply in ALL_NO.items() if key != question.key}
+
+    assert sums_from(replies).symptoms is YesNo.UNKNOWN
+
+
+def test_a_yes_is_yes_even_with_open_questions():
+    assert sums_from({"chest": Reply.YES}).symptoms is YesNo.YES
+
+
+def test_not_sure_about_a_disease_counts_as_yes():
+    assert sums_from(ALL_NO | {"kidney": Reply.NOT_SURE}).disease is YesNo.YES
+
+
+def test_not_sure_about_activity_is_unknown_and_never_active():
+    assert sums_from(ALL_NO | {"active": Reply.NOT_SURE}).active is YesNo.UNKNOWN
+
+
+def test_medicines_not_asked_are_unknown():
+    assert sums_from(ALL_NO).heart_rate_medicine is YesNo.UNKNOWN
+
+
+def test_a_beta_blocker_uncouples_heart_rate_and_a_statin_does_not():
+    none = {group.key: Reply.NO for group in MEDICINE_GROUPS}
+
+    assert sums_from(ALL_NO, none | {"beta_blocker": Reply.YES}).heart_rate_medicine is YesNo.YES
+    assert sums_from(ALL_NO, none | {"statin": Reply.YES}).heart_rate_medicine is YesNo.NO
