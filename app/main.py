@@ -21,6 +21,7 @@ from app.places import bundled
 from app.settings import Settings, local_zone
 from app.storage import practice, schema
 from app.storage.database import open_engine, unit_of_work
+from app.usecases.passwords import Passwords
 from app.web import errors
 from app.web.deps import Clock, House, new_request_id
 from app.web.routes import ROUTERS
@@ -67,6 +68,20 @@ def clock_for(settings: Settings, engine: Engine) -> Clock:
     return Clock.at_seven(settings.today, found.zone)
 
 
+def passwords_for(settings: Settings, engine: Engine) -> Passwords:
+    """argon2id at full strength, or the quick form for invented people.
+
+    Raises: DomainError when real people's passwords should be hashed quickly.
+    """
+    if not settings.quick_hashing:
+        return Passwords()
+    with unit_of_work(engine, write=False) as db:
+        found = practice.found(db)
+    if found is None or found.kind is PracticeKind.REAL:
+        raise DomainError("quick hashing is for invented people only; this folder is not marked demo or simulated")
+    return Passwords(quick=True)
+
+
 def create_app(settings: Settings) -> FastAPI:
     """The whole application on one data folder. The caller holds the folder's lock."""
     engine = prepare(settings)
@@ -76,6 +91,7 @@ def create_app(settings: Settings) -> FastAPI:
         settings=settings,
         version=__version__,
         revision=schema.newest_revision(),
+        passwords=passwords_for(settings, engine),
     )
 
     @asynccontextmanager

@@ -15,9 +15,11 @@ from sqlalchemy.orm import Session
 from starlette.responses import Response
 from starlette.testclient import TestClient
 
-from app.main import create_app, prepare
+from app.coaching.practice import PracticeKind
+from app.main import create_app
 from app.settings import Settings
-from app.storage.database import unit_of_work
+from app.storage import practice, schema
+from app.storage.database import open_engine, unit_of_work
 from app.web.deps import LOGIN_COOKIE, Clock, House
 from app.web.security import csrf_token
 from tests import seed
@@ -85,10 +87,13 @@ class Browser:
 
 @pytest.fixture(scope="session")
 def _ready_practice(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, People]:
-    # Migrating and hashing take long; every test gets a copy of one finished folder.
+    # Migrating takes long; every test gets a copy of one finished folder. It is marked demo: the people are
+    # invented, and only such a folder may hash quickly.
     folder = tmp_path_factory.mktemp("ready")
-    engine = prepare(Settings(data_dir=folder, quick_hashing=True))
+    schema.upgrade(folder)
+    engine = open_engine(folder)
     with unit_of_work(engine, write=True) as db:
+        practice.create(db, name="Birchway Endurance", kind=PracticeKind.DEMO, zone=seed.ZONE, at=seed.NOW)
         people = seed.add_people(db)
         ours = {
             "head": people.head,

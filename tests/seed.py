@@ -11,7 +11,7 @@ from sqlalchemy.orm import Session
 from app.coaching.access import Person, Role
 from app.coaching.people import Client, Visibility
 from app.coaching.prescriptions import PlannedSession
-from app.storage import accounts, clients, phases, practice, prescriptions, readiness, safety, session_logs
+from app.storage import accounts, clients, phases, prescriptions, readiness, safety, session_logs
 from app.usecases.accounts import begin_login, create_coach
 from app.usecases.passwords import Passwords
 from app.web.security import token_sha256
@@ -42,7 +42,6 @@ class People:
 
 def add_people(db: Session, *, now: datetime = NOW) -> People:
     """Four on the coach's side and three clients."""
-    practice.change(db, name="Birchway Endurance", zone=ZONE, emergency_number=None, public_url=None)
     password_hash = Passwords(quick=True).hash(PASSWORD)
     head = create_coach(db, name="Greta Alm", email="greta@birchway.example", password_hash=password_hash, now=now)
     coach = add_coach(db, "Jonah Pell", "jonah@birchway.example", role=Role.COACH, password_hash=password_hash)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 
@@ -12,6 +12,20 @@ from sqlalchemy.orm import Session
 from app.coaching.access import Actor, Invite, Login, Person, Relation, Role
 from app.storage.reading import read, read_one
 from app.storage.tables.people import ClientRow, HandoverRow, InviteRow, LoginRow, PersonRow, ThrottleRow
+
+
+@dataclass(frozen=True, slots=True)
+class NamedHandover:
+    """A client handed to someone between two days, with both names."""
+
+    id: int
+    client_id: int
+    client_name: str
+    person_id: int
+    person_name: str
+    from_on: date
+    until_on: date
+    with_private_notes: bool
 
 
 def add_person(
@@ -71,6 +85,17 @@ def set_active(db: Session, *, person_id: int, is_active: bool) -> None:
     db.flush()
 
 
+def people_by_id(db: Session, *, person_ids: Sequence[int]) -> dict[int, Person]:
+    """Several people, by id."""
+    return {found.id: found for found in read(db, Person, PersonRow, PersonRow.id.in_(person_ids))}
+
+
+def set_email(db: Session, *, person_id: int, email: str) -> None:
+    """Change the address someone signs in with."""
+    db.get_one(PersonRow, person_id).email = email
+    db.flush()
+
+
 def add_login(db: Session, *, person_id: int, token_sha256: str, device: str, at: datetime, ends_at: datetime) -> int:
     """Add a signed-in browser."""
     row = LoginRow(
@@ -126,6 +151,11 @@ def end_all_logins(db: Session, *, person_id: int | None, at: datetime) -> None:
     db.execute(query if person_id is None else query.where(LoginRow.person_id == person_id))
 
 
+def extend_login(db: Session, *, login_id: int, ends_at: datetime) -> None:
+    """Let a login end later."""
+    db.execute(update(LoginRow).where(LoginRow.id == login_id).values(ends_at=ends_at))
+
+
 def touch_login(db: Session, *, login_id: int, at: datetime) -> None:
     """Note when a login was last seen."""
     db.execute(update(LoginRow).where(LoginRow.id == login_id).values(last_seen_at=at))
@@ -160,10 +190,10 @@ def invites_of(db: Session, *, person_id: int) -> list[Invite]:
 
 
 def use_invite(db: Session, *, invite_id: int, at: datetime) -> bool:
-    """Use an invitation up; False when it was used before."""
+    """Use an invitation up; False when it was used or revoked before."""
     done = db.execute(
         update(InviteRow)
-        .where(InviteRow.id == invite_id, InviteRow.used_at.is_(None))
+        .where(InviteRow.id == invite_id, InviteRow.used_at.is_(None), InviteRow.revoked_at.is_(None))
         .values(used_at=at)
         .returning(InviteRow.id)
     ).all()
@@ -251,6 +281,39 @@ def names_of(db: Session, *, person_ids: Collection[int]) -> dict[int, str]:
     """The names of some people by id."""
     query = select(PersonRow.id, PersonRow.name).where(PersonRow.id.in_(person_ids))
     return {row.id: row.name for row in db.execute(query)}
+
+
+def handovers(db: Session, *, until_from: date) -> list[NamedHandover]:
+    """Handovers that have not ended before a day, soonest first."""
+    query = (
+        select(
+            HandoverRow.id,
+            HandoverRow.client_id,
+            ClientRow.name,
+            HandoverRow.person_id,
+            PersonRow.name,
+            HandoverRow.from_on,
+            HandoverRow.until_on,
+            HandoverRow.with_private_notes,
+        )
+        .join(ClientRow, ClientRow.id == HandoverRow.client_id)
+        .join(PersonRow, PersonRow.id == HandoverRow.person_id)
+        .where(HandoverRow.until_on >= until_from)
+        .order_by(HandoverRow.from_on, HandoverRow.id)
+    )
+    return [NamedHandover(*row) for row in db.execute(query)]
+
+
+def remove_handover(db: Session, *, handover_id: int) -> bool:
+    """Take a handover back; False when there is none."""
+    done = db.execute(delete(HandoverRow).where(HandoverRow.id == handover_id).returning(HandoverRow.id)).all()
+    return bool(done)
+
+
+def clients_by_coach(db: Session) -> dict[int, int]:
+    """How many clients each coach has."""
+    query = select(ClientRow.coach_id, func.count()).group_by(ClientRow.coach_id)
+    return {row[0]: row[1] for row in db.execute(query)}
 
 
 def note_failure(db: Session, *, subjects: list[str], at: datetime) -> None:

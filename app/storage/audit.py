@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any
 
-from sqlalchemy import select
+from sqlalchemy import ColumnElement, select
 from sqlalchemy.orm import Session
 
 from app.storage.tables.desk import AuditRow
@@ -64,6 +64,18 @@ def _plain(value: object) -> str:
 
 def trail_of(db: Session, *, client_id: int, most: int = 500) -> list[AuditEntry]:
     """A client's entries, newest first."""
+    return _entries(db, AuditRow.client_id == client_id, most=most)
+
+
+def trail_of_practice(db: Session, *, before_id: int | None = None, most: int = 100) -> list[AuditEntry]:
+    """Entries about no single client (people, settings, sign-ins, refusals), newest first, page by page."""
+    where: list[ColumnElement[bool]] = [AuditRow.client_id.is_(None)]
+    if before_id is not None:
+        where.append(AuditRow.id < before_id)
+    return _entries(db, *where, most=most)
+
+
+def _entries(db: Session, *where: ColumnElement[bool], most: int) -> list[AuditEntry]:
     query = (
         select(
             AuditRow.id,
@@ -77,7 +89,7 @@ def trail_of(db: Session, *, client_id: int, most: int = 500) -> list[AuditEntry
             AuditRow.reason,
         )
         .join(PersonRow, PersonRow.id == AuditRow.person_id, isouter=True)
-        .where(AuditRow.client_id == client_id)
+        .where(*where)
         .order_by(AuditRow.id.desc())
         .limit(most)
     )

@@ -15,6 +15,7 @@ from app.storage import accounts, clients, practice, requests
 from app.storage.audit import leave_trace
 
 COACH_IDLE = timedelta(minutes=60)
+CLIENT_LOGIN = timedelta(days=180)
 SEEN_EVERY = timedelta(minutes=1)
 REQUEST_IDS_KEPT = timedelta(days=30)
 
@@ -64,9 +65,14 @@ def is_seen_note_due(login: Login, *, now: datetime) -> bool:
     return abs(now - login.last_seen_at) > SEEN_EVERY
 
 
-def note_seen(db: Session, *, login_id: int, now: datetime) -> None:
-    """Note that a login was used, and drop answers nobody will ask for again."""
-    accounts.touch_login(db, login_id=login_id, at=now)
+def note_seen(db: Session, *, login: Login, role: Role, now: datetime) -> None:
+    """Note that a login was used, and drop answers nobody will ask for again.
+
+    A client's own phone stays signed in for 180 days from its last use; a coach's 12 hours are not stretched.
+    """
+    accounts.touch_login(db, login_id=login.id, at=now)
+    if role is Role.CLIENT:
+        accounts.extend_login(db, login_id=login.id, ends_at=max(login.ends_at, now + CLIENT_LOGIN))
     requests.forget_before(db, at=now - REQUEST_IDS_KEPT)
 
 

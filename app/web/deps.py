@@ -9,10 +9,13 @@ from collections.abc import AsyncIterator, Callable, Iterator
 from contextlib import AbstractContextManager
 from dataclasses import dataclass, field
 from datetime import UTC, date, datetime, timedelta
-from typing import Annotated
+from functools import partial
+from typing import Annotated, TypeVar
 from urllib.parse import quote
 from zoneinfo import ZoneInfo
 
+import anyio.to_thread
+from anyio import CapacityLimiter
 from fastapi import Depends
 from sqlalchemy.orm import Session
 from starlette.concurrency import run_in_threadpool
@@ -25,6 +28,7 @@ from app.coaching.rules import Rules
 from app.settings import Settings
 from app.usecases import entrance
 from app.usecases.gate import NotAllowed, NotYours
+from app.usecases.passwords import Passwords
 from app.web.render import flash_of
 from app.web.security import SAFE_METHODS, csrf_token, is_same_origin, new_token, token_sha256, tokens_match
 
@@ -35,6 +39,7 @@ LARGEST_FIELD = 256 * 1024
 _REQUEST_ID = re.compile(r"[0-9a-f]{8}-[0-9a-f]{4}-4[0-9a-f]{3}-[89ab][0-9a-f]{3}-[0-9a-f]{12}")
 _NOT_PART_OF_CONTENT = frozenset({"csrf_token", "request_id"})
 
+T = TypeVar("T")
 Transaction = Callable[[bool], AbstractContextManager[Session]]
 Note = Callable[[Session], None]
 
@@ -70,8 +75,11 @@ class House:
     settings: Settings
     version: str
     revision: str
+    passwords: Passwords
     #: One writer at a time. Waited for on the event loop, so that no worker thread is held while waiting.
     turn: asyncio.Lock = field(default_factory=asyncio.Lock)
+    #: Few hashes at a time, so that a flood of sign-ins cannot eat the memory; apart from the pages' threads.
+    hashing: CapacityLimiter = field(default_factory=partial(CapacityLimiter, 4))
 
 
 class SignInFirst(Exception):
@@ -217,6 +225,23 @@ async def _bytes_of(upload: UploadFile) -> bytes:
 SentForm = Annotated[Sent, Depends(read_form)]
 
 
+async def read_ahead(request: Request, work: Callable[[Session], T]) -> T:
+    """Read something in a short transaction of its own, before the request's transaction begins."""
+    house = house_of(request)
+
+    def reading() -> T:
+        with house.transaction(False) as db:
+            return work(db)
+
+    return await run_in_threadpool(reading)
+
+
+async def hash_apart(request: Request, work: Callable[[Passwords], T]) -> T:
+    """Hash or check a password while no transaction is open and nobody waits for a turn."""
+    house = house_of(request)
+    return await anyio.to_thread.run_sync(work, house.passwords, limiter=house.hashing)
+
+
 async def write_turn(request: Request, _sent: SentForm) -> AsyncIterator[None]:
     """Wait for the turn to write; afterwards write the journal's own short transaction."""
     house = house_of(request)
@@ -278,9 +303,13 @@ def open_desk(
         if not is_read and found.actor is not None:
             _check_form(desk, found.actor)
         if found.login is not None and entrance.is_seen_note_due(found.login, now=now):
-            login_id = found.login.id
-            request.state.journal.append(lambda db: entrance.note_seen(db, login_id=login_id, now=now))
+            _note_seen(request, found.login, found.actor, now)
         yield desk
+
+
+def _note_seen(request: Request, login: Login, actor: Actor | None, now: datetime) -> None:
+    if actor is not None:
+        request.state.journal.append(lambda db: entrance.note_seen(db, login=login, role=actor.role, now=now))
 
 
 def _check_form(desk: Desk, actor: Actor) -> None:
