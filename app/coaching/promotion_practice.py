@@ -223,15 +223,12 @@ def _easy_outing(history: History, today: date, rules: Rules) -> Condition:
     )
     distressed = {report.felt_on for report in history.symptoms}
     start = today - timedelta(days=_EASY_WINDOW_DAYS)
-    recent = [
-        log
-        for log in history.logs
-        if start <= log.done_on <= today and is_endurance(log) and log.done_on not in distressed
-    ]
+    recent = [log for log in history.logs if start <= log.done_on <= today and is_endurance(log)]
+    calm = [log for log in recent if log.done_on not in distressed]
     over_from = transition_over_from(history, today, rules)
-    easy = [log for log in recent if _said_band(log, over_from, rules) is Band.EASY]
+    easy = [log for log in calm if _said_band(log, over_from, rules) is Band.EASY]
     longest = max((done_minutes(log) for log in easy), default=0.0)
-    unsaid = any(done_minutes(log) >= asked and _said_band(log, over_from, rules) is None for log in recent)
+    unsaid = any(done_minutes(log) >= asked and _said_band(log, over_from, rules) is None for log in calm)
     figures = (Figure("longest easy outing", f"{longest:.0f} min"), Figure("outings looked at", str(len(recent))))
     state = _state(is_met=longest >= asked, could_be=unsaid or not recent)
     short = max(0.0, (asked - longest) / asked)
