@@ -44,7 +44,8 @@ def silence(history: History, today: date, rules: Rules) -> Silence:
     Source: common practice, no published source.
     """
     zone = history.client.zone
-    entries = sorted({_entered_on(one, zone) for one in (*history.logs, *history.readiness)})
+    made = {_entered_on(log, zone) for log in history.logs} | {_entered_on(note, zone) for note in history.readiness}
+    entries = sorted(made)
     contacts = [one.contact_on for one in history.contacts if one.contact_on <= today]
     last = max([*entries[-1:], *contacts], default=history.client.joined_on)
     return Silence(

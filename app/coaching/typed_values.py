@@ -27,7 +27,9 @@ def clean_text(raw: str, *, many_lines: bool = False) -> str:
     if not many_lines:
         text = text.replace("\n", " ").replace("\t", " ")
     text = "".join(c for c in text if c in keep or unicodedata.category(c) not in ("Cc", "Cs", "Co", "Cn"))
-    return text.strip()
+    # Joiners inside emoji stay; a text of nothing but invisible characters is empty.
+    is_visible = any(unicodedata.category(c)[0] not in "CZ" for c in text)
+    return text.strip() if is_visible else ""
 
 
 def whole_number(raw: str) -> int:
