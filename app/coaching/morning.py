@@ -1,0 +1,103 @@
+"""The morning: one line a client, what must be decided before they start first, then what can wait for planning."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+from itertools import chain
+
+from app.coaching.history import Handled, History
+from app.coaching.people import Client
+from app.coaching.rules import Rules
+from app.coaching.signals import Family, Shelf, Signal, safety_rank, signals
+from app.coaching.weeks import local_day
+
+WAITING = "waiting_for_questions"
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One client's line: the top reason, and the others behind it."""
+
+    client: Client
+    top: Signal
+    more: tuple[Signal, ...]
+
+    @property
+    def shelf(self) -> Shelf:
+        """The shelf of its top reason."""
+        return self.top.shelf
+
+
+@dataclass(frozen=True, slots=True)
+class Morning:
+    """Both shelves in order, and the clients who wait only for their questions, as one group."""
+
+    today: tuple[Line, ...]
+    planning: tuple[Line, ...]
+    waiting_for_questions: tuple[Client, ...]
+    clients: int
+
+    @property
+    def lines(self) -> int:
+        """Lines on both shelves."""
+        return len(self.today) + len(self.planning)
+
+
+def morning(
+    histories: Sequence[History],
+    today_by_client: Mapping[int, date],
+    rules: Rules,
+    handled: Iterable[Handled] = (),
+) -> Morning:
+    """The morning of some clients, each on their own today.
+
+    Safety first (symptoms before papers), then hard work planned today with a doubt, then the rest by age of
+    evidence, then by name. There is no score. A line handled stays away until its key changes, one put off until its
+    date; a safety line cannot be put off past the day.
+    """
+    given = list(handled)
+    lines: list[Line] = []
+    waiting: list[Client] = []
+    for history in histories:
+        today = today_by_client[history.client.id]
+        dealt = [*given, *history.handled]
+        found = [s for s in signals(history, today, rules) if not is_dealt_with(s, dealt, today, history.client.zone)]
+        if any(signal.name == WAITING for signal in found):
+            waiting.append(history.client)
+        said = [s for s in found if s.name != WAITING or s.family is Family.SAFETY]
+        if said:
+            lines.append(Line(history.client, said[0], tuple(said[1:])))
+    ordered = sorted(lines, key=_order)
+    return Morning(
+        today=tuple(line for line in ordered if line.shelf is Shelf.TODAY),
+        planning=tuple(line for line in ordered if line.shelf is Shelf.PLANNING),
+        waiting_for_questions=tuple(sorted(waiting, key=lambda c: (c.name, c.id))),
+        clients=len(histories),
+    )
+
+
+def is_dealt_with(signal: Signal, handled: Iterable[Handled], today: date, zone: str) -> bool:
+    """Whether a line was handled with this very key, or put off and its date has not come."""
+    fitting = (
+        one for one in handled if (one.client_id, one.signal, one.key) == (signal.client_id, signal.name, signal.key)
+    )
+    return any(_keeps_away(one, signal, today, zone) for one in fitting)
+
+
+def _keeps_away(one: Handled, signal: Signal, today: date, zone: str) -> bool:
+    if one.until_on is None:
+        return True
+    if signal.family is Family.SAFETY:
+        return today < one.until_on and local_day(one.at, zone) == today
+    return today < one.until_on
+
+
+def _order(line: Line) -> tuple[int, int, date, str, int]:
+    return (line.top.family, safety_rank(line.top), line.top.evidence_on, line.client.name, line.client.id)
+
+
+def all_signals(line: Line) -> tuple[Signal, ...]:
+    """Every reason of a line, the top one first."""
+    return tuple(chain((line.top,), line.more))

@@ -1,0 +1,99 @@
+"""Every signal of one client, in the order they are said."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import date
+
+from app.coaching.history import History
+from app.coaching.people import ClientState
+from app.coaching.rules import Rules
+from app.coaching.signals_contact import CONTACT_RULES
+from app.coaching.signals_plan import PLAN_RULES
+from app.coaching.signals_progress import PROGRESS_RULES
+from app.coaching.signals_safety import SAFETY_RULES
+from app.coaching.signals_values import SHELF_WORDS, Act, Family, Scene, Shelf, Signal, scene_of
+
+__all__ = [
+    "NAMES",
+    "SHELF_WORDS",
+    "Act",
+    "Family",
+    "Rule",
+    "Scene",
+    "Shelf",
+    "Signal",
+    "order_in_client",
+    "rules_for",
+    "safety_rank",
+    "scene_of",
+    "signals",
+]
+
+Rule = Callable[[Scene], Signal | None]
+
+#: Every name a signal may have, in the order they are said of one client on one shelf.
+NAMES = (
+    "symptom",
+    "hold_with_training",
+    "trained_while_paused",
+    "hard_without_leave",
+    "illness",
+    "pressure_high",
+    "medicine_changed",
+    "clearance_missing",
+    "questions_due",
+    "waiting_for_questions",
+    "clearance_ending",
+    "hard_today_in_doubt",
+    "readiness_down",
+    "spacing",
+    "ceiling",
+    "base_met",
+    "hard_gap",
+    "missed_key_session",
+    "second_may_be_left_out",
+    "quiet",
+    "contact_overdue",
+    "note_unread",
+    "waits_for_confirmation",
+    "block_ending",
+    "base_near",
+    "retest_due",
+    "easy_drifting_up",
+    "identical_to_plan",
+)
+_RANK = {name: place for place, name in enumerate(NAMES)}
+_SHELF_ORDER = {Shelf.TODAY: 0, Shelf.PLANNING: 1}
+
+
+def rules_for(state: ClientState) -> tuple[Rule, ...]:
+    """Which rules speak for a client of that state: nobody's who asked or left, safety only while paused."""
+    if state in (ClientState.ASKED, ClientState.LEFT):
+        return ()
+    if state is ClientState.PAUSED:
+        return SAFETY_RULES
+    return (*SAFETY_RULES, *PLAN_RULES, *PROGRESS_RULES, *CONTACT_RULES)
+
+
+def signals(history: History, today: date, rules: Rules) -> tuple[Signal, ...]:
+    """Everything that wants the coach's eye about one client, what comes first first.
+
+    `history` should reach eight weeks back; for clients in base as far as the base, for its conditions.
+    """
+    speaking = rules_for(history.client.state)
+    if not speaking:
+        return ()
+    scene = scene_of(history, today, rules)
+    found = [signal for signal in (rule(scene) for rule in speaking) if signal is not None]
+    return tuple(sorted(found, key=order_in_client))
+
+
+def order_in_client(signal: Signal) -> tuple[int, int, int]:
+    """Shelf, family, then the fixed order of names; no two signals of a client share a name."""
+    return (_SHELF_ORDER[signal.shelf], signal.family, _RANK[signal.name])
+
+
+def safety_rank(signal: Signal) -> int:
+    """Among safety lines the fixed order of names, else nothing."""
+    return _RANK[signal.name] if signal.family is Family.SAFETY else 0

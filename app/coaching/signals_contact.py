@@ -1,0 +1,281 @@
+"""Signals about contact: quiet clients, contact overdue, words from the client, entries that echo the plan."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import date, datetime, timedelta
+from itertools import pairwise
+from statistics import median
+
+from app.coaching.done_work import done_minutes
+from app.coaching.effort import TALK_WORDS, Talk
+from app.coaching.history import History
+from app.coaching.holds import Stops
+from app.coaching.matching import Pair
+from app.coaching.people import ClientState, Origin
+from app.coaching.phases import PHASE_WORDS, DecisionKind
+from app.coaching.reasons import Provenance
+from app.coaching.session_logs import Answer
+from app.coaching.signals_values import Act, Family, Scene, Shelf, Signal, key_of, why
+from app.coaching.weeks import local_day, week_start
+from app.coaching.words import counted, short_day
+
+MEDIAN_WEEKS = 8
+QUIET_TIMES_MEDIAN = 2
+QUIET_SPEAKS_AGAIN = (14, 21)
+NOTE_DAYS = 7
+NOTE_SHOWN = 120
+IDENTICAL_LOGS = 10
+#: While it goes on it is said once in four weeks: ten new entries are new evidence, each single one is not.
+IDENTICAL_PERIOD_DAYS = 28
+#: Minutes this close to the plan are the plan's (house choice).
+IDENTICAL_WITHIN_MIN = 0.5
+DRIFT_WEEKS = 4
+DRIFT_FRACTION = 0.5
+DRIFT_SESSIONS_LEAST = 4
+_THEIR_OWN = frozenset({Origin.CLIENT, Origin.TOLD_BY_PHONE, Origin.FROM_PAPER})
+
+
+def quiet(scene: Scene) -> Signal | None:
+    """No entry and no contact for over a week and twice the client's own usual gap; never on pause or leave."""
+    history = scene.history
+    if history.client.state is not ClientState.ACTIVE or scene.is_on_leave or _is_all_held(history):
+        return None
+    usual = _usual_gap(history, scene.today)
+    limit = max(float(scene.rules.quiet_days), QUIET_TIMES_MEDIAN * usual if usual else 0.0)
+    last, id_ = _last_sign(history, scene.today)
+    days = (scene.today - last).days
+    if days <= limit:
+        return None
+    crossed = max([0, *(again for again in QUIET_SPEAKS_AGAIN if days >= again > limit)])
+    usual_words = f"; before that an entry every {counted(round(usual), 'day')}" if usual else ""
+    reasons = why(
+        "Quiet: no entry and no contact for more than 7 days and more than twice the own median gap of 8 weeks.",
+        ("days", str(days)),
+        ("limit", f"{limit:g} days"),
+        ("own median gap", f"{usual:g} days" if usual else "too few entries"),
+        ("last sign", short_day(last)),
+        would_change="An entry, or a contact.",
+    )
+    return Signal(
+        "quiet",
+        history.client.id,
+        Shelf.PLANNING,
+        Family.REST,
+        f"Quiet for {counted(days, 'day')}, since {short_day(last)}{usual_words}.",
+        reasons,
+        key_of("quiet", [id_], crossed),
+        (Act.CONTACT, Act.NOTE, Act.PUT_OFF),
+        last,
+    )
+
+
+def contact_overdue(scene: Scene) -> Signal | None:
+    """No human contact for longer than the practice's interval."""
+    history = scene.history
+    if history.client.state is ClientState.PAUSED or scene.is_on_leave:
+        return None
+    past = [c for c in history.contacts if c.contact_on <= scene.today]
+    newest = max(past, key=lambda c: (c.contact_on, c.id), default=None)
+    last = newest.contact_on if newest else history.client.joined_on
+    days = (scene.today - last).days
+    if days <= scene.rules.contact_days:
+        return None
+    since = (
+        f"The last contact was on {short_day(last)}" if newest else f"No contact since joining on {short_day(last)}"
+    )
+    reasons = why(
+        "A human contact at least every so many days.",
+        ("days", str(days)),
+        ("limit", f"{scene.rules.contact_days} days"),
+    )
+    return Signal(
+        "contact_overdue",
+        history.client.id,
+        Shelf.PLANNING,
+        Family.REST,
+        f"{since}, {days} days ago; every {scene.rules.contact_days} is the rule.",
+        reasons,
+        key_of("contact_overdue", [newest.id if newest else "joined"], scene.rules.contact_days),
+        (Act.CONTACT, Act.NOTE, Act.PUT_OFF),
+        last,
+    )
+
+
+def note_unread(scene: Scene) -> Signal | None:
+    """Words the client wrote in an entry or a readiness note in the last week."""
+    said = _words_of_client(scene)
+    if not said:
+        return None
+    _, key, on, text = max(said)
+    shown = text if len(text) <= NOTE_SHOWN else f"{text[:NOTE_SHOWN].rstrip()} …"
+    reasons = why(
+        "What a client writes is read.",
+        ("written about", short_day(on)),
+        ("notes this week", str(len(said))),
+        provenance=Provenance.HOUSE,
+    )
+    return Signal(
+        "note_unread",
+        scene.history.client.id,
+        Shelf.PLANNING,
+        Family.REST,
+        f"Wrote on {short_day(on)}: “{shown}”",
+        reasons,
+        key_of("note_unread", [key]),
+        (Act.NOTE, Act.CONTACT, Act.OPEN_CLIENT),
+        on,
+    )
+
+
+def waits_for_confirmation(scene: Scene) -> Signal | None:
+    """A phase that came with the client and that no coach has confirmed."""
+    waiting = [d for d in scene.history.decisions if d.kind is DecisionKind.BROUGHT_IN and d.confirmed_at is None]
+    newest = max(waiting, key=lambda d: d.id, default=None)
+    if newest is None:
+        return None
+    by = newest.attested_by or "source not named"
+    reasons = why(
+        "What was brought in counts once a coach has confirmed it.",
+        ("phase", f"{PHASE_WORDS[newest.phase]} since {short_day(newest.since_on)}"),
+        ("known from", by),
+        provenance=Provenance.HOUSE,
+    )
+    return Signal(
+        "waits_for_confirmation",
+        scene.history.client.id,
+        Shelf.PLANNING,
+        Family.REST,
+        f"Brought in: {PHASE_WORDS[newest.phase]} since {short_day(newest.since_on)} ({by}). Waits for confirmation.",
+        reasons,
+        key_of("waits_for_confirmation", [newest.id]),
+        (Act.PROMOTION_PAGE, Act.OPEN_CLIENT, Act.PUT_OFF),
+        local_day(newest.decided_at, scene.history.client.zone),
+    )
+
+
+def identical_to_plan(scene: Scene) -> Signal | None:
+    """Ten entries in a row that say the plan's minutes and nothing of their own."""
+    run: list[Pair] = []
+    pairs = [p for week in scene.weeks for p in week.pairs if p.planned is not None and p.log is not None]
+    for pair in sorted(pairs, key=lambda p: (p.day, p.log.id if p.log else 0)):
+        run = [*run, pair] if _is_echo(pair) else []
+    if len(run) < IDENTICAL_LOGS:
+        return None
+    first, newest = run[0].day, run[-1].day
+    period = week_start(newest).toordinal() // IDENTICAL_PERIOD_DAYS
+    reasons = why(
+        "Ten entries equal to the plan: ask how it really went.",
+        ("entries in a row", str(len(run))),
+        ("from", f"{short_day(first)} to {short_day(newest)}"),
+    )
+    return Signal(
+        "identical_to_plan",
+        scene.history.client.id,
+        Shelf.PLANNING,
+        Family.REST,
+        f"The last {len(run)} entries equal the plan to the minute: ask how it really went.",
+        reasons,
+        key_of("identical_to_plan", [f"period {period}"], IDENTICAL_LOGS),
+        (Act.CONTACT, Act.NOTE, Act.PUT_OFF),
+        newest,
+    )
+
+
+def easy_drifting_up(scene: Scene) -> Signal | None:
+    """The third talk answer on half of the easy sessions of four complete weeks."""
+    logs = [
+        p.log
+        for week in scene.weeks[:-1]
+        for p in week.pairs
+        if p.log is not None and p.log.kind.value == "easy" and p.log.talk is not None
+    ]
+    third = [log for log in logs if log.talk is Talk.SENTENCES]
+    if len(logs) < DRIFT_SESSIONS_LEAST or len(third) < DRIFT_FRACTION * len(logs):
+        return None
+    newest = max(log.done_on for log in third)
+    reasons = why(
+        "The third talk answer on half of four weeks' easy sessions: easy is drifting up. The literature puts it "
+        "between the thresholds; after the first twelve weeks it is counted as the top edge of easy.",
+        ("third answer", f"{len(third)} of {len(logs)} easy sessions"),
+        ("weeks", f"the {DRIFT_WEEKS} before {short_day(week_start(scene.today))}"),
+        source="Foster et al. 2009",
+    )
+    return Signal(
+        "easy_drifting_up",
+        scene.history.client.id,
+        Shelf.PLANNING,
+        Family.REST,
+        f"Easy is drifting up: “{TALK_WORDS[Talk.SENTENCES]}” on {len(third)} of {len(logs)} easy sessions.",
+        reasons,
+        key_of("easy_drifting_up", [max(third, key=lambda log: (log.done_on, log.id)).id], DRIFT_FRACTION),
+        (Act.CONTACT, Act.NOTE, Act.PUT_OFF),
+        newest,
+    )
+
+
+def _is_echo(pair: Pair) -> bool:
+    log, session = pair.log, pair.planned
+    if log is None or session is None or log.answer is not Answer.AS_PLANNED or log.note or log.rounds:
+        return False
+    return abs(done_minutes(log) - session.minutes) <= IDENTICAL_WITHIN_MIN
+
+
+def _words_of_client(scene: Scene) -> list[tuple[datetime, str, date, str]]:
+    """When it was entered, its record, the day it is about, and the words."""
+    zone, first = scene.history.client.zone, scene.today - timedelta(days=NOTE_DAYS)
+    logs = [
+        (e.entered_at, f"l{e.id}", e.done_on, e.note.strip())
+        for e in scene.history.logs
+        if e.note and e.origin in _THEIR_OWN and local_day(e.entered_at, zone) >= first
+    ]
+    notes = [
+        (n.entered_at, f"r{n.id}", n.noted_on, n.text.strip())
+        for n in scene.history.readiness
+        if n.text and n.origin in _THEIR_OWN and local_day(n.entered_at, zone) >= first
+    ]
+    return [one for one in (*logs, *notes) if one[3]]
+
+
+def _is_all_held(history: History) -> bool:
+    return any(hold.stops is Stops.ALL for hold in history.open_holds)
+
+
+def _entries(history: History) -> list[tuple[datetime, str]]:
+    """Everything the client gave: entries, readiness notes, symptoms, with ids that tell them apart."""
+    logs = [(log.entered_at, f"l{log.id}") for log in history.logs]
+    notes = [(note.entered_at, f"r{note.id}") for note in history.readiness]
+    reports = [(report.entered_at, f"y{report.id}") for report in history.symptoms]
+    return sorted([*logs, *notes, *reports])
+
+
+def _usual_gap(history: History, today: date) -> float | None:
+    """Median days between days with an entry over eight weeks; None with fewer than two such days."""
+    first = today - timedelta(weeks=MEDIAN_WEEKS)
+    days = sorted({local_day(at, history.client.zone) for at, _ in _entries(history)})
+    gaps = [(later - earlier).days for earlier, later in pairwise(day for day in days if first <= day <= today)]
+    return float(median(gaps)) if gaps else None
+
+
+def _last_sign(history: History, today: date) -> tuple[date, str]:
+    """The newest day with an entry, a contact, or the end of a leave, and the record it stands on."""
+    zone = history.client.zone
+    signs: list[tuple[date, str]] = [(history.client.joined_on, "joined")]
+    signs += [(local_day(at, zone), id_) for at, id_ in _entries(history)[-1:]]
+    signs += [(c.contact_on, f"c{c.id}") for c in history.contacts if c.contact_on <= today]
+    signs += [(leave.until_on, f"v{leave.id}") for leave in history.leaves if leave.until_on < today]
+    return max(_until(signs, today))
+
+
+def _until(signs: Iterable[tuple[date, str]], today: date) -> list[tuple[date, str]]:
+    return [(min(day, today), id_) for day, id_ in signs]
+
+
+CONTACT_RULES = (
+    quiet,
+    contact_overdue,
+    note_unread,
+    waits_for_confirmation,
+    identical_to_plan,
+    easy_drifting_up,
+)

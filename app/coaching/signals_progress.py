@@ -1,0 +1,180 @@
+"""Signals about progress: readiness, conditions met or near, tests due."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+
+from app.coaching.fitness_tests import FitnessTest, Protocol
+from app.coaching.lookahead_hard import INTERVAL_PHASES
+from app.coaching.people import ClientState
+from app.coaching.phases import Phase, current_phase
+from app.coaching.promotion import all_met, conditions, is_near, unmet
+from app.coaching.readiness import ReadinessNote
+from app.coaching.readiness_rules import FRESH_DAYS, HardDay, ReadinessLevel, hard_day, is_down
+from app.coaching.reasons import Figure, Provenance, Why
+from app.coaching.signals_values import Act, Family, Scene, Shelf, Signal, key_of, why
+from app.coaching.words import counted, short_day
+
+#: No base is near its end before so many weeks of entries; spares the long look at everybody else's records.
+SHORTEST_BASE_WEEKS = 11
+RECENT_NOTES = 3
+
+
+def readiness_down(scene: Scene) -> Signal | None:
+    """Readiness is down against the client's own usual, or today's note doubts today's hard session."""
+    notes = [n for n in scene.history.readiness if n.noted_on <= scene.today]
+    newest = max(notes, key=lambda n: (n.noted_on, n.id), default=None)
+    if newest is None:
+        return None
+    if scene.hard_today is not None:
+        doubt = _hard_day_doubt(scene, newest)
+        if doubt is not None:
+            return doubt
+    judged = is_down(notes, scene.today, scene.rules)
+    if judged.level is not ReadinessLevel.DOWN:
+        return None
+    today = scene.hard_today
+    tail = f"; {today.title} is planned today" if today else ""
+    said = judged.why.figures[-1]
+    return Signal(
+        "readiness_down",
+        scene.history.client.id,
+        Shelf.TODAY if today else Shelf.PLANNING,
+        Family.HARD_TODAY if today else Family.REST,
+        f"Readiness is down ({said.name}: {said.text}){tail}.",
+        judged.why,
+        key_of("readiness_down", [newest.id]),
+        (Act.EASE_TODAY, Act.MOVE_TODAY, Act.CONTACT) if today else (Act.CONTACT, Act.PLAN, Act.PUT_OFF),
+        newest.noted_on,
+    )
+
+
+def _hard_day_doubt(scene: Scene, newest: ReadinessNote) -> Signal | None:
+    answer = hard_day(scene.history.readiness, scene.today, scene.rules)
+    words = {
+        HardDay.WARM_UP_DECIDES: "let the ten-minute warm-up decide",
+        HardDay.EASY_OR_REST: "easy or rest, and move it by 48 h",
+        HardDay.NO_TRAINING: "no training",
+    }
+    if answer.answer not in words or scene.hard_today is None:
+        return None
+    because = "; ".join(answer.because)
+    reasons = why(
+        "Two items worse than usual or under 5 h of sleep: the warm-up decides. Three, or two days running: easy or "
+        "rest. Good readiness never adds work.",
+        *[(f"reason {n}", text) for n, text in enumerate(answer.because, start=1)],
+        would_change="An answer within the usual after the warm-up.",
+    )
+    return Signal(
+        "hard_today_in_doubt",
+        scene.history.client.id,
+        Shelf.TODAY,
+        Family.HARD_TODAY,
+        f"{scene.hard_today.title} is planned today, but {because}: {words[answer.answer]}.",
+        reasons,
+        key_of("hard_today_in_doubt", [newest.id, f"s{scene.hard_today.record_id}"], answer.answer.value),
+        (Act.EASE_TODAY, Act.MOVE_TODAY, Act.CONTACT),
+        newest.noted_on,
+    )
+
+
+def base_conditions(scene: Scene) -> Signal | None:
+    """Every condition for hard work is met, a decision waits for the coach; or one is short by a little."""
+    history = scene.history
+    if history.phase is not Phase.AEROBIC_BASE or history.client.state is not ClientState.ACTIVE:
+        return None
+    first = min((log.done_on for log in history.logs), default=scene.today)
+    if (scene.today - first).days < 7 * SHORTEST_BASE_WEEKS:
+        return None
+    found = conditions(history, scene.today, scene.rules)
+    is_met = all_met(found)
+    if not is_met and not is_near(found):
+        return None
+    decision = current_phase(history.decisions)
+    short = unmet(found)
+    sentence = (
+        "The base is there: every condition for hard work is met. The decision is yours."
+        if is_met
+        else f"Near: only “{short[0].title}” is short ({short[0].value})."
+    )
+    reasons = Why(
+        tuple(Figure(one.title, one.value) for one in found),
+        "Every condition of the one list; near is one practice condition short by under 10 % or at most 2 weeks.",
+        Provenance.COMMON_PRACTICE,
+        None,
+        short[0].would_change if short else None,
+    )
+    name = "base_met" if is_met else "base_near"
+    return Signal(
+        name,
+        history.client.id,
+        Shelf.PLANNING,
+        Family.REST,
+        sentence,
+        reasons,
+        key_of(name, [decision.id if decision else 0], short[0].key if short else "all"),
+        (Act.PROMOTION_PAGE, Act.PUT_OFF),
+        scene.today,
+    )
+
+
+def retest_due(scene: Scene) -> Signal | None:
+    """A test is due: the standard loop every few weeks, another test after a longer time in intervals."""
+    since = scene.history.phase_since_on
+    if since is None or scene.history.client.state is not ClientState.ACTIVE:
+        return None
+    if scene.history.phase in INTERVAL_PHASES:
+        others = [t for t in scene.history.tests if t.protocol is not Protocol.STANDARD_LOOP]
+        newest = _newest(others)
+        start = max(newest.tested_on, since) if newest else since
+        if _is_due(scene, start, scene.rules.retest_weeks):
+            return _due(scene, "A test", start, newest, weeks=scene.rules.retest_weeks)
+    loops = [t for t in scene.history.tests if t.protocol is Protocol.STANDARD_LOOP]
+    newest = _newest(loops)
+    start = newest.tested_on if newest else since
+    if not _is_due(scene, start, scene.rules.loop_weeks):
+        return None
+    return _due(scene, "The standard loop", start, newest, weeks=scene.rules.loop_weeks)
+
+
+def _newest(tests: list[FitnessTest]) -> FitnessTest | None:
+    return max(tests, key=lambda t: (t.tested_on, t.id), default=None)
+
+
+def _is_due(scene: Scene, start: date, weeks: int) -> bool:
+    return scene.today >= start + timedelta(weeks=weeks) and not _is_planned(scene)
+
+
+def _due(scene: Scene, words: str, start: date, newest: FitnessTest | None, *, weeks: int) -> Signal:
+    due_on = start + timedelta(weeks=weeks)
+    last = f"the last was on {short_day(newest.tested_on)}" if newest else f"none since {short_day(start)}"
+    reasons = why(
+        "The standard loop every 4 weeks; a test after 12 weeks of intervals; at the same place, hour and medicines, "
+        "72 h after hard work, in an easier week.",
+        ("last", short_day(newest.tested_on) if newest else "none"),
+        ("every", counted(weeks, "week")),
+        ("due", short_day(due_on)),
+    )
+    return Signal(
+        "retest_due",
+        scene.history.client.id,
+        Shelf.PLANNING,
+        Family.REST,
+        f"{words} has been due since {short_day(due_on)}; {last}.",
+        reasons,
+        key_of("retest_due", [words, f"t{newest.id}" if newest else f"p{start}"], weeks),
+        (Act.PLAN, Act.CONTACT, Act.PUT_OFF),
+        start,
+    )
+
+
+def _is_planned(scene: Scene) -> bool:
+    last = scene.today + timedelta(days=FRESH_DAYS)
+    return any(
+        scene.today <= s.planned_on <= last and (s.kind.value == "test" or "loop" in s.title.lower())
+        for s in scene.history.planned
+        if not s.is_cancelled
+    )
+
+
+PROGRESS_RULES = (readiness_down, base_conditions, retest_due)

@@ -1,0 +1,391 @@
+"""Signals about safety: symptoms, holds, papers, illness, pressure, questions and hard work without leave."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+from itertools import pairwise
+
+from app.coaching.clearance_papers import paper_day
+from app.coaching.done_work import done_minutes, is_endurance
+from app.coaching.hold_rules import LIFTED_BY
+from app.coaching.holds import Hold, Stops
+from app.coaching.lookahead_hard import is_vigorous
+from app.coaching.matching import pauses
+from app.coaching.phases import HARD_WORK_PHASES, PHASE_WORDS
+from app.coaching.prescriptions import PlannedSession
+from app.coaching.pressure_rules import newest_pressure, pressure_stop
+from app.coaching.readiness import Illness
+from app.coaching.reasons import Provenance
+from app.coaching.screening import ClearanceState
+from app.coaching.screening_decision import (
+    SOURCE,
+    STOPPED_WORDS,
+    Outcome,
+    Stopped,
+    newest_answers,
+    newest_paper,
+    screening_due,
+)
+from app.coaching.signals_values import Act, Family, Scene, Shelf, Signal, key_of, why
+from app.coaching.symptoms import sign_of
+from app.coaching.weeks import local_day
+from app.coaching.words import counted, short_day
+
+#: A note about illness or medicine stays news for so long (house choice).
+NEWS_DAYS = 3
+#: A paper that ends within four weeks is worth asking for again (house choice).
+ENDING_DAYS = 28
+#: Questions are asked again after a silence of so long (screening reference 1.5, house choice).
+SILENCE_DAYS = 14
+#: Published work so far ahead is checked against holds and leave.
+AHEAD_DAYS = 7
+
+
+def symptom(scene: Scene) -> Signal | None:
+    """Something felt wrong and its hold is still open."""
+    open_ids = {hold.id: hold for hold in scene.history.open_holds}
+    reports = [report for report in scene.history.symptoms if report.hold_id in open_ids]
+    if not reports:
+        return None
+    newest = max(reports, key=lambda r: (r.felt_on, r.id))
+    hold = open_ids[newest.hold_id]
+    stopped = "All training" if hold.stops is Stops.ALL else "Hard work"
+    sentence = (
+        f"Reported on {short_day(newest.felt_on)}: {sign_of(newest.sign).words.lower()}. {stopped} is paused; "
+        f"it is lifted by {LIFTED_BY[hold.kind].replace('your coach', 'the coach')}."
+    )
+    reasons = why(
+        "Something that felt wrong pauses training until it is settled by whom it may be settled.",
+        ("said", newest.text or sign_of(newest.sign).words),
+        ("felt on", short_day(newest.felt_on)),
+        ("hold", hold.cause),
+        provenance=Provenance.HOUSE,
+    )
+    return Signal(
+        "symptom",
+        scene.history.client.id,
+        Shelf.TODAY,
+        Family.SAFETY,
+        sentence,
+        reasons,
+        key_of("symptom", [report.id for report in reports]),
+        (Act.CONTACT, Act.CLEARANCE_PAGE, Act.OPEN_CLIENT),
+        newest.felt_on,
+    )
+
+
+def hold_with_training(scene: Scene) -> Signal | None:
+    """Published training ahead that an open hold pauses."""
+    paused = [
+        (s, hold) for s in _published_ahead(scene) for hold in scene.history.open_holds if _stops(scene, hold, s)
+    ]
+    if not paused:
+        return None
+    session, hold = paused[0]
+    when = "today" if session.planned_on == scene.today else f"on {short_day(session.planned_on)}"
+    phone = (
+        " It was not seen on the phone: call." if session.planned_on == scene.today and not session.seen_at else ""
+    )
+    sentence = f"{session.title} is planned {when}, but paused since {short_day(hold.began_on)}: {hold.cause}.{phone}"
+    reasons = why(
+        "Training an open hold stops is not done; the plan stays and waits.",
+        ("hold", f"{hold.cause}, since {short_day(hold.began_on)}"),
+        ("planned meanwhile", counted(len({s.id for s, _ in paused}), "session")),
+        provenance=Provenance.HOUSE,
+    )
+    is_today = session.planned_on == scene.today
+    return Signal(
+        "hold_with_training",
+        scene.history.client.id,
+        Shelf.TODAY if is_today else Shelf.PLANNING,
+        Family.SAFETY,
+        sentence,
+        reasons,
+        key_of("hold_with_training", sorted({hold.id for _, hold in paused}), session.id),
+        (Act.CONTACT, Act.PLAN, Act.OPEN_CLIENT),
+        hold.began_on,
+    )
+
+
+def trained_while_paused(scene: Scene) -> Signal | None:
+    """Work done on a day on which a hold stopped everything."""
+    done = [
+        log
+        for log in scene.logs_since(scene.today - timedelta(days=AHEAD_DAYS))
+        if is_endurance(log)
+        and done_minutes(log) > 0
+        and any(_held_all(scene, hold, log.done_on) for hold in scene.history.holds)
+    ]
+    if not done:
+        return None
+    newest = max(done, key=lambda log: (log.done_on, log.id))
+    sentence = (
+        f"Trained on {short_day(newest.done_on)} ({done_minutes(newest):.0f} min) while all training was paused."
+    )
+    reasons = why(
+        "A hold on all training leaves everyday walking only.",
+        ("sessions meanwhile", counted(len(done), "session")),
+        provenance=Provenance.HOUSE,
+    )
+    return Signal(
+        "trained_while_paused",
+        scene.history.client.id,
+        Shelf.TODAY,
+        Family.SAFETY,
+        sentence,
+        reasons,
+        key_of("trained_while_paused", [newest.id]),
+        (Act.CONTACT, Act.OPEN_CLIENT),
+        newest.done_on,
+    )
+
+
+def clearance_missing(scene: Scene) -> Signal | None:
+    """The screening stops training, or hard work in a hard-work phase, until there is a paper."""
+    decision = scene.light if scene.light.stops is Stopped.ALL else scene.vigorous
+    is_wanted = decision is scene.light or scene.history.phase in HARD_WORK_PHASES
+    if not is_wanted or decision.outcome not in (Outcome.HOLD, Outcome.STOP) or newest_answers(scene.history) is None:
+        return None
+    answers, paper = newest_answers(scene.history), newest_paper(scene.history, scene.today)
+    reasons = why(
+        "Known disease, symptoms or a refusal ask for a clinician's word first.",
+        ("row", str(decision.branch)),
+        ("paper", f"{paper.state.value}, {short_day(paper_day(paper))}" if paper else "none"),
+        provenance=Provenance.PUBLISHED_SECOND_HAND,
+        source=SOURCE,
+        would_change=decision.comes_next,
+    )
+    trains_today = any(decision is scene.light or is_vigorous(s) for s in scene.sessions_today)
+    ids = (f"a{answers.id if answers else 0}", f"c{paper.id if paper else 0}")
+    said = STOPPED_WORDS[decision.stops]
+    return Signal(
+        "clearance_missing",
+        scene.history.client.id,
+        Shelf.TODAY if trains_today else Shelf.PLANNING,
+        Family.SAFETY,
+        f"{said[:1].upper()}{said[1:]}. {decision.comes_next}",
+        reasons,
+        key_of("clearance_missing", ids, decision.branch),
+        (Act.CLEARANCE_PAGE, Act.CONTACT, Act.OPEN_CLIENT),
+        paper_day(paper) if paper else answers.answered_on if answers else scene.today,
+    )
+
+
+def clearance_ending(scene: Scene) -> Signal | None:
+    """A clearance that runs out within four weeks."""
+    paper = newest_paper(scene.history, scene.today)
+    if paper is None or paper.state is not ClearanceState.GRANTED or paper.given_on is None:
+        return None
+    by_age = paper.given_on + timedelta(days=scene.rules.clearance_days)
+    ends = min(by_age, paper.ends_on) if paper.ends_on else by_age
+    left = (ends - scene.today).days
+    if not 0 <= left <= ENDING_DAYS:
+        return None
+    sentence = f"The clearance of {short_day(paper.given_on)} ends in {counted(left, 'day')}, on {short_day(ends)}."
+    reasons = why(
+        "A clearance counts for at most a year, or until its own last day.",
+        ("given on", short_day(paper.given_on)),
+        ("signed by", paper.signer or "not recorded"),
+        ("last day", short_day(ends)),
+        provenance=Provenance.FROM_MEMORY,
+    )
+    return Signal(
+        "clearance_ending",
+        scene.history.client.id,
+        Shelf.PLANNING,
+        Family.SAFETY,
+        sentence,
+        reasons,
+        key_of("clearance_ending", [paper.id], ends),
+        (Act.CLEARANCE_PAGE, Act.CONTACT, Act.PUT_OFF),
+        paper.given_on,
+    )
+
+
+def illness(scene: Scene) -> Signal | None:
+    """A fresh note that says ill: fever or below the neck stops everything, above the neck stops hard work."""
+    notes = [n for n in scene.history.readiness if 0 <= (scene.today - n.noted_on).days < NEWS_DAYS]
+    newest = max(notes, key=lambda n: (n.noted_on, n.id), default=None)
+    if newest is None or newest.illness is Illness.NONE:
+        return None
+    has_fever = newest.illness is Illness.FEVER_OR_BELOW
+    said = "Fever or ill below the neck" if has_fever else "A cold above the neck"
+    rests = "nothing strenuous, no training" if has_fever else "short and easy at most, no hard work"
+    planned = [s for s in scene.sessions_today if has_fever or is_vigorous(s)]
+    today = f" {planned[0].title} is planned today." if planned else ""
+    reasons = why(
+        "Fever, aches or chest and stomach signs: no training; three days well before light work, seven before hard.",
+        ("noted on", short_day(newest.noted_on)),
+        ("planned today", planned[0].title if planned else "nothing it stops"),
+        provenance=Provenance.HOUSE,
+    )
+    return Signal(
+        "illness",
+        scene.history.client.id,
+        Shelf.TODAY,
+        Family.SAFETY,
+        f"{said} on {short_day(newest.noted_on)}: {rests}.{today}",
+        reasons,
+        key_of("illness", [newest.id], newest.illness.value),
+        (Act.HOLD, Act.CONTACT, Act.EASE_TODAY),
+        newest.noted_on,
+    )
+
+
+def medicine_changed(scene: Scene) -> Signal | None:
+    """A changed medicine that nobody has looked at: hard work waits until the heart-rate source is reviewed."""
+    notes = [n for n in scene.history.readiness if 0 <= (scene.today - n.noted_on).days <= AHEAD_DAYS]
+    changed = [n for n in notes if n.medicine_changed]
+    if not changed:
+        return None
+    newest = max(changed, key=lambda n: (n.noted_on, n.id))
+    sentence = (
+        f"A medicine changed, said on {short_day(newest.noted_on)}: no hard work until it has been talked through."
+    )
+    reasons = why(
+        "A changed medicine pauses hard work until the heart-rate source is reviewed.",
+        ("noted on", short_day(newest.noted_on)),
+        provenance=Provenance.HOUSE,
+    )
+    return Signal(
+        "medicine_changed",
+        scene.history.client.id,
+        Shelf.TODAY,
+        Family.SAFETY,
+        sentence,
+        reasons,
+        key_of("medicine_changed", [newest.id]),
+        (Act.CONTACT, Act.HOLD, Act.OPEN_CLIENT),
+        newest.noted_on,
+    )
+
+
+def pressure_high(scene: Scene) -> Signal | None:
+    """The newest reading is over a limit."""
+    stop = pressure_stop(scene.history.pressures, scene.rules)
+    newest = newest_pressure(scene.history.pressures)
+    if stop is None or newest is None:
+        return None
+    rules = scene.rules
+    reasons = why(
+        f"No hard work from {rules.pressure_systolic_hard} or {rules.pressure_diastolic_hard} mmHg, no session from "
+        f"{rules.pressure_systolic_all} or {rules.pressure_diastolic_all}.",
+        ("reading", f"{newest.systolic_mmhg} over {newest.diastolic_mmhg} mmHg"),
+        ("measured on", short_day(newest.measured_on)),
+        provenance=Provenance.HOUSE,
+        would_change="A lower reading, seated, after five minutes of rest.",
+    )
+    return Signal(
+        "pressure_high",
+        scene.history.client.id,
+        Shelf.TODAY,
+        Family.SAFETY,
+        stop.sentence.replace("your doctor", "their doctor"),
+        reasons,
+        key_of("pressure_high", [newest.id], stop.stops.value),
+        (Act.CONTACT, Act.HOLD, Act.CLEARANCE_PAGE),
+        newest.measured_on,
+    )
+
+
+def questions_due(scene: Scene) -> Signal | None:
+    """The screening questions are older than twelve weeks, or a silence of two weeks lies after them."""
+    answers = newest_answers(scene.history)
+    due = screening_due(scene.history, scene.today, scene.rules)
+    silence = _silence_since(scene, answers.answered_on) if answers else None
+    if due is None and silence is None:
+        return None
+    sentence = due or f"{silence} days without training lie after the last answers: ask the symptom questions again."
+    reasons = why(
+        "The questions are asked at intake, every twelve weeks and after a gap of fourteen days.",
+        ("last answered", short_day(answers.answered_on) if answers else "never"),
+        ("limit", f"{scene.rules.symptoms_asked_days} days"),
+        provenance=Provenance.HOUSE,
+    )
+    name = "questions_due" if answers else "waiting_for_questions"
+    return Signal(
+        name,
+        scene.history.client.id,
+        Shelf.TODAY if scene.hard_today else Shelf.PLANNING,
+        Family.SAFETY if scene.hard_today else Family.REST,
+        sentence,
+        reasons,
+        key_of(name, [answers.id if answers else 0], "age" if due else "silence"),
+        (Act.SEND_QUESTIONS, Act.CONTACT, Act.PUT_OFF),
+        answers.answered_on if answers else scene.history.client.joined_on,
+    )
+
+
+def hard_without_leave(scene: Scene) -> Signal | None:
+    """Published middle or hard work for someone without leave for it, or not in a phase for hard work."""
+    vigorous = [s for s in _published_ahead(scene) if is_vigorous(s)]
+    is_wrong_phase = scene.history.phase not in HARD_WORK_PHASES
+    wrong = [s for s in vigorous if not scene.vigorous.is_ok or (is_wrong_phase and s.is_hard)]
+    if not wrong:
+        return None
+    session = wrong[0]
+    phase = PHASE_WORDS[scene.history.phase] if scene.history.phase else "no phase yet"
+    because = scene.vigorous.comes_next if not scene.vigorous.is_ok else f"The phase is: {phase}."
+    reasons = why(
+        "Middle and hard work needs leave for vigorous work; hard work also its phase.",
+        ("screening", f"{scene.vigorous.outcome.value}, row {scene.vigorous.branch}"),
+        ("phase", phase),
+        provenance=Provenance.PUBLISHED_SECOND_HAND,
+        source=SOURCE,
+        would_change=because,
+    )
+    is_today = session.planned_on == scene.today
+    return Signal(
+        "hard_without_leave",
+        scene.history.client.id,
+        Shelf.TODAY if is_today else Shelf.PLANNING,
+        Family.SAFETY,
+        f"{session.title} stands on {short_day(session.planned_on)} without leave for hard work. {because}",
+        reasons,
+        key_of("hard_without_leave", [session.id], scene.vigorous.branch),
+        (Act.EASE_TODAY if is_today else Act.PLAN, Act.CLEARANCE_PAGE, Act.OPEN_CLIENT),
+        session.planned_on,
+    )
+
+
+def _published_ahead(scene: Scene) -> list[PlannedSession]:
+    """Published sessions of today and the next week that no entry answers, soonest first."""
+    answered = {log.planned_session_id for log in scene.history.logs}
+    last = scene.today + timedelta(days=AHEAD_DAYS)
+    ahead = [s for s in scene.history.planned if scene.today <= s.planned_on <= last and not s.is_cancelled]
+    return sorted((s for s in ahead if s.id not in answered), key=lambda s: (s.planned_on, s.id))
+
+
+def _stops(scene: Scene, hold: Hold, session: PlannedSession) -> bool:
+    return pauses(hold, session, max(session.planned_on, hold.began_on), scene.history.client.zone)
+
+
+def _held_all(scene: Scene, hold: Hold, day: date) -> bool:
+    """Whether a hold stopped everything on a day; its first day is left out, the work may have come before it."""
+    zone = scene.history.client.zone
+    is_over = hold.lifted_at is not None and local_day(hold.lifted_at, zone) <= day
+    return hold.stops is Stops.ALL and day > max(hold.began_on, local_day(hold.raised_at, zone)) and not is_over
+
+
+def _silence_since(scene: Scene, since: date) -> int | None:
+    """The longest stretch without training after a day, when it is two weeks or more."""
+    done = sorted({log.done_on for log in scene.history.logs if log.done_on > since and done_minutes(log) > 0})
+    before = [log.done_on for log in scene.history.logs if log.done_on <= since and done_minutes(log) > 0]
+    days = [max(before, default=since), *done, scene.today]
+    gaps = [(later - max(earlier, since)).days for earlier, later in pairwise(days)]
+    longest = max(gaps, default=0)
+    return longest if longest >= SILENCE_DAYS and scene.history.logs else None
+
+
+SAFETY_RULES = (
+    symptom,
+    hold_with_training,
+    trained_while_paused,
+    clearance_missing,
+    clearance_ending,
+    illness,
+    medicine_changed,
+    pressure_high,
+    questions_due,
+    hard_without_leave,
+)

@@ -1,0 +1,193 @@
+"""Safety signals: each fires, keeps silent just below, and names its records."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+from typing import Any
+
+import pytest
+
+from app.coaching.holds import HoldKind, Stops
+from app.coaching.people import ClientState
+from app.coaching.phases import Phase
+from app.coaching.readiness import Illness
+from app.coaching.screening import YesNo
+from app.coaching.signals import Act, Family, Shelf
+from tests import factories as make
+from tests.coaching.signal_scenes import TODAY, calm, easy_done, found, hard_planned, names, on
+
+
+def test_a_calm_client_says_nothing() -> None:
+    assert names(calm()) == ()
+
+
+def test_a_symptom_with_its_open_hold_comes_first() -> None:
+    history = calm(symptoms=(make.symptom(),), holds=(make.hold(),), planned=(make.planned(),))
+
+    signal = found(history, "symptom")
+
+    assert signal is not None
+    assert (signal.shelf, signal.family, signal.key) == (Shelf.TODAY, Family.SAFETY, "symptom:1:")
+    assert "All training is paused" in signal.sentence
+    assert names(history)[:2] == ("symptom", "hold_with_training")
+
+
+def test_a_symptom_whose_hold_is_lifted_is_silent() -> None:
+    history = calm(symptoms=(make.symptom(),), holds=(make.hold(lifted_at=make.at(TODAY)),))
+
+    assert found(history, "symptom") is None
+
+
+def test_a_second_report_is_new_evidence() -> None:
+    reports = (make.symptom(), make.symptom(id=2, felt_on=TODAY))
+
+    signal = found(calm(symptoms=reports, holds=(make.hold(),)), "symptom")
+
+    assert signal is not None
+    assert signal.key == "symptom:1,2:"
+
+
+@pytest.mark.parametrize(("stops", "fires"), [(Stops.ALL, True), (Stops.HARD, False)])
+def test_a_hold_with_training_it_stops(stops: Stops, fires: bool) -> None:
+    history = calm(holds=(make.hold(kind=HoldKind.COACH, stops=stops),), planned=(make.planned(),))
+
+    assert (found(history, "hold_with_training") is not None) is fires
+
+
+def test_hard_work_under_a_hold_not_seen_today_says_call() -> None:
+    history = calm(holds=(make.hold(kind=HoldKind.COACH, stops=Stops.HARD),), planned=(hard_planned(0),))
+
+    signal = found(history, "hold_with_training")
+
+    assert signal is not None
+    assert signal.shelf is Shelf.TODAY
+    assert signal.sentence.endswith("It was not seen on the phone: call.")
+
+
+@pytest.mark.parametrize(("began", "fires"), [(-3, True), (-1, False)])
+def test_training_while_all_is_paused(began: int, fires: bool) -> None:
+    history = calm(holds=(make.hold(kind=HoldKind.COACH, began_on=on(began)),))
+
+    assert (found(history, "trained_while_paused") is not None) is fires
+
+
+def test_disease_without_paper_in_the_interval_phase() -> None:
+    history = calm(screening=(make.answers(disease=YesNo.YES),))
+
+    signal = found(history, "clearance_missing")
+
+    assert signal is not None
+    assert Act.CLEARANCE_PAGE in signal.acts
+
+
+def test_a_paper_for_hard_work_silences_it() -> None:
+    history = calm(screening=(make.answers(disease=YesNo.YES),), clearances=(make.clearance(),))
+
+    assert found(history, "clearance_missing") is None
+
+
+@pytest.mark.parametrize(("age", "fires"), [(336, False), (337, True), (365, True), (366, False)])
+def test_a_clearance_that_ends_within_four_weeks(age: int, fires: bool) -> None:
+    history = calm(clearances=(make.clearance(given_on=on(-age)),))
+
+    assert (found(history, "clearance_ending") is not None) is fires
+
+
+@pytest.mark.parametrize(
+    ("illness", "days", "fires"),
+    [
+        (Illness.FEVER_OR_BELOW, 0, True),
+        (Illness.ABOVE_NECK, -2, True),
+        (Illness.FEVER_OR_BELOW, -3, False),
+        (Illness.NONE, 0, False),
+    ],
+)
+def test_illness_is_news_for_three_days(illness: Illness, days: int, fires: bool) -> None:
+    history = calm(readiness=(make.readiness(noted_on=on(days), illness=illness),))
+
+    assert (found(history, "illness") is not None) is fires
+
+
+def test_a_later_note_that_says_well_ends_the_news() -> None:
+    notes = (make.readiness(noted_on=on(-1), illness=Illness.ABOVE_NECK), make.readiness(id=2))
+
+    assert found(calm(readiness=notes), "illness") is None
+
+
+def test_a_changed_medicine_speaks() -> None:
+    assert found(calm(readiness=(make.readiness(medicine_changed=True),)), "medicine_changed")
+
+
+@pytest.mark.parametrize(("systolic", "fires"), [(159, False), (160, True)])
+def test_a_high_pressure_speaks_from_its_limit(systolic: int, fires: bool) -> None:
+    history = calm(pressures=(make.pressure(systolic_mmhg=systolic),))
+
+    assert (found(history, "pressure_high") is not None) is fires
+
+
+def test_a_lower_reading_silences_the_high_one() -> None:
+    readings = (make.pressure(systolic_mmhg=170), make.pressure(id=2, measured_on=TODAY))
+
+    assert found(calm(pressures=readings), "pressure_high") is None
+
+
+@pytest.mark.parametrize(("age", "fires"), [(84, False), (85, True)])
+def test_questions_are_due_after_twelve_weeks(age: int, fires: bool) -> None:
+    logs = tuple(easy_done(-n) for n in range(1, 90, 7))
+    history = calm(Phase.AEROBIC_BASE, logs=logs, screening=(make.answers(answered_on=on(-age)),))
+
+    assert (found(history, "questions_due") is not None) is fires
+
+
+@pytest.mark.parametrize(("back", "fires"), [(14, True), (13, False)])
+def test_questions_are_due_after_a_silence_of_two_weeks(back: int, fires: bool) -> None:
+    history = calm(
+        Phase.AEROBIC_BASE,
+        logs=(easy_done(-back), easy_done(-40)),
+        screening=(make.answers(answered_on=on(-back)),),
+    )
+
+    assert (found(history, "questions_due") is not None) is fires
+
+
+def test_never_asked_waits_for_questions() -> None:
+    assert "waiting_for_questions" in names(calm(Phase.AEROBIC_BASE, screening=()))
+
+
+@pytest.mark.parametrize(
+    ("records", "fires"),
+    [
+        ({"screening": (make.answers(disease=YesNo.YES),)}, True),
+        ({"phase": Phase.AEROBIC_BASE}, True),
+        ({}, False),
+    ],
+)
+def test_hard_work_published_without_leave(records: dict[str, Any], fires: bool) -> None:
+    history = calm(**({"planned": (hard_planned(2),)} | records))
+
+    assert (found(history, "hard_without_leave") is not None) is fires
+
+
+def test_easy_work_needs_no_leave() -> None:
+    session = make.planned(planned_on=on(2))
+
+    assert found(calm(Phase.AEROBIC_BASE, planned=(session,)), "hard_without_leave") is None
+
+
+@pytest.mark.parametrize("state", [ClientState.ASKED, ClientState.LEFT])
+def test_who_asked_or_left_raises_nothing(state: ClientState) -> None:
+    history = calm(client=make.client(state=state), symptoms=(make.symptom(),), holds=(make.hold(),))
+
+    assert names(history) == ()
+
+
+def test_a_paused_client_raises_safety_only() -> None:
+    history = calm(
+        client=make.client(state=ClientState.PAUSED, regularly_active_confirmed_on=TODAY - timedelta(weeks=40)),
+        pressures=(make.pressure(systolic_mmhg=170),),
+        contacts=(),
+        blocks=(),
+        logs=(),
+    )
+
+    assert names(history) == ("pressure_high",)
