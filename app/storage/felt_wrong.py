@@ -1,0 +1,111 @@
+"""Something felt wrong: the report, the hold it raises and their traces, always together in one transaction."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, datetime
+
+from sqlalchemy.orm import Session
+
+from app.coaching.holds import HoldKind, Stops
+from app.coaching.people import Mode, Origin
+from app.coaching.symptoms import Sign, hold_for
+from app.storage import safety
+from app.storage.audit import leave_trace
+
+
+@dataclass(frozen=True, slots=True)
+class Recorded:
+    """The two records a report leaves."""
+
+    symptom_id: int
+    hold_id: int
+
+
+def record(
+    db: Session,
+    *,
+    client_id: int,
+    sign: Sign,
+    felt_on: date,
+    mode: Mode | None,
+    text: str | None,
+    origin: Origin,
+    person_id: int,
+    at: datetime,
+) -> Recorded:
+    """Keep a report and raise the hold of its family. A new report raises a new hold, whatever is open already."""
+    kind, stops, of_mode = hold_for(sign, mode)
+    hold_id = raise_traced(
+        db,
+        client_id=client_id,
+        kind=kind,
+        stops=stops,
+        mode=of_mode,
+        cause=sign.words,
+        began_on=felt_on,
+        person_id=person_id,
+        at=at,
+    )
+    symptom_id = safety.add_symptom(
+        db,
+        client_id=client_id,
+        sign=sign.key,
+        family=sign.family,
+        felt_on=felt_on,
+        text=text,
+        mode=mode,
+        origin=origin,
+        person_id=person_id,
+        hold_id=hold_id,
+        at=at,
+    )
+    leave_trace(
+        db,
+        at=at,
+        person_id=person_id,
+        client_id=client_id,
+        action="reported",
+        subject="symptom",
+        subject_id=symptom_id,
+        change={"after": {"sign": sign.key, "family": sign.family, "felt_on": felt_on, "origin": origin}},
+    )
+    return Recorded(symptom_id, hold_id)
+
+
+def raise_traced(
+    db: Session,
+    *,
+    client_id: int,
+    kind: HoldKind,
+    stops: Stops,
+    mode: Mode | None,
+    cause: str,
+    began_on: date,
+    person_id: int,
+    at: datetime,
+) -> int:
+    """Raise a hold and leave its trace."""
+    hold_id = safety.raise_hold(
+        db,
+        client_id=client_id,
+        kind=kind,
+        stops=stops,
+        mode=mode,
+        cause=cause,
+        began_on=began_on,
+        person_id=person_id,
+        at=at,
+    )
+    leave_trace(
+        db,
+        at=at,
+        person_id=person_id,
+        client_id=client_id,
+        action="raised",
+        subject="hold",
+        subject_id=hold_id,
+        change={"after": {"kind": kind, "stops": stops, "mode": mode, "began_on": began_on}},
+        reason=cause,
+    )
+    return hold_id

@@ -1,0 +1,174 @@
+"""My way: the client's phases, block, tests, the coach's shared notes, what comes next, and the consents."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+
+from sqlalchemy.orm import Session
+
+from app.coaching.access import Action, Actor
+from app.coaching.condition import Condition
+from app.coaching.consents import CONSENT_TEXTS, ConsentText, current_consent
+from app.coaching.fitness_tests import FitnessTest
+from app.coaching.history import History
+from app.coaching.holds import Hold, HoldKind, Stops
+from app.coaching.people import Client, Goal, Note, Origin, Visibility
+from app.coaching.phases import HARD_WORK_PHASES, Phase, PhaseDecision
+from app.coaching.prescriptions import Block
+from app.coaching.promotion import conditions
+from app.coaching.reasons import Refused, StaleEdit
+from app.coaching.rules import Rules
+from app.coaching.screening import Consent, ConsentKind
+from app.coaching.screening_decision import screening_due
+from app.coaching.weeks import local_day
+from app.storage import felt_wrong, history, safety
+from app.storage.audit import leave_trace
+from app.usecases.gate import open_record
+
+WINDOW_BACK_DAYS = 400
+WINDOW_AHEAD_DAYS = 60
+CONSENT_TAKEN_BACK = "Consent to hard work was taken back"
+_ASKED_FOR_HARD_WORK = (ConsentKind.INTERVAL_PHASE, ConsentKind.STOP_SIGNS)
+
+
+@dataclass(frozen=True, slots=True)
+class ConsentLine:
+    """One consent text and whether it is given."""
+
+    text: ConsentText
+    given: Consent | None
+    #: An earlier wording was agreed to; the present one was not.
+    is_outdated: bool
+
+
+@dataclass(frozen=True, slots=True)
+class MyWay:
+    """Everything the page shows."""
+
+    client: Client
+    today: date
+    phase: Phase | None
+    since_on: date | None
+    decisions: tuple[PhaseDecision, ...]
+    block: Block | None
+    #: Conditions for hard work; empty once the client does it.
+    conditions: tuple[Condition, ...]
+    tests: tuple[FitnessTest, ...]
+    notes: tuple[Note, ...]
+    goals: tuple[Goal, ...]
+    consents: tuple[ConsentLine, ...]
+    open_holds: tuple[Hold, ...]
+    #: Why the screening questions are due; None while the answers are fresh.
+    questions_due: str | None
+
+
+def load(db: Session, *, actor: Actor, client_id: int, rules: Rules, now: datetime) -> MyWay:
+    """The client's way so far and what comes next."""
+    client = open_record(db, actor=actor, client_id=client_id, action=Action.READ, now=now)
+    today = local_day(now, client.zone)
+    found = history.load(
+        db,
+        client_ids=[client_id],
+        from_on=today - timedelta(days=WINDOW_BACK_DAYS),
+        until_on=today + timedelta(days=WINDOW_AHEAD_DAYS),
+    )[0]
+    return MyWay(
+        client=client,
+        today=today,
+        phase=found.phase,
+        since_on=found.phase_since_on,
+        decisions=found.decisions,
+        block=_block_on(found, today),
+        conditions=() if found.phase in HARD_WORK_PHASES else conditions(found, today, rules),
+        tests=tuple(reversed(found.tests)),
+        notes=tuple(one for one in reversed(found.notes) if one.visibility is Visibility.CLIENT),
+        goals=tuple(one for one in found.goals if one.closed_on is None),
+        consents=tuple(_line(found, kind) for kind in CONSENT_TEXTS),
+        open_holds=found.open_holds,
+        questions_due=screening_due(found, today, rules),
+    )
+
+
+def give_consent(
+    db: Session, *, actor: Actor, client_id: int, kind: ConsentKind, text_version: str, origin: Origin, now: datetime
+) -> int:
+    """Keep a consent with the text as it was shown.
+
+    Raises: StaleEdit when the text has changed since it was shown; Refused when it is given already.
+    """
+    client = open_record(db, actor=actor, client_id=client_id, action=Action.LOG, now=now)
+    text = CONSENT_TEXTS[kind]
+    if text_version != text.version:
+        raise StaleEdit("This text has changed since you opened it. Please read it again.")
+    if current_consent(safety.consents_of(db, client_id=client_id), kind) is not None:
+        raise Refused("You have agreed to this already.")
+    consent_id = safety.add_consent(
+        db,
+        client_id=client_id,
+        kind=kind,
+        text_version=text.version,
+        text_sha256=text.sha256,
+        text_as_shown=text.text,
+        given_on=local_day(now, client.zone),
+        method=origin,
+        person_id=actor.person_id,
+    )
+    leave_trace(
+        db,
+        at=now,
+        person_id=actor.person_id,
+        client_id=client_id,
+        action="gave",
+        subject="consent",
+        subject_id=consent_id,
+        change={"after": {"kind": kind, "version": text.version, "origin": origin}},
+    )
+    return consent_id
+
+
+def withdraw_consent(db: Session, *, actor: Actor, client_id: int, kind: ConsentKind, now: datetime) -> None:
+    """Take a consent back; in a phase with hard work, hard work then pauses at once.
+
+    Raises: Refused when there is none to take back.
+    """
+    client = open_record(db, actor=actor, client_id=client_id, action=Action.LOG, now=now)
+    today = local_day(now, client.zone)
+    given = [one for one in safety.consents_of(db, client_id=client_id) if one.kind is kind and not one.withdrawn_on]
+    if not given:
+        raise Refused("There is no such consent to take back.")
+    safety.withdraw_consents(db, client_id=client_id, kind=kind, on=today)
+    leave_trace(
+        db,
+        at=now,
+        person_id=actor.person_id,
+        client_id=client_id,
+        action="took back",
+        subject="consent",
+        subject_id=given[-1].id,
+        change={"before": {"kind": kind}, "after": {"withdrawn_on": today}},
+    )
+    phase = history.load(db, client_ids=[client_id], from_on=today, until_on=today)[0].phase
+    if kind in _ASKED_FOR_HARD_WORK and phase in HARD_WORK_PHASES:
+        felt_wrong.raise_traced(
+            db,
+            client_id=client_id,
+            kind=HoldKind.COACH,
+            stops=Stops.HARD,
+            mode=None,
+            cause=CONSENT_TAKEN_BACK,
+            began_on=today,
+            person_id=actor.person_id,
+            at=now,
+        )
+
+
+def _block_on(found: History, today: date) -> Block | None:
+    running = [one for one in found.blocks if one.starts_on <= today < one.starts_on + timedelta(weeks=one.weeks)]
+    return running[-1] if running else None
+
+
+def _line(found: History, kind: ConsentKind) -> ConsentLine:
+    given = current_consent(found.consents, kind)
+    standing = [one for one in found.consents if one.kind is kind and one.withdrawn_on is None]
+    return ConsentLine(CONSENT_TEXTS[kind], given, is_outdated=given is None and bool(standing))

@@ -1,0 +1,212 @@
+"""The screening questions answered by the client, or by the coach as told; what they stop works at once."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date, datetime
+
+from sqlalchemy.orm import Session
+
+from app.coaching.access import Action, Actor
+from app.coaching.holds import HoldKind, Stops
+from app.coaching.people import Client, Origin, Sex
+from app.coaching.questions import (
+    ACTIVITY_QUESTION,
+    DISEASE_QUESTIONS,
+    MEDICINE_GROUPS,
+    NEWS_QUESTION,
+    PREGNANCY_QUESTION,
+    SYMPTOM_QUESTIONS,
+    Question,
+    Reply,
+    Sums,
+    sums_from,
+)
+from app.coaching.reasons import Refused, StaleEdit
+from app.coaching.screening import ScreeningAnswers, YesNo
+from app.coaching.weeks import local_day
+from app.storage import clients, felt_wrong, safety
+from app.storage.audit import leave_trace
+from app.usecases.gate import open_record
+
+PREGNANCY_CAUSE = "Pregnant, or gave birth in the last months"
+MEDICINE_CAUSE = "A medicine or rhythm that changes heart rate was named for the first time"
+
+
+@dataclass(frozen=True, slots=True)
+class QuestionsEntry:
+    """Single answers by key, and whom to call in an emergency."""
+
+    replies: Mapping[str, Reply]
+    medicines: Mapping[str, Reply]
+    emergency_contact: str
+    emergency_phone: str
+    answered_on: date | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class QuestionsPage:
+    """What the form needs: which questions are asked, and when they were answered last."""
+
+    client: Client
+    today: date
+    asked: tuple[Question, ...]
+    last: ScreeningAnswers | None
+
+
+def asked_of(client: Client, *, is_first_time: bool) -> tuple[Question, ...]:
+    """The questions one client is asked: no pregnancy for men, no news at the first time."""
+    later = () if is_first_time else (NEWS_QUESTION,)
+    pregnancy = () if client.sex is Sex.MALE else (PREGNANCY_QUESTION,)
+    return (*SYMPTOM_QUESTIONS, ACTIVITY_QUESTION, *DISEASE_QUESTIONS, *later, *pregnancy)
+
+
+def page(db: Session, *, actor: Actor, client_id: int, now: datetime) -> QuestionsPage:
+    """The form for one client."""
+    client = open_record(db, actor=actor, client_id=client_id, action=Action.READ, now=now)
+    past = safety.screening_of(db, client_id=client_id)
+    return QuestionsPage(
+        client, local_day(now, client.zone), asked_of(client, is_first_time=not past), past[-1] if past else None
+    )
+
+
+def keep(db: Session, *, actor: Actor, client_id: int, entry: QuestionsEntry, origin: Origin, now: datetime) -> int:
+    """Keep a full set of answers and the emergency contact; pregnancy and a new heart medicine pause hard work.
+
+    Symptoms and diseases work through the screening decision from the next page on.
+    Raises: Refused while a question stays open or the day has not come.
+    """
+    client = open_record(db, actor=actor, client_id=client_id, action=Action.LOG, now=now)
+    today = local_day(now, client.zone)
+    answered_on = entry.answered_on or today
+    if answered_on > today:
+        raise Refused("This day has not come yet.")
+    past = safety.screening_of(db, client_id=client_id)
+    open_ones = [one for one in asked_of(client, is_first_time=not past) if one.key not in entry.replies]
+    if open_ones or any(group.key not in entry.medicines for group in MEDICINE_GROUPS):
+        raise Refused("Every question needs an answer; not sure is one.")
+    sums = sums_from(entry.replies, entry.medicines)
+    pregnant = _pregnant(entry.replies.get(PREGNANCY_QUESTION.key))
+    screening_id = _add(
+        db,
+        client_id,
+        entry,
+        sums=sums,
+        pregnant=pregnant,
+        answered_on=answered_on,
+        actor=actor,
+        origin=origin,
+        now=now,
+    )
+    _confirm_contact(db, client, entry, today=answered_on, actor=actor, now=now)
+    before = past[-1] if past else None
+    _pause(db, client_id, sums=sums, pregnant=pregnant, before=before, day=answered_on, actor=actor, now=now)
+    return screening_id
+
+
+def _pregnant(reply: Reply | None) -> YesNo:
+    """Not asked means it does not apply; not sure counts as yes until it is settled."""
+    return YesNo.YES if reply in (Reply.YES, Reply.NOT_SURE) else YesNo.NO
+
+
+def _add(
+    db: Session,
+    client_id: int,
+    entry: QuestionsEntry,
+    *,
+    sums: Sums,
+    pregnant: YesNo,
+    answered_on: date,
+    actor: Actor,
+    origin: Origin,
+    now: datetime,
+) -> int:
+    details = {**entry.replies, "medicines": dict(entry.medicines)}
+    screening_id = safety.add_screening(
+        db,
+        client_id=client_id,
+        answered_on=answered_on,
+        active=sums.active,
+        disease=sums.disease,
+        symptoms=sums.symptoms,
+        pregnant=pregnant,
+        heart_rate_medicine=sums.heart_rate_medicine,
+        details_json=json.dumps(details),
+        origin=origin,
+        person_id=actor.person_id,
+        at=now,
+    )
+    leave_trace(
+        db,
+        at=now,
+        person_id=actor.person_id,
+        client_id=client_id,
+        action="answered",
+        subject="screening questions",
+        subject_id=screening_id,
+        change={
+            "after": {"active": sums.active, "disease": sums.disease, "symptoms": sums.symptoms, "origin": origin}
+        },
+    )
+    return screening_id
+
+
+def _confirm_contact(
+    db: Session, client: Client, entry: QuestionsEntry, *, today: date, actor: Actor, now: datetime
+) -> None:
+    values = {
+        "emergency_contact": entry.emergency_contact,
+        "emergency_phone": entry.emergency_phone,
+        "emergency_confirmed_on": today,
+    }
+    if not clients.change(db, client_id=client.id, revision=client.revision, values=values):
+        raise StaleEdit("The record was changed meanwhile. What you typed is still here; send it again.")
+    leave_trace(
+        db,
+        at=now,
+        person_id=actor.person_id,
+        client_id=client.id,
+        action="confirmed",
+        subject="emergency contact",
+        subject_id=client.id,
+        change={
+            "before": {name: getattr(client, name) for name in values},
+            "after": values,
+        },
+    )
+
+
+def _pause(
+    db: Session,
+    client_id: int,
+    *,
+    sums: Sums,
+    pregnant: YesNo,
+    before: ScreeningAnswers | None,
+    day: date,
+    actor: Actor,
+    now: datetime,
+) -> None:
+    standing = {one.kind for one in safety.holds_of(db, client_id=client_id) if one.lifted_at is None}
+    is_new_medicine = sums.heart_rate_medicine is YesNo.YES and (
+        before is not None and before.heart_rate_medicine is not YesNo.YES
+    )
+    wanted = (
+        (HoldKind.PREGNANCY, pregnant is YesNo.YES, PREGNANCY_CAUSE),
+        (HoldKind.MEDICINE_CHANGE, is_new_medicine, MEDICINE_CAUSE),
+    )
+    for kind, is_due, cause in wanted:
+        if is_due and kind not in standing:
+            felt_wrong.raise_traced(
+                db,
+                client_id=client_id,
+                kind=kind,
+                stops=Stops.HARD,
+                mode=None,
+                cause=cause,
+                began_on=day,
+                person_id=actor.person_id,
+                at=now,
+            )

@@ -1,0 +1,192 @@
+"""The client's Today: what to do, why, how hard, what is paused, and what is still unanswered."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+
+from sqlalchemy.orm import Session
+
+from app.coaching.access import Action, Actor
+from app.coaching.history import History
+from app.coaching.hold_rules import MayTrain, StoppedWork, is_hard_or_middle, may_train, stopped_work
+from app.coaching.matching import is_on_leave, match
+from app.coaching.people import Client, Note, Visibility
+from app.coaching.prescriptions import PlannedSession
+from app.coaching.pressure_rules import pressure_stop
+from app.coaching.readiness_rules import HardDayAnswer, hard_day
+from app.coaching.reasons import StaleEdit
+from app.coaching.rules import Rules
+from app.coaching.screening_decision import screening_of
+from app.coaching.session_logs import SessionLog
+from app.coaching.weeks import local_day, start_of_day, week_days, week_start
+from app.storage import clients, history, prescriptions
+from app.storage.audit import leave_trace
+from app.storage.reading import grouped
+from app.usecases.gate import NotYours, open_record
+
+WINDOW_BACK_DAYS = 60
+UNANSWERED_DAYS = 6
+
+
+@dataclass(frozen=True, slots=True)
+class TodaySession:
+    """One session of today as it stands now."""
+
+    session: PlannedSession
+    may: MayTrain
+    #: The entry that answers it already.
+    log_id: int | None
+    #: The version before the one shown, when the coach changed it.
+    before: PlannedSession | None
+    #: What today's readiness note says about a hard session.
+    readiness: HardDayAnswer | None
+
+    @property
+    def is_demanding(self) -> bool:
+        """Whether it holds middle or hard work."""
+        return is_hard_or_middle(self.session)
+
+
+@dataclass(frozen=True, slots=True)
+class TodayView:
+    """Everything the page shows."""
+
+    client: Client
+    today: date
+    stopped: StoppedWork
+    sessions: tuple[TodaySession, ...]
+    #: Sessions that stood today and were cancelled or moved to another day.
+    taken_away: tuple[PlannedSession, ...]
+    coming: tuple[PlannedSession, ...]
+    unanswered: tuple[PlannedSession, ...]
+    notes: tuple[Note, ...]
+    is_on_leave: bool
+
+    @property
+    def unseen_version_ids(self) -> tuple[int, ...]:
+        """Versions shown in full that the client had not seen before."""
+        shown = (*(one.session for one in self.sessions), *self.taken_away)
+        return tuple(one.version_id for one in shown if one.seen_at is None)
+
+
+def load(db: Session, *, actor: Actor, client_id: int, rules: Rules, now: datetime) -> TodayView:
+    """Today for one client."""
+    client = open_record(db, actor=actor, client_id=client_id, action=Action.READ, now=now)
+    today = local_day(now, client.zone)
+    end = max(week_days(week_start(today))[-1], today + timedelta(days=3))
+    found = history.load(db, client_ids=[client_id], from_on=today - timedelta(days=WINDOW_BACK_DAYS), until_on=end)[
+        0
+    ]
+    published = prescriptions.published_between(db, client_ids=[client_id], from_on=today, until_on=end)
+    versions = grouped(published, lambda one: one.id)
+    last = [one[-1] for one in versions.values()]
+    standing = sorted((one for one in last if not one.is_cancelled), key=lambda one: (one.planned_on, one.id))
+    of_today = [one for one in standing if one.planned_on == today]
+    answered = match(of_today, found.logs, today)
+    return TodayView(
+        client=client,
+        today=today,
+        stopped=_stopped(found, today, rules),
+        sessions=tuple(
+            _session(one, versions[one.id], answered.get(one.id), found, today=today, rules=rules) for one in of_today
+        ),
+        taken_away=tuple(_taken_away(versions, today, client.zone)),
+        coming=tuple(one for one in standing if today < one.planned_on <= end),
+        unanswered=_unanswered(found, today),
+        notes=tuple(one for one in found.notes if one.visibility is Visibility.CLIENT and one.read_at is None),
+        is_on_leave=is_on_leave(found.leaves, today),
+    )
+
+
+def note_versions_seen(db: Session, *, client_id: int, version_ids: tuple[int, ...], now: datetime) -> None:
+    """Note that the client saw some versions; runs in the journal's own transaction."""
+    for version_id in version_ids:
+        prescriptions.mark_seen(db, version_id=version_id, client_id=client_id, at=now)
+
+
+def mark_note_read(db: Session, *, actor: Actor, client_id: int, note_id: int, now: datetime) -> None:
+    """Mark a coach's note as read. Raises: NotYours for a note that is not shown to this client."""
+    open_record(db, actor=actor, client_id=client_id, action=Action.LOG, now=now)
+    note = next((one for one in clients.notes(db, client_id=client_id) if one.id == note_id), None)
+    if note is None or note.visibility is not Visibility.CLIENT:
+        raise NotYours("There is no such note here.")
+    if not clients.mark_note_read(db, note_id=note_id, client_id=client_id, at=now):
+        raise StaleEdit("This note is marked as read already.")
+    leave_trace(
+        db,
+        at=now,
+        person_id=actor.person_id,
+        client_id=client_id,
+        action="read",
+        subject="note",
+        subject_id=note_id,
+    )
+
+
+def _stopped(found: History, today: date, rules: Rules) -> StoppedWork:
+    return stopped_work(found.open_holds, screening_of(found, today, rules), pressure_stop(found.pressures, rules))
+
+
+def _session(
+    session: PlannedSession,
+    versions: tuple[PlannedSession, ...],
+    log: SessionLog | None,
+    found: History,
+    *,
+    today: date,
+    rules: Rules,
+) -> TodaySession:
+    direct = [one.id for one in found.logs if one.planned_session_id == session.id]
+    return TodaySession(
+        session=session,
+        may=may_train(
+            session,
+            holds=found.open_holds,
+            screening=screening_of(found, today, rules),
+            pressure=pressure_stop(found.pressures, rules),
+        ),
+        log_id=direct[0] if direct else (log.id if log else None),
+        before=_before(session, versions),
+        readiness=hard_day(found.readiness, today, rules) if is_hard_or_middle(session) else None,
+    )
+
+
+def _before(session: PlannedSession, versions: tuple[PlannedSession, ...]) -> PlannedSession | None:
+    """The version that stood before the one shown."""
+    earlier = [one for one in versions if one.version < session.version]
+    return earlier[-1] if earlier else None
+
+
+def _taken_away(versions: dict[int, tuple[PlannedSession, ...]], today: date, zone: str) -> list[PlannedSession]:
+    """Last versions that are cancelled or on another day, of sessions that stood today before they were changed."""
+    gone = []
+    for of_one in versions.values():
+        last = of_one[-1]
+        stood_today = any(one.planned_on == today and not one.is_cancelled for one in of_one[:-1])
+        is_gone = last.is_cancelled or last.planned_on != today
+        changed_lately = last.published_at is not None and last.published_at >= start_of_day(
+            today - timedelta(days=2), zone
+        )
+        if stood_today and is_gone and changed_lately:
+            gone.append(last)
+    return gone
+
+
+def _unanswered(found: History, today: date) -> tuple[PlannedSession, ...]:
+    """Sessions of the last days that nobody has said anything about; never on agreed leave."""
+    since = today - timedelta(days=UNANSWERED_DAYS)
+    answered = {one.planned_session_id for one in found.logs}
+    matched: set[int] = set()
+    for monday in {week_start(since), week_start(today)}:
+        days = set(week_days(monday))
+        planned = [one for one in found.planned if one.planned_on in days]
+        matched |= match(planned, [one for one in found.logs if one.done_on in days], today).keys()
+    return tuple(
+        one
+        for one in found.planned
+        if since <= one.planned_on < today
+        and one.id not in answered
+        and one.id not in matched
+        and not is_on_leave(found.leaves, one.planned_on)
+    )
