@@ -14,6 +14,8 @@ from app.coaching.matching import is_on_leave
 from app.coaching.prescriptions import PlannedSession
 from app.coaching.reasons import Figure, Provenance, Why
 from app.coaching.rules import Rules
+from app.coaching.screening import Intensity
+from app.coaching.screening_decision import SOURCE, Stopped, decide
 from app.coaching.words import short_day
 
 __all__ = ["Breach", "Level", "breaches", "may_publish", "needs_reason"]
@@ -31,6 +33,7 @@ def breaches(history: History, drafts: Sequence[PlannedSession], today: date, ru
     standing = tuple(s for s in history.planned if s.id not in gone and not s.is_cancelled)
     found = [
         *_past(going, today),
+        *_light(history, going, today, rules),
         *hard_breaches(history, standing, going, today, rules),
         *volume_breaches(history, standing, going, today, rules),
         *_day_breaches(history, going),
@@ -54,6 +57,30 @@ def _past(drafts: Sequence[PlannedSession], today: date) -> list[Breach]:
         Breach(Level.REFUSES, "past", d.planned_on, f"{short_day(d.planned_on)} is over: {d.title}.", why)
         for d in drafts
         if d.planned_on < today
+    ]
+
+
+def _light(history: History, drafts: Sequence[PlannedSession], today: date, rules: Rules) -> list[Breach]:
+    """Nothing at all goes out while the screening stops all training."""
+    decision = decide(history, Intensity.LIGHT_MODERATE, today, rules)
+    if decision.stops is not Stopped.ALL:
+        return []
+    why = Why(
+        (Figure("screening", f"{decision.outcome.value}, row {decision.branch}"),),
+        "Without leave for light to moderate work nothing is published.",
+        Provenance.PUBLISHED_SECOND_HAND,
+        SOURCE,
+        decision.comes_next,
+    )
+    return [
+        Breach(
+            Level.REFUSES,
+            "no_leave",
+            draft.planned_on,
+            f"{draft.title} on {short_day(draft.planned_on)}: no leave to train yet. {decision.comes_next}",
+            why,
+        )
+        for draft in drafts
     ]
 
 

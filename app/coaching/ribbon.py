@@ -56,10 +56,16 @@ class Ribbon:
 
 def ribbon(history: History, today: date, rules: Rules) -> Ribbon:
     """The ribbon of one client around their own today."""
-    first, last = today - timedelta(days=DAYS_BACK), today + timedelta(days=DAYS_AHEAD)
+    return ribbon_between(
+        history, today - timedelta(days=DAYS_BACK), today + timedelta(days=DAYS_AHEAD), today, rules
+    )
+
+
+def ribbon_between(history: History, first: date, last: date, today: date, rules: Rules) -> Ribbon:
+    """The same grammar for any stretch of days, as known today."""
     pairs = _pairs(history, first, last, today, rules)
     days = tuple(
-        _day(history, first + timedelta(days=n), today, pairs, rules) for n in range(DAYS_BACK + DAYS_AHEAD + 1)
+        _day(history, first + timedelta(days=n), today, pairs, rules) for n in range((last - first).days + 1)
     )
     return Ribbon(days, _in_words(days))
 

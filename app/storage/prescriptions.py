@@ -274,6 +274,18 @@ def newest_between(db: Session, *, client_ids: Sequence[int], from_on: date, unt
     return [PlannedSession(*found) for found in db.execute(query)]
 
 
+def published_of(db: Session, *, planned_session_ids: Sequence[int]) -> list[PlannedSession]:
+    """Every published version of some planned sessions, oldest version first."""
+    query = (
+        select(*VERSION_COLUMNS)
+        .where(
+            PlannedVersionRow.planned_session_id.in_(planned_session_ids), PlannedVersionRow.published_at.is_not(None)
+        )
+        .order_by(PlannedVersionRow.planned_session_id, PlannedVersionRow.version)
+    )
+    return [PlannedSession(*found) for found in db.execute(query)]
+
+
 def published_between(
     db: Session, *, client_ids: Sequence[int], from_on: date, until_on: date
 ) -> list[PlannedSession]:

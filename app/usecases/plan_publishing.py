@@ -1,0 +1,137 @@
+"""Publishing a plan: what waits, what sending it would break, and the stamp that lets the client see it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+
+from sqlalchemy.orm import Session
+
+from app.coaching.access import Action, Actor
+from app.coaching.lookahead import Breach, Level, breaches, may_publish, needs_reason
+from app.coaching.people import Client
+from app.coaching.plan_weeks import LOOK_AHEAD, LOOK_BACK, PlanEntry, entries_of
+from app.coaching.reasons import DomainError, Refused, StaleEdit
+from app.coaching.rules import Rules
+from app.coaching.weeks import local_day, week_start
+from app.coaching.words import counted, short_days
+from app.storage import history, prescriptions
+from app.storage.audit import leave_trace
+from app.usecases.gate import open_record
+
+
+class ReasonNeeded(DomainError):
+    """Publishing goes on with a reason that is kept."""
+
+
+@dataclass(frozen=True, slots=True)
+class Sending:
+    """What would be published, and what that would break."""
+
+    client: Client
+    mondays: tuple[date, ...]
+    entries: tuple[PlanEntry, ...]
+    found: tuple[Breach, ...]
+    today: date
+
+    @property
+    def seen(self) -> str:
+        """The versions looked at, to notice when they change meanwhile."""
+        return ",".join(str(entry.session.version_id) for entry in self.entries)
+
+    @property
+    def is_refused(self) -> bool:
+        """Whether something in it may not be published."""
+        return not may_publish(self.found)
+
+    @property
+    def asks_reason(self) -> bool:
+        """Whether a reason is asked for."""
+        return needs_reason(self.found)
+
+    @property
+    def refused_days(self) -> tuple[date, ...]:
+        """The days that cannot be published as they are."""
+        return tuple(sorted({breach.on for breach in self.found if breach.level is Level.REFUSES}))
+
+
+def look_at(
+    db: Session,
+    *,
+    actor: Actor,
+    client_id: int,
+    mondays: Sequence[date],
+    leave_out: Sequence[date],
+    rules: Rules,
+    now: datetime,
+) -> Sending:
+    """What waits in some weeks from today on, without the days left out, and what publishing it would break."""
+    client = open_record(db, actor=actor, client_id=client_id, action=Action.DECIDE, now=now)
+    today = local_day(now, client.zone)
+    chosen = tuple(sorted({week_start(day) for day in mondays}))
+    if not chosen:
+        return Sending(client, (), (), (), today)
+    last = chosen[-1] + timedelta(days=6)
+    newest = prescriptions.newest_between(db, client_ids=[client_id], from_on=chosen[0], until_on=last)
+    published = prescriptions.published_of(db, planned_session_ids=[one.id for one in newest])
+    entries = tuple(
+        entry
+        for entry in entries_of(newest, published)
+        if entry.is_waiting and _is_chosen(entry, chosen, leave_out, today)
+    )
+    known = history.load(
+        db, client_ids=[client_id], from_on=today - LOOK_BACK, until_on=max(last, today) + LOOK_AHEAD
+    )[0]
+    found = breaches(known, [entry.session for entry in entries], today, rules)
+    return Sending(client, chosen, entries, found, today)
+
+
+def publish(
+    db: Session, *, actor: Actor, sending: Sending, seen: str, reason: str | None, now: datetime
+) -> tuple[int, str]:
+    """Stamp what was looked at as published; returns how many sessions and the days in words.
+
+    Raises: StaleEdit when the plan changed since it was looked at; Refused; ReasonNeeded.
+    """
+    open_record(db, actor=actor, client_id=sending.client.id, action=Action.DECIDE, now=now)
+    if seen != sending.seen:
+        raise StaleEdit("The plan changed while you looked at it. Nothing was published; this is how it stands now.")
+    if not sending.entries:
+        raise Refused("Nothing waits to be published in these weeks.")
+    if sending.is_refused:
+        raise Refused("Some of it may not be published; the sentences above say what and why.")
+    if sending.asks_reason and not reason:
+        raise ReasonNeeded("Write why it goes out all the same; the reason is kept.")
+    version_ids = [entry.session.version_id for entry in sending.entries]
+    count = prescriptions.publish(db, version_ids=version_ids, at=now)
+    for monday in sending.mondays:
+        prescriptions.bump_week(db, client_id=sending.client.id, starts_on=monday, revision=None)
+    leave_trace(
+        db,
+        at=now,
+        person_id=actor.person_id,
+        client_id=sending.client.id,
+        action="published",
+        subject="plan",
+        change={
+            "weeks": [monday.isoformat() for monday in sending.mondays],
+            "versions": version_ids,
+            "said": [f"{breach.level.value}: {breach.sentence}" for breach in sending.found],
+        },
+        reason=reason,
+    )
+    return count, short_days(sorted({entry.session.planned_on for entry in sending.entries}))
+
+
+def sending_words(sending: Sending) -> str:
+    """What would go out, in a sentence."""
+    going = sum(entry.is_going for entry in sending.entries)
+    gone = len(sending.entries) - going
+    words = counted(going, "session")
+    return f"{words}, and {counted(gone, 'session')} taken away" if gone else words
+
+
+def _is_chosen(entry: PlanEntry, mondays: Sequence[date], leave_out: Sequence[date], today: date) -> bool:
+    day = entry.session.planned_on
+    return week_start(day) in mondays and day >= today and day not in leave_out
