@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from enum import StrEnum
 
@@ -109,16 +109,27 @@ def stopped_work(holds: Sequence[Hold], screening: Screening, pressure: Pressure
         everything.append(_screening_words(screening.light))
     elif not screening.vigorous.is_ok:
         hard.append(_screening_words(screening.vigorous))
-    if pressure is not None:
-        (everything if pressure.stops is Stops.ALL else hard).append(pressure.sentence)
-    return StoppedWork(tuple(everything), tuple(hard), tuple(modes))
+    return with_stop(StoppedWork(tuple(everything), tuple(hard), tuple(modes)), pressure)
 
 
 def may_train(
     session: PlannedSession, *, holds: Sequence[Hold], screening: Screening, pressure: PressureStop | None = None
 ) -> MayTrain:
     """What a client may do of a planned session now, with the reason and what to do instead."""
-    stopped = stopped_work(holds, screening, pressure)
+    return may_train_within(stopped_work(holds, screening, pressure), session)
+
+
+def with_stop(stopped: StoppedWork, stop: PressureStop | None) -> StoppedWork:
+    """The same with one more computed stop, if there is one."""
+    if stop is None:
+        return stopped
+    if stop.stops is Stops.ALL:
+        return replace(stopped, all_because=(*stopped.all_because, stop.sentence))
+    return replace(stopped, hard_because=(*stopped.hard_because, stop.sentence))
+
+
+def may_train_within(stopped: StoppedWork, session: PlannedSession) -> MayTrain:
+    """What is left of a planned session under what is stopped."""
     if stopped.all_because:
         return _paused(stopped.all_because)
     of_mode = stopped.mode_because(session.mode)

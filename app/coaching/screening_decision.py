@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import json
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 
 from app.coaching.clearance_papers import paper_day, paper_faults, paper_order
+from app.coaching.gap_rules import GAP_DAYS, last_gap
 from app.coaching.history import History
 from app.coaching.holds import Family, SymptomReport
 from app.coaching.people import Origin
@@ -111,7 +112,7 @@ def newest_paper(history: History, today: date) -> Clearance | None:
 def screening_due(history: History, today: date, rules: Rules) -> str | None:
     """Why the questions are due, None while the answers are fresh.
 
-    Source: at intake and every twelve weeks (house choice).
+    Source: at intake, every twelve weeks, and after a gap of two weeks or more (house choice).
     """
     answers = newest_answers(history)
     if answers is None:
@@ -119,6 +120,9 @@ def screening_due(history: History, today: date, rules: Rules) -> str | None:
     age = (today - answers.answered_on).days
     if age > rules.symptoms_asked_days:
         return f"The symptom questions were last answered {age} days ago; the limit is {rules.symptoms_asked_days}."
+    gap = last_gap(history, today)
+    if gap is not None and answers.answered_on < gap.last_on + timedelta(days=GAP_DAYS):
+        return f"After {gap.days} days without an outing the questions are asked again."
     return None
 
 

@@ -1,0 +1,81 @@
+"""A gap of two weeks or more: screening again and base only, until held weeks have rebuilt what was lost."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, timedelta
+from itertools import pairwise
+
+from app.coaching.done_work import done_minutes, is_endurance
+from app.coaching.history import History
+from app.coaching.holds import Stops
+from app.coaching.pressure_rules import PressureStop
+from app.coaching.rules import Rules
+from app.coaching.training_weeks import Held, all_week_facts
+from app.coaching.weeks import day_words, week_start
+
+#: From this many days between outings on: base only (house choice).
+GAP_DAYS = 14
+#: From this many on: twice the held weeks (common practice, no published source).
+LONG_GAP_DAYS = 28
+HELD_WEEKS_AFTER_GAP = 2
+HELD_WEEKS_AFTER_LONG_GAP = 4
+
+
+@dataclass(frozen=True, slots=True)
+class Gap:
+    """The last long gap between two outings; `back_on` is None while it lasts."""
+
+    last_on: date
+    back_on: date | None
+    days: int
+
+    @property
+    def held_weeks_asked(self) -> int:
+        """Held weeks before hard work comes back."""
+        return HELD_WEEKS_AFTER_LONG_GAP if self.days >= LONG_GAP_DAYS else HELD_WEEKS_AFTER_GAP
+
+
+def last_gap(history: History, today: date) -> Gap | None:
+    """The last gap of two weeks or more, as far as outings are logged."""
+    days = sorted(
+        {log.done_on for log in history.logs if is_endurance(log) and done_minutes(log) > 0 and log.done_on <= today}
+    )
+    if days and (today - days[-1]).days >= GAP_DAYS:
+        return Gap(days[-1], None, (today - days[-1]).days)
+    gaps = [
+        Gap(earlier, later, (later - earlier).days)
+        for earlier, later in pairwise(days)
+        if (later - earlier).days >= GAP_DAYS
+    ]
+    return gaps[-1] if gaps else None
+
+
+def gap_stop(history: History, today: date, rules: Rules) -> PressureStop | None:
+    """Hard work waits after a long gap, until held weeks have followed; None when nothing waits.
+
+    A gap in what is logged may only be a gap in the log: entries close it.
+    Source: gap of 14 days, base only until rebuilt (house choice); held weeks (common practice, no published source).
+    """
+    gap = last_gap(history, today)
+    if gap is None:
+        return None
+    if gap.back_on is None:
+        sentence = (
+            f"no outing is logged since {day_words(gap.last_on)}. If you trained, log it; else easy work only first."
+        )
+        return PressureStop(Stops.HARD, sentence)
+    held = _held_since(history, gap.back_on, today, rules)
+    if held >= gap.held_weeks_asked:
+        return None
+    sentence = (
+        f"{gap.days} days off until {day_words(gap.back_on)}: easy work only until {gap.held_weeks_asked} weeks are "
+        f"held ({held} so far)."
+    )
+    return PressureStop(Stops.HARD, sentence)
+
+
+def _held_since(history: History, back_on: date, today: date, rules: Rules) -> int:
+    start, end = week_start(back_on), week_start(today)
+    mondays = [start + timedelta(weeks=n) for n in range((end - start).days // 7)]
+    return sum(week.held is Held.HELD for week in all_week_facts(history, mondays, today, rules))

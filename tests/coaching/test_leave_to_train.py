@@ -1,0 +1,97 @@
+"""Everything that may stop a client today, gaps included, and regular activity read from the log."""
+
+from dataclasses import replace
+from datetime import timedelta
+
+import pytest
+
+from app.coaching.effort import Talk
+from app.coaching.gap_rules import gap_stop, last_gap
+from app.coaching.hold_rules import Answer
+from app.coaching.leave_to_train import may_train_now
+from app.coaching.regular_activity import regular_activity
+from app.coaching.rules import Rules
+from app.coaching.screening_decision import screening_due
+from app.coaching.weeks import week_start
+from tests.factories import TODAY, answers, base_week, base_weeks, history, hold, log, planned, planned_hard, pressure
+
+RULES = Rules()
+
+
+def _day(days_ago: int):
+    return TODAY - timedelta(days=days_ago)
+
+
+@pytest.mark.parametrize(
+    ("changes", "hard", "easy"),
+    [
+        ({}, Answer.AS_PLANNED, Answer.AS_PLANNED),
+        ({"holds": (hold(),)}, Answer.PAUSED, Answer.PAUSED),
+        ({"screening": ()}, Answer.PAUSED, Answer.PAUSED),
+        ({"pressures": (pressure(systolic_mmhg=160),)}, Answer.EASY_ONLY, Answer.AS_PLANNED),
+        ({"pressures": (pressure(systolic_mmhg=180),)}, Answer.PAUSED, Answer.PAUSED),
+        ({"logs": base_weeks(9, before=_day(14))}, Answer.EASY_ONLY, Answer.AS_PLANNED),
+    ],
+)
+def test_each_stop_is_gathered(changes, hard, easy):
+    records = history(**({"screening": (answers(),), "logs": base_weeks(9)} | changes))
+
+    assert may_train_now(records, planned_hard(), TODAY, RULES).answer is hard
+    assert may_train_now(records, planned(), TODAY, RULES).answer is easy
+
+
+@pytest.mark.parametrize(("days", "is_gap"), [(13, False), (14, True)])
+def test_two_weeks_without_an_outing_are_a_gap(days, is_gap):
+    assert (last_gap(history(logs=(log(done_on=_day(days)),)), TODAY) is not None) == is_gap
+
+
+def test_no_outing_at_all_is_no_gap():
+    assert gap_stop(history(), TODAY, RULES) is None
+
+
+@pytest.mark.parametrize(
+    ("weeks_off", "weeks_back", "waits"), [(2, 1, True), (2, 2, False), (5, 3, True), (5, 4, False)]
+)
+def test_hard_work_waits_for_held_weeks_after_a_gap(weeks_off, weeks_back, waits):
+    before = base_weeks(6, before=TODAY - timedelta(weeks=weeks_off + weeks_back))
+    records = history(logs=(*before, *base_weeks(weeks_back)))
+
+    assert (gap_stop(records, TODAY, RULES) is not None) == waits
+
+
+def test_the_questions_are_due_after_a_gap():
+    records = history(logs=base_weeks(6, before=_day(21)), screening=(answers(answered_on=_day(20)),))
+
+    assert "without an outing" in (screening_due(records, TODAY, RULES) or "")
+
+
+def test_thirteen_moderate_weeks_are_active_both_ways():
+    found = regular_activity(history(logs=base_weeks(13)), TODAY)
+
+    assert (found.count, found.is_strict, found.is_by_practice) == (13, True, True)
+
+
+def test_singing_all_the_way_does_not_count():
+    logs = tuple(replace(entry, talk=Talk.SING) for entry in base_weeks(13))
+
+    assert regular_activity(history(logs=logs), TODAY).count == 0
+
+
+def _without(*weeks_ago: int):
+    left_out = {TODAY - timedelta(weeks=n) for n in weeks_ago}
+    return tuple(entry for entry in base_weeks(13) if week_start(entry.done_on) not in left_out)
+
+
+@pytest.mark.parametrize(
+    ("missing", "by_practice"), [((3, 6, 9), True), ((3, 4), False), ((2, 5, 8, 11), False)], ids=str
+)
+def test_the_practices_reading_forgives_single_poor_weeks(missing, by_practice):
+    found = regular_activity(history(logs=_without(*missing)), TODAY)
+
+    assert (found.is_strict, found.is_by_practice) == (False, by_practice)
+
+
+def test_short_outings_do_not_count():
+    logs = base_week(_day(7), minutes=29)
+
+    assert regular_activity(history(logs=logs), TODAY).count == 0
