@@ -91,9 +91,12 @@ def is_down(notes: Sequence[ReadinessNote], today: date, rules: Rules) -> Readin
     fresh = [one for one in past[-_LAST_NOTES:] if (today - one.noted_on).days <= FRESH_DAYS]
     if not fresh:
         return _judged(ReadinessLevel.UNKNOWN, (Figure("notes", f"none in the last {FRESH_DAYS} days"),))
-    if len(_usual_notes(past, fresh[-1].noted_on)) < rules.readiness_notes_least:
+    known = _usual_notes(past, fresh[-1].noted_on)
+    if len(known) < rules.readiness_notes_least:
         return _by_not_right(fresh[-1], past, rules)
-    worse = [(one, worse_than_usual(one, past, rules)) for one in fresh]
+    # The notes under judgement are no part of the usual, or bad days would hide one another.
+    usual = [one for one in known if one not in past[-_LAST_NOTES:]]
+    worse = [(one, _worse_items(one, usual, rules.readiness_notes_least - _WORSE_NOTES, rules)) for one in fresh]
     figures = tuple(
         Figure(day_words(one.noted_on), "; ".join(item.words for item in items) or "as usual") for one, items in worse
     )
@@ -103,11 +106,7 @@ def is_down(notes: Sequence[ReadinessNote], today: date, rules: Rules) -> Readin
 
 def worse_than_usual(note: ReadinessNote, notes: Sequence[ReadinessNote], rules: Rules) -> tuple[WorseItem, ...]:
     """The items, and the sum, worse than the client's own 42 days before; empty with too few notes."""
-    usual = _usual_notes(notes, note.noted_on)
-    items = [_worse(name, note, usual, rules) for name in ITEMS]
-    found = [item for item in items if item is not None]
-    total = _worse_sum(note, usual, rules)
-    return tuple(found if total is None else [*found, total])
+    return _worse_items(note, _usual_notes(notes, note.noted_on), rules.readiness_notes_least, rules)
 
 
 def items_worse(note: ReadinessNote, notes: Sequence[ReadinessNote], rules: Rules) -> tuple[WorseItem, ...]:
@@ -179,14 +178,14 @@ def _value(note: ReadinessNote, name: str) -> float | None:
     return None if value is None else float(value)
 
 
-def _worse(name: str, note: ReadinessNote, usual: Sequence[ReadinessNote], rules: Rules) -> WorseItem | None:
-    given = [value for one in usual if (value := _value(one, name)) is not None]
-    return _compared(name, _value(note, name), given, rules)
-
-
-def _worse_sum(note: ReadinessNote, usual: Sequence[ReadinessNote], rules: Rules) -> WorseItem | None:
-    given = [value for one in usual if (value := _sum(one)) is not None]
-    return _compared("sum", _sum(note), given, rules)
+def _worse_items(
+    note: ReadinessNote, usual: Sequence[ReadinessNote], least: int, rules: Rules
+) -> tuple[WorseItem, ...]:
+    compared = [
+        _compared(name, _value(note, name), [_value(one, name) for one in usual], least, rules) for name in ITEMS
+    ]
+    compared.append(_compared("sum", _sum(note), [_sum(one) for one in usual], least, rules))
+    return tuple(item for item in compared if item is not None)
 
 
 def _sum(note: ReadinessNote) -> float | None:
@@ -194,12 +193,15 @@ def _sum(note: ReadinessNote) -> float | None:
     return None if None in values else sum(value for value in values if value is not None)
 
 
-def _compared(name: str, value: float | None, usual: Sequence[float], rules: Rules) -> WorseItem | None:
-    if value is None or len(usual) < rules.readiness_notes_least:
+def _compared(
+    name: str, value: float | None, usual: Sequence[float | None], least: int, rules: Rules
+) -> WorseItem | None:
+    given = [one for one in usual if one is not None]
+    if value is None or len(given) < max(2, least):
         return None
-    centre, spread = mean(usual), stdev(usual)
-    least = max(_LEAST_POINTS, rules.readiness_spread * spread)
-    return WorseItem(name, value, centre, spread) if value - centre >= least else None
+    centre, spread = mean(given), stdev(given)
+    step = max(_LEAST_POINTS, rules.readiness_spread * spread)
+    return WorseItem(name, value, centre, spread) if value - centre >= step else None
 
 
 def _worse_heart_rate(note: ReadinessNote, usual: Sequence[ReadinessNote], rules: Rules) -> WorseItem | None:

@@ -64,6 +64,12 @@ def test_with_thirteen_notes_only_not_right_today_counts():
     assert is_down((*few, unwell), TODAY, RULES).level is ReadinessLevel.DOWN
 
 
+def test_a_first_bad_note_does_not_hide_the_next_two():
+    few = _usual(12)
+
+    assert is_down(few + _last(7, 5, 5), TODAY, RULES).level is ReadinessLevel.DOWN
+
+
 def test_no_notes_is_unknown():
     assert is_down((), TODAY, RULES).level is ReadinessLevel.UNKNOWN
 
