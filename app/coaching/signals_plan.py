@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from datetime import date, timedelta
 from itertools import pairwise
 
-from app.coaching.hard_work import FORTNIGHT_DAYS, HardDay, days_since_hard
+from app.coaching.hard_work import FORTNIGHT_DAYS, HardDay, hard_done
 from app.coaching.lookahead_hard import INTERVAL_PHASES, interval_weeks_until
 from app.coaching.matching import Pair, Status
 from app.coaching.people import age_on
@@ -126,11 +126,12 @@ def hard_gap(scene: Scene) -> Signal | None:
     """More than seven days without a hard session in the interval phase, unless something explains it."""
     if scene.history.phase not in INTERVAL_PHASES or not scene.history.phase_since_on:
         return None
-    since = max((d.on for d in scene.done if d.on <= scene.today), default=None)
+    done = scene.done or hard_done(scene.history, scene.rules)
+    since = max((d.on for d in done if d.on <= scene.today), default=None)
     start = since or scene.history.phase_since_on
-    days = days_since_hard(scene.done, scene.today) if since else (scene.today - start).days
+    days = (scene.today - start).days
     limit = scene.rules.hard_gap_days
-    if days is None or days <= limit or _is_explained(scene, start):
+    if days <= limit or _is_explained(scene, start):
         return None
     due = next((d for d in scene.ahead if d.on <= scene.today + timedelta(days=DUE_SOON_DAYS)), None)
     if due is not None:
@@ -139,7 +140,7 @@ def hard_gap(scene: Scene) -> Signal | None:
     last = f"the last was on {short_day(since)}" if since else f"none since the phase began on {short_day(start)}"
     next_one = f"The next stands on {short_day(scene.ahead[0].on)}." if scene.ahead else "No next one stands."
     spoken = f"{counted(days, 'day')} without a hard session; {limit} is the limit, {last}."
-    newest = max((d for d in scene.done if d.on == since), key=lambda d: d.record_id, default=None)
+    newest = max((d for d in done if d.on == since), key=lambda d: d.record_id, default=None)
     reasons = why(
         "In the interval phase at most seven days lie between hard sessions; illness, a hold or leave explain more.",
         ("days", str(days)),

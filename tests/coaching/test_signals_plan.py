@@ -85,6 +85,13 @@ def test_the_gap_speaks_from_day_eight(days: int, fires: bool) -> None:
     assert (found(_two(-days), "hard_gap") is not None) is fires
 
 
+def test_a_gap_longer_than_eight_weeks_still_names_the_last_one() -> None:
+    signal = found(_two(-70), "hard_gap")
+
+    assert signal is not None
+    assert signal.sentence.startswith("70 days without a hard session; 7 is the limit, the last was on Mon 27 Jul.")
+
+
 @pytest.mark.parametrize(("ahead", "fires"), [(2, False), (3, True)])
 def test_a_hard_session_due_within_48_hours_explains_the_gap(ahead: int, fires: bool) -> None:
     assert (found(_two(-9, ahead=(ahead,)), "hard_gap") is not None) is fires

@@ -1,0 +1,139 @@
+"""Signals about progress: each fires, keeps silent just below, and returns on new evidence."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from app.coaching.consents import CONSENT_TEXTS
+from app.coaching.history import History
+from app.coaching.phases import DecisionKind, Phase
+from app.coaching.prescriptions import SessionKind
+from app.coaching.screening import ConsentKind
+from app.coaching.signals import Family, Shelf
+from tests import factories as make
+from tests.coaching.signal_scenes import calm, found, hard_planned, on, race
+
+
+def _notes(*last: dict[str, Any]) -> tuple[Any, ...]:
+    """Twenty usual notes and then some others, the last one today."""
+    usual = [make.readiness(id=n, noted_on=on(n - 20 - len(last) + 1), fatigue=2 + n % 2) for n in range(20)]
+    others = [
+        make.readiness(**({"id": 100 + n, "noted_on": on(n - len(last) + 1)} | changes))
+        for n, changes in enumerate(last)
+    ]
+    return (*usual, *others)
+
+
+def test_two_of_three_worse_notes_are_down() -> None:
+    signal = found(calm(readiness=_notes({"fatigue": 6}, {"fatigue": 6})), "readiness_down")
+
+    assert signal is not None
+    assert signal.shelf is Shelf.PLANNING
+
+
+def test_one_worse_note_is_not_down() -> None:
+    assert found(calm(readiness=_notes({"fatigue": 3}, {"fatigue": 6})), "readiness_down") is None
+
+
+def test_readiness_down_with_hard_work_today_comes_before_they_start() -> None:
+    notes = _notes({"fatigue": 6}, {"fatigue": 6})
+
+    signal = found(calm(readiness=notes, planned=(hard_planned(0),)), "readiness_down")
+
+    assert signal is not None
+    assert (signal.shelf, signal.family) == (Shelf.TODAY, Family.HARD_TODAY)
+
+
+@pytest.mark.parametrize(("slept", "fires"), [(4.9, True), (5.0, False)])
+def test_a_short_night_doubts_todays_hard_session(slept: float, fires: bool) -> None:
+    history = calm(readiness=(make.readiness(slept_h=slept),), planned=(hard_planned(0),))
+
+    assert (found(history, "hard_today_in_doubt") is not None) is fires
+
+
+def test_three_items_worse_say_easy_or_rest() -> None:
+    notes = _notes({"fatigue": 6, "sleep": 6, "soreness": 6})
+
+    signal = found(calm(readiness=notes, planned=(hard_planned(0),)), "hard_today_in_doubt")
+
+    assert signal is not None
+    assert "easy or rest, and move it by 48 h" in signal.sentence
+
+
+def test_a_doubt_needs_a_hard_session_today() -> None:
+    history = calm(readiness=(make.readiness(slept_h=4.0),), planned=(hard_planned(1),))
+
+    assert found(history, "hard_today_in_doubt") is None
+
+
+def _base(weeks: int = 27, **records: Any) -> History:
+    given: dict[str, Any] = {
+        "decisions": (make.decision(),),
+        "logs": make.base_weeks(weeks),
+        "planned": tuple(make.planned(id=entry.id, planned_on=entry.done_on) for entry in make.base_weeks(8)),
+        "pressures": (make.pressure(),),
+        "consents": tuple(
+            make.consent(kind, text_version=CONSENT_TEXTS[kind].version)
+            for kind in (ConsentKind.INTERVAL_PHASE, ConsentKind.STOP_SIGNS)
+        ),
+        "readiness": tuple(make.readiness(id=n, noted_on=on(-n)) for n in range(20)),
+        "tests": (make.standard_loop(id=1, tested_on=on(-35)), make.standard_loop(id=2, tested_on=on(-7))),
+    }
+    return calm(Phase.AEROBIC_BASE, **(given | records))
+
+
+def test_a_base_with_every_condition_met_waits_for_the_decision() -> None:
+    signal = found(_base(), "base_met")
+
+    assert signal is not None
+    assert signal.key == "base_met:1:all"
+
+
+def test_one_week_short_is_near_and_not_met() -> None:
+    signal = found(_base(25), "base_near")
+
+    assert signal is not None
+    assert found(_base(25), "base_met") is None
+
+
+def test_far_from_it_says_nothing() -> None:
+    assert found(_base(15), "base_near") is None
+    assert found(_base(5), "base_near") is None
+
+
+def test_a_missing_safety_condition_is_neither_met_nor_near() -> None:
+    history = _base(pressures=())
+
+    assert found(history, "base_met") is None
+    assert found(history, "base_near") is None
+
+
+@pytest.mark.parametrize(("days", "fires"), [(27, False), (28, True)])
+def test_the_standard_loop_is_due_every_four_weeks(days: int, fires: bool) -> None:
+    history = calm(tests=(make.standard_loop(tested_on=on(-days)), race(-20)))
+
+    assert (found(history, "retest_due") is not None) is fires
+
+
+@pytest.mark.parametrize(("days", "fires"), [(83, False), (84, True)])
+def test_a_test_is_due_after_twelve_weeks_of_intervals(days: int, fires: bool) -> None:
+    history = calm(tests=(make.standard_loop(tested_on=on(-5)), race(-days)))
+
+    signal = found(history, "retest_due")
+
+    assert (signal is not None and signal.sentence.startswith("A test")) is fires
+
+
+def test_the_phase_itself_starts_the_clock_of_the_retest() -> None:
+    decision = make.decision(kind=DecisionKind.PROMOTE, phase=Phase.INTERVAL_ONE, since_on=on(-60))
+    history = calm(decisions=(decision,), tests=(make.standard_loop(tested_on=on(-5)), race(-120)))
+
+    assert found(history, "retest_due") is None
+
+
+def test_a_planned_test_silences_the_reminder() -> None:
+    session = make.planned(kind=SessionKind.TEST, planned_on=on(3))
+
+    assert found(calm(tests=(race(-90),), planned=(session,)), "retest_due") is None
