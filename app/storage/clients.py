@@ -141,6 +141,12 @@ def add_leave(db: Session, *, client_id: int, from_on: date, until_on: date, rea
     return row.id
 
 
+def remove_leave(db: Session, *, leave_id: int, client_id: int) -> bool:
+    """Take a client's agreed time off back; False when it is not this client's. The caller keeps what it said."""
+    query = delete(LeaveRow).where(LeaveRow.id == leave_id, LeaveRow.client_id == client_id)
+    return bool(db.execute(query.returning(LeaveRow.id)).all())
+
+
 def add_contact(
     db: Session, *, client_id: int, contact_on: date, kind: ContactKind, text: str, person_id: int
 ) -> int:

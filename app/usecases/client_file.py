@@ -1,0 +1,152 @@
+"""One client's page: everything a person may see of the record, read once."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+from datetime import date, datetime, timedelta
+
+from sqlalchemy.orm import Session
+
+from app.coaching.access import Action, Actor
+from app.coaching.history import History
+from app.coaching.matching import WeekComparison, compare_weeks
+from app.coaching.people import Client, Note, Visibility
+from app.coaching.quiet import Silence, silence
+from app.coaching.readiness_rules import ReadinessJudgement, is_down
+from app.coaching.ribbon import Ribbon, ribbon
+from app.coaching.rules import Rules
+from app.coaching.screening_decision import Screening, screening_of
+from app.coaching.weeks import local_day, week_start
+from app.storage import accounts, clients, history
+from app.storage.audit import AuditEntry, leave_trace, trail_of
+from app.usecases.gate import NotAllowed, allowed_actions, open_record
+
+DAYS_BACK = 400
+DAYS_AHEAD = 60
+
+
+@dataclass(frozen=True, slots=True)
+class ClientHead:
+    """Who a page is about, and what the acting person may do here."""
+
+    client: Client
+    today: date
+    may: frozenset[Action]
+
+    @property
+    def may_decide(self) -> bool:
+        """Whether the person plans and decides for this client."""
+        return Action.DECIDE in self.may
+
+    @property
+    def may_log(self) -> bool:
+        """Whether the person enters, speaks with and eases for this client."""
+        return Action.LOG in self.may
+
+    @property
+    def may_read_private(self) -> bool:
+        """Whether the person reads and writes private notes."""
+        return Action.READ_PRIVATE in self.may
+
+
+@dataclass(frozen=True, slots=True)
+class ClientFile:
+    """What the client's page is made of. Private notes are left out of the history unless they may be read."""
+
+    head: ClientHead
+    history: History
+    names: Mapping[int, str]
+    silence: Silence
+    ribbon: Ribbon
+    this_week: WeekComparison
+    next_week: WeekComparison
+    screening: Screening
+    readiness: ReadinessJudgement
+
+    def name_of(self, person_id: int | None) -> str:
+        """Who it was, in words."""
+        return "the desk" if person_id is None else self.names.get(person_id, "somebody who has left")
+
+
+def open_head(
+    db: Session, *, actor: Actor, client_id: int, now: datetime, action: Action = Action.READ
+) -> ClientHead:
+    """The client for a page of the coach's side. Raises: NotYours, NotAllowed."""
+    client = open_record(db, actor=actor, client_id=client_id, action=action, now=now)
+    if not actor.is_coach:
+        raise NotAllowed("This page belongs to the coach's side of the desk.")
+    return ClientHead(client, local_day(now, client.zone), allowed_actions(db, actor=actor, client=client, now=now))
+
+
+def open_file(db: Session, *, actor: Actor, client_id: int, rules: Rules, now: datetime) -> ClientFile:
+    """Everything on a client's page. Raises: NotYours."""
+    head = open_head(db, actor=actor, client_id=client_id, now=now)
+    today = head.today
+    full = history.load(
+        db,
+        client_ids=[client_id],
+        from_on=today - timedelta(days=DAYS_BACK),
+        until_on=today + timedelta(days=DAYS_AHEAD),
+    )[0]
+    shown = full if head.may_read_private else replace(full, notes=_without_private(full))
+    monday = week_start(today)
+    this_week, next_week = compare_weeks(full, (monday, monday + timedelta(weeks=1)), today, rules)
+    return ClientFile(
+        head=head,
+        history=shown,
+        names=accounts.names_of(db, person_ids=set(_people_in(shown))),
+        silence=silence(full, today, rules),
+        ribbon=ribbon(full, today, rules),
+        this_week=this_week,
+        next_week=next_week,
+        screening=screening_of(full, today, rules),
+        readiness=is_down(full.readiness, today, rules),
+    )
+
+
+def trail(db: Session, *, actor: Actor, client_id: int, now: datetime) -> tuple[ClientHead, list[AuditEntry]]:
+    """The audit trail of a client's record, newest first. Raises: NotYours."""
+    head = open_head(db, actor=actor, client_id=client_id, now=now)
+    return head, trail_of(db, client_id=client_id)
+
+
+def emergency_card(db: Session, *, actor: Actor, client_id: int, rules: Rules, now: datetime) -> ClientFile:
+    """What is needed when something happens. The caller notes the access by `note_card_opened`."""
+    return open_file(db, actor=actor, client_id=client_id, rules=rules, now=now)
+
+
+def note_card_opened(db: Session, *, actor: Actor, client_id: int, now: datetime) -> None:
+    """Leave a trace that the emergency card was looked at; runs in the journal's own transaction."""
+    leave_trace(
+        db,
+        at=now,
+        person_id=actor.person_id,
+        client_id=client_id,
+        action="open_emergency_card",
+        subject="client",
+        subject_id=client_id,
+    )
+
+
+def coaches_by_id(db: Session) -> dict[int, str]:
+    """Everyone who may be a client's coach."""
+    return {person.id: person.name for person in accounts.coaches(db) if person.is_active}
+
+
+def kept_now(db: Session, *, client_id: int) -> Client | None:
+    """The client's record as it stands, for showing what changed under a stale edit."""
+    return clients.one(db, client_id=client_id)
+
+
+def _without_private(full: History) -> tuple[Note, ...]:
+    return tuple(note for note in full.notes if note.visibility is not Visibility.PRIVATE)
+
+
+def _people_in(records: History) -> Iterable[int]:
+    yield records.client.coach_id
+    yield from (one.person_id for one in records.decisions)
+    yield from (one.person_id for one in records.holds)
+    yield from (one.person_id for one in records.notes)
+    yield from (one.person_id for one in records.contacts)
+    yield from (one.person_id for one in records.tests)
