@@ -10,9 +10,11 @@ from itertools import pairwise
 from app.coaching.base_weeks import (
     HALVES_AFTER_WEEKS,
     STARTS_AGAIN_AFTER_WEEKS,
+    HeldCount,
     adherence,
     count_held,
     easy_share_over,
+    held_base_weeks,
 )
 from app.coaching.condition import Condition, Group, State
 from app.coaching.done_work import done_minutes, is_endurance
@@ -24,7 +26,7 @@ from app.coaching.readiness_rules import ReadinessLevel, is_down
 from app.coaching.reasons import Figure, Provenance, Why
 from app.coaching.rules import Rules
 from app.coaching.session_logs import SessionLog
-from app.coaching.training_weeks import HELD_WORDS, Held, WeekFacts, all_week_facts, logged_mondays
+from app.coaching.training_weeks import HELD_WORDS, Held, WeekFacts
 from app.coaching.transition import transition_over_from
 from app.coaching.weeks import day_words, weeks_back
 
@@ -66,10 +68,10 @@ class _Found:
 
 def practice_conditions(history: History, today: date, rules: Rules) -> tuple[Condition, ...]:
     """Every practice condition in the order they are shown."""
-    weeks = all_week_facts(history, logged_mondays(history, today), today, rules)
+    count, weeks = held_base_weeks(history, today, rules)
     counted = [week for week in weeks if week.held is not Held.AWAY]
     return (
-        _base_weeks(history, weeks, today, rules),
+        _base_weeks(base_weeks_for(history.client, today, rules), count, weeks),
         _held_of_eight(counted[-_EIGHT:], rules),
         _recent_weeks(counted[-_FOUR:], rules),
         _no_gap(history, today, rules),
@@ -97,9 +99,7 @@ def base_weeks_for(client: Client, today: date, rules: Rules) -> int:
     return max(asked, BASE_WEEKS_LOWEST if is_older else rules.base_weeks)
 
 
-def _base_weeks(history: History, weeks: Sequence[WeekFacts], today: date, rules: Rules) -> Condition:
-    asked = base_weeks_for(history.client, today, rules)
-    count = count_held([week.held for week in weeks])
+def _base_weeks(asked: int, count: HeldCount, weeks: Sequence[WeekFacts]) -> Condition:
     unknown = sum(week.held is Held.UNKNOWN for week in weeks)
     best = count_held([Held.HELD if week.held is Held.UNKNOWN else week.held for week in weeks])
     line = _Line(

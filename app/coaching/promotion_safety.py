@@ -5,12 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
-from app.coaching.clearance_papers import paper_faults
 from app.coaching.condition import Condition, Group, State
 from app.coaching.consents import CONSENT_TEXTS, current_consent
 from app.coaching.history import History
 from app.coaching.hold_rules import HOLD_WORDS, LIFTED_BY
 from app.coaching.people import Sex
+from app.coaching.pregnancy_rules import pregnancy_stop
 from app.coaching.pressure_rules import newest_pressure, pressure_stop
 from app.coaching.reasons import Figure, Provenance, Why
 from app.coaching.rules import Rules
@@ -177,20 +177,10 @@ def _pregnancy(history: History, today: date, rules: Rules) -> Condition:
         return _safety(_Line("pregnancy", title, limit), State.UNKNOWN, "not answered", why, _ASK)
     if today - answers.answered_on > timedelta(days=rules.current_answer_days):
         return _safety(_Line("pregnancy", title, limit), State.NOT_MET, f"answered {asked}", why, _ASK)
-    is_agreed = answer is YesNo.NO or _has_providers_word(history, answers.answered_on, today)
+    is_agreed = pregnancy_stop(history, today) is None
     state = State.MET if is_agreed else State.NOT_MET
     change = "The maternity provider's written word, dated after the answer."
     return _safety(_Line("pregnancy", title, limit), state, answer.value, why, change)
-
-
-def _has_providers_word(history: History, after: date, today: date) -> bool:
-    return any(
-        not paper_faults(one, today)
-        and one.scope is Intensity.VIGOROUS
-        and one.given_on is not None
-        and one.given_on > after
-        for one in history.clearances
-    )
 
 
 def _emergency_contact(history: History, today: date, rules: Rules) -> Condition:

@@ -9,11 +9,25 @@ from app.coaching.effort import Talk
 from app.coaching.gap_rules import gap_stop, last_gap
 from app.coaching.hold_rules import Answer
 from app.coaching.leave_to_train import may_train_now
+from app.coaching.pregnancy_rules import pregnancy_stop
 from app.coaching.regular_activity import regular_activity
 from app.coaching.rules import Rules
+from app.coaching.screening import YesNo
 from app.coaching.screening_decision import screening_due
 from app.coaching.weeks import week_start
-from tests.factories import TODAY, answers, base_week, base_weeks, history, hold, log, planned, planned_hard, pressure
+from tests.factories import (
+    TODAY,
+    answers,
+    base_week,
+    base_weeks,
+    clearance,
+    history,
+    hold,
+    log,
+    planned,
+    planned_hard,
+    pressure,
+)
 
 RULES = Rules()
 
@@ -30,6 +44,7 @@ def _day(days_ago: int):
         ({"screening": ()}, Answer.PAUSED, Answer.PAUSED),
         ({"pressures": (pressure(systolic_mmhg=160),)}, Answer.EASY_ONLY, Answer.AS_PLANNED),
         ({"pressures": (pressure(systolic_mmhg=180),)}, Answer.PAUSED, Answer.PAUSED),
+        ({"screening": (answers(pregnant=YesNo.YES),)}, Answer.EASY_ONLY, Answer.AS_PLANNED),
         ({"logs": base_weeks(9, before=_day(14))}, Answer.EASY_ONLY, Answer.AS_PLANNED),
     ],
 )
@@ -38,6 +53,14 @@ def test_each_stop_is_gathered(changes, hard, easy):
 
     assert may_train_now(records, planned_hard(), TODAY, RULES).answer is hard
     assert may_train_now(records, planned(), TODAY, RULES).answer is easy
+
+
+def test_the_providers_word_holds_while_the_answer_stays_the_same():
+    asked = tuple(answers(id=n, pregnant=YesNo.YES, answered_on=_day(days)) for n, days in ((1, 60), (2, 5)))
+    word = clearance(given_on=_day(30))
+
+    assert pregnancy_stop(history(screening=asked, clearances=(word,)), TODAY) is None
+    assert pregnancy_stop(history(screening=asked[1:], clearances=(word,)), TODAY) is not None
 
 
 @pytest.mark.parametrize(("days", "is_gap"), [(13, False), (14, True)])
