@@ -20,11 +20,13 @@ from app.coaching.rules import Rules
 from app.coaching.screening import Intensity
 from app.coaching.screening_decision import SOURCE, decide
 from app.coaching.steps import from_json, minutes_in_band
-from app.coaching.words import ordinal, short_day, short_days
+from app.coaching.words import counted, ordinal, short_day, short_days
 
 LOOK_BACK_DAYS = 28
 #: Of a session this long in the middle band the screening's "vigorous" speaks (the plan's easy session allows 5).
 MIDDLE_MINUTES_MOST = 5
+#: Good hard sessions before a maximal test (common practice, no published source).
+GOOD_BEFORE_TEST = 6
 INTERVAL_PHASES = frozenset({Phase.INTERVAL_ONE, Phase.INTERVAL_TWO})
 
 
@@ -46,6 +48,7 @@ def hard_breaches(
         found += _spacing(history, days, drafted, rules)
         found += _strength(standing, drafts, hard)
         found += _words_missing(hard)
+        found += _maximal_tests(history, hard, rules)
     return [*found, *_gaps(history, days, drafts, rules)]
 
 
@@ -222,6 +225,32 @@ def _words_missing(hard: Sequence[PlannedSession]) -> list[Breach]:
         )
         for d in hard
         if not d.easy_version
+    ]
+
+
+def _maximal_tests(history: History, hard: Sequence[PlannedSession], rules: Rules) -> list[Breach]:
+    """A maximal test waits for some good hard sessions."""
+    tests = [draft for draft in hard if draft.kind is SessionKind.TEST]
+    if not tests:
+        return []
+    good = sum(1 for day in hard_done(history, rules) if day.counts_for_progress)
+    if good >= GOOD_BEFORE_TEST:
+        return []
+    why = Why(
+        (Figure("good hard sessions", str(good)), Figure("asked", str(GOOD_BEFORE_TEST))),
+        "Maximal tests only after 6 good hard sessions.",
+        Provenance.COMMON_PRACTICE,
+    )
+    return [
+        Breach(
+            Level.ASKS,
+            "early_test",
+            draft.planned_on,
+            f"{draft.title} on {short_day(draft.planned_on)} after {counted(good, 'good hard session')}; "
+            f"{GOOD_BEFORE_TEST} come first.",
+            why,
+        )
+        for draft in tests
     ]
 
 

@@ -2,22 +2,21 @@
 
 from __future__ import annotations
 
+import math
 from datetime import date, timedelta
 
 from app.coaching.fitness_tests import FitnessTest, Protocol
 from app.coaching.lookahead_hard import INTERVAL_PHASES
 from app.coaching.people import ClientState
 from app.coaching.phases import Phase, current_phase
-from app.coaching.promotion import all_met, conditions, is_near, unmet
+from app.coaching.promotion import NEAR_FRACTION, NEAR_WEEKS, all_met, conditions, is_near, unmet
+from app.coaching.promotion_practice import base_weeks_for
 from app.coaching.readiness import ReadinessNote
 from app.coaching.readiness_rules import FRESH_DAYS, HardDay, ReadinessLevel, hard_day, is_down
 from app.coaching.reasons import Figure, Provenance, Why
 from app.coaching.signals_values import Act, Family, Scene, Shelf, Signal, key_of, why
+from app.coaching.weeks import week_start
 from app.coaching.words import counted, short_day
-
-#: No base is near its end before so many weeks of entries; spares the long look at everybody else's records.
-SHORTEST_BASE_WEEKS = 11
-RECENT_NOTES = 3
 
 
 def readiness_down(scene: Scene) -> Signal | None:
@@ -83,8 +82,7 @@ def base_conditions(scene: Scene) -> Signal | None:
     history = scene.history
     if history.phase is not Phase.AEROBIC_BASE or history.client.state is not ClientState.ACTIVE:
         return None
-    first = min((log.done_on for log in history.logs), default=scene.today)
-    if (scene.today - first).days < 7 * SHORTEST_BASE_WEEKS:
+    if not _has_weeks_enough(scene):
         return None
     found = conditions(history, scene.today, scene.rules)
     is_met = all_met(found)
@@ -116,6 +114,13 @@ def base_conditions(scene: Scene) -> Signal | None:
         (Act.PROMOTION_PAGE, Act.PUT_OFF),
         scene.today,
     )
+
+
+def _has_weeks_enough(scene: Scene) -> bool:
+    """Whether weeks with entries alone could make the base near; spares the long look at everybody else's records."""
+    asked = base_weeks_for(scene.history.client, scene.today, scene.rules)
+    least = min(asked - NEAR_WEEKS, math.floor(asked * (1 - NEAR_FRACTION)))
+    return len({week_start(log.done_on) for log in scene.history.logs}) >= least
 
 
 def retest_due(scene: Scene) -> Signal | None:

@@ -193,7 +193,7 @@ def clearance_ending(scene: Scene) -> Signal | None:
         "clearance_ending",
         scene.history.client.id,
         Shelf.PLANNING,
-        Family.SAFETY,
+        Family.REST,
         sentence,
         reasons,
         key_of("clearance_ending", [paper.id], ends),

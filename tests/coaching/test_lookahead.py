@@ -207,6 +207,24 @@ def test_a_hard_session_without_its_easy_version_asks() -> None:
     assert needs_reason(found)
 
 
+@pytest.mark.parametrize(("good", "fires"), [(5, True), (6, False)])
+def test_a_maximal_test_waits_for_six_good_hard_sessions(good: int, fires: bool) -> None:
+    rounds = tuple(make.work_round(number=n) for n in range(1, 5))
+    logs = tuple(
+        make.log(id=n, done_on=_on(-7 * n), kind=SessionKind.INTERVALS, rounds=rounds) for n in range(1, good + 1)
+    )
+
+    assert bool(_found(_client(logs=logs), _hard(1, kind=SessionKind.TEST), kind="early_test")) is fires
+
+
+def test_nothing_goes_out_while_the_screening_stops_everything() -> None:
+    history = _client(screening=(make.answers(symptoms=YesNo.YES),))
+
+    found = _found(history, make.planned(id=9, planned_on=_on(1)), kind="no_leave")
+
+    assert [breach.level for breach in found] == [Level.REFUSES]
+
+
 def test_a_plan_that_keeps_every_rule_is_silent() -> None:
     history = _client(logs=(*make.base_weeks(4, minutes=60), *_done(-3)))
     easy = make.planned(id=9, planned_on=_on(0), minutes=45)
