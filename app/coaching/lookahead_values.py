@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
 
-from app.coaching.reasons import Why
+from app.coaching.reasons import DomainError, Why
 
 
 class Level(StrEnum):
@@ -33,3 +34,11 @@ class Breach:
     on: date
     sentence: str
     why: Why
+
+
+class ReasonNeeded(DomainError):
+    """The change can be made with a reason that is kept; `found` is what asks for it."""
+
+    def __init__(self, sentence: str, found: Sequence[Breach] = ()) -> None:
+        super().__init__(sentence)
+        self.found = tuple(found)

@@ -58,6 +58,17 @@ class PlanEntry:
         return self.standing in WAITING
 
     @property
+    def frozen_on(self) -> date | None:
+        """The day the client was given, while the client has one; it cannot be planned away once it is over."""
+        seen = self.seen_by_client
+        return None if seen is None or seen.is_cancelled else seen.planned_on
+
+    def may_be_sent(self, today: date) -> bool:
+        """Whether its change can still be published: neither its day nor the day the client was given is over."""
+        is_ahead = self.session.planned_on >= today and (self.frozen_on is None or self.frozen_on >= today)
+        return self.is_waiting and is_ahead
+
+    @property
     def is_going(self) -> bool:
         """Whether it takes place as the plan reads now."""
         return not self.session.is_cancelled

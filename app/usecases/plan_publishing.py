@@ -10,19 +10,16 @@ from sqlalchemy.orm import Session
 
 from app.coaching.access import Action, Actor
 from app.coaching.lookahead import Breach, Level, breaches, may_publish, needs_reason
+from app.coaching.lookahead_values import ReasonNeeded
 from app.coaching.people import Client
 from app.coaching.plan_weeks import LOOK_AHEAD, LOOK_BACK, PlanEntry, entries_of
-from app.coaching.reasons import DomainError, Refused, StaleEdit
+from app.coaching.reasons import Refused, StaleEdit
 from app.coaching.rules import Rules
 from app.coaching.weeks import local_day, week_start
 from app.coaching.words import counted, short_days
 from app.storage import history, prescriptions
 from app.storage.audit import leave_trace
 from app.usecases.gate import open_record
-
-
-class ReasonNeeded(DomainError):
-    """Publishing goes on with a reason that is kept."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,8 +44,12 @@ class Sending:
 
     @property
     def asks_reason(self) -> bool:
-        """Whether a reason is asked for."""
-        return needs_reason(self.found)
+        """Whether a reason is asked for: by the look ahead, or because today's session changes under the client."""
+        return needs_reason(self.found) or any(self.is_same_day(entry) for entry in self.entries)
+
+    def is_same_day(self, entry: PlanEntry) -> bool:
+        """Whether it changes what the client was given for today."""
+        return entry.frozen_on == self.today
 
     @property
     def refused_days(self) -> tuple[date, ...]:
@@ -78,7 +79,7 @@ def look_at(
     entries = tuple(
         entry
         for entry in entries_of(newest, published)
-        if entry.is_waiting and _is_chosen(entry, chosen, leave_out, today)
+        if entry.may_be_sent(today) and _is_chosen(entry, chosen, leave_out)
     )
     known = history.load(
         db, client_ids=[client_id], from_on=today - LOOK_BACK, until_on=max(last, today) + LOOK_AHEAD
@@ -104,7 +105,7 @@ def publish(
     if sending.asks_reason and not reason:
         raise ReasonNeeded("Write why it goes out all the same; the reason is kept.")
     version_ids = [entry.session.version_id for entry in sending.entries]
-    count = prescriptions.publish(db, version_ids=version_ids, at=now)
+    _send(db, actor, sending, reason=reason, now=now)
     for monday in sending.mondays:
         prescriptions.bump_week(db, client_id=sending.client.id, starts_on=monday, revision=None)
     leave_trace(
@@ -121,7 +122,7 @@ def publish(
         },
         reason=reason,
     )
-    return count, short_days(sorted({entry.session.planned_on for entry in sending.entries}))
+    return len(version_ids), short_days(sorted({entry.session.planned_on for entry in sending.entries}))
 
 
 def sending_words(sending: Sending) -> str:
@@ -132,6 +133,24 @@ def sending_words(sending: Sending) -> str:
     return f"{words}, and {counted(gone, 'session')} taken away" if gone else words
 
 
-def _is_chosen(entry: PlanEntry, mondays: Sequence[date], leave_out: Sequence[date], today: date) -> bool:
+def _is_chosen(entry: PlanEntry, mondays: Sequence[date], leave_out: Sequence[date]) -> bool:
     day = entry.session.planned_on
-    return week_start(day) in mondays and day >= today and day not in leave_out
+    return week_start(day) in mondays and day not in leave_out
+
+
+def _send(db: Session, actor: Actor, sending: Sending, *, reason: str | None, now: datetime) -> None:
+    """Stamp drafts; a change of what the client was given for today becomes a version of its own with the reason."""
+    prescriptions.publish(
+        db, version_ids=[one.session.version_id for one in sending.entries if not sending.is_same_day(one)], at=now
+    )
+    for entry in sending.entries:
+        if sending.is_same_day(entry):
+            prescriptions.add_version(
+                db,
+                planned_session_id=entry.session.id,
+                client_id=sending.client.id,
+                draft=prescriptions.draft_from(entry.session, reason=reason),
+                person_id=actor.person_id,
+                at=now,
+                publish=True,
+            )

@@ -12,11 +12,12 @@ from app.coaching.access import Action, Actor
 from app.coaching.effort import Band
 from app.coaching.hold_rules import band_of_plan
 from app.coaching.lookahead import Breach, Level, breaches, needs_reason
+from app.coaching.lookahead_values import ReasonNeeded
 from app.coaching.people import Client
 from app.coaching.plan_weeks import LOOK_AHEAD, LOOK_BACK, is_answered
 from app.coaching.planner_intervals import EASY_VERSION_MIN
 from app.coaching.prescriptions import PlannedSession, SessionKind
-from app.coaching.reasons import DomainError, Refused
+from app.coaching.reasons import Refused
 from app.coaching.session_steps import NOUNS, easy_steps
 from app.coaching.steps import to_json
 from app.coaching.weeks import local_day, week_start
@@ -25,15 +26,9 @@ from app.storage import history, practice, prescriptions
 from app.storage.audit import leave_trace
 from app.usecases.gate import NotYours, open_planned_session
 
+__all__ = ["ReasonNeeded", "ease_today", "move_session"]
+
 MOVED_AHEAD_MOST = timedelta(days=60)
-
-
-class ReasonNeeded(DomainError):
-    """The change can be made with a reason that is kept; `found` is what asks for it."""
-
-    def __init__(self, sentence: str, found: Sequence[Breach] = ()) -> None:
-        super().__init__(sentence)
-        self.found = tuple(found)
 
 
 def ease_today(

@@ -133,7 +133,7 @@ def _entries(db: Session, client_id: int, first: date, last: date) -> tuple[Plan
 
 
 def _waiting(entries: Sequence[PlanEntry], today: date) -> list[PlannedSession]:
-    return [one.session for one in entries if one.is_waiting and one.session.planned_on >= today]
+    return [one.session for one in entries if one.may_be_sent(today)]
 
 
 def _line(known: History, entries: Sequence[PlanEntry], now: datetime) -> PlanLine:

@@ -1,0 +1,1 @@
+"""Blocks: what one is written from, a preview of its weeks, and keeping them as drafts."""

@@ -1,0 +1,128 @@
+"""What a block is written from: where the client is, the days they really have, and what fits the phase."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+
+from sqlalchemy.orm import Session
+
+from app.coaching.access import Action, Actor
+from app.coaching.done_work import done_minutes, is_endurance
+from app.coaching.history import History
+from app.coaching.people import AvailableDay, Client, Mode, age_on
+from app.coaching.phases import HARD_WORK_PHASES, PHASE_WORDS, Phase
+from app.coaching.plan_weeks import LOOK_AHEAD, LOOK_BACK
+from app.coaching.planner import easier_every, starting_volume
+from app.coaching.prescriptions import PlannedSession
+from app.coaching.rules import Rules
+from app.coaching.transition import is_transition_done
+from app.coaching.weeks import local_day, week_start, weeks_back
+from app.storage import history, prescriptions
+from app.usecases.gate import open_record
+
+#: Recent weeks that say where a client is.
+RECENT_WEEKS = 4
+LONGEST_DAYS = 30
+STEP_MIN = 5
+HORIZON = timedelta(weeks=30)
+
+
+@dataclass(frozen=True, slots=True)
+class BlockDesk:
+    """Everything a block's page starts from."""
+
+    client: Client
+    age: int | None
+    phase: Phase | None
+    today: date
+    days: tuple[AvailableDay, ...]
+    #: Average of the last four complete weeks.
+    recent_minutes: float
+    start_minutes: int
+    #: Why it starts there, in a sentence.
+    start_words: str
+    longest_minutes: int | None
+    starts_on: date
+    every: int
+    mode: Mode
+    known: History
+
+    @property
+    def may_be_hard(self) -> bool:
+        """Whether the phase allows hard work."""
+        return self.phase in HARD_WORK_PHASES
+
+    @property
+    def phase_words(self) -> str:
+        """The phase in words."""
+        return PHASE_WORDS[self.phase] if self.phase else "no phase yet"
+
+    @property
+    def is_first_hard_block(self) -> bool:
+        """Whether no block of a hard-work phase was written before."""
+        return not any(block.phase in HARD_WORK_PHASES for block in self.known.blocks)
+
+
+def open_blocks(db: Session, *, actor: Actor, client_id: int, rules: Rules, now: datetime) -> BlockDesk:
+    """Where a client is, for writing a block."""
+    client = open_record(db, actor=actor, client_id=client_id, action=Action.DECIDE, now=now)
+    today = local_day(now, client.zone)
+    known = history.load(
+        db, client_ids=[client_id], from_on=today - LOOK_BACK, until_on=today + HORIZON + LOOK_AHEAD
+    )[0]
+    newest = prescriptions.newest_between(
+        db, client_ids=[client_id], from_on=week_start(today), until_on=today + HORIZON
+    )
+    recent = _recent_minutes(known, today)
+    start, words = _start(known, recent, today, rules)
+    age = age_on(client.born_on, today)
+    return BlockDesk(
+        client=client,
+        age=age,
+        phase=known.phase,
+        today=today,
+        days=known.available,
+        recent_minutes=recent,
+        start_minutes=start,
+        start_words=words,
+        longest_minutes=_longest(known, today),
+        starts_on=_next_free_monday(newest, today),
+        every=easier_every(age, rules),
+        mode=_usual_mode(known),
+        known=known,
+    )
+
+
+def _recent_minutes(known: History, today: date) -> float:
+    first, until = weeks_back(today, RECENT_WEEKS)[0], week_start(today)
+    logs = [log for log in known.logs if first <= log.done_on < until and is_endurance(log)]
+    return sum(done_minutes(log) for log in logs) / RECENT_WEEKS
+
+
+def _start(known: History, recent: float, today: date, rules: Rules) -> tuple[int, str]:
+    now = round(recent / STEP_MIN) * STEP_MIN
+    done = f"{recent:.0f} min a week over the last {RECENT_WEEKS} weeks"
+    if known.phase in (None, Phase.AEROBIC_BASE) and not is_transition_done(known, today, rules):
+        return starting_volume(now), f"{done}, and 30 min more: how a client new to training begins."
+    return max(STEP_MIN, now), f"{done}."
+
+
+def _longest(known: History, today: date) -> int | None:
+    first = today - timedelta(days=LONGEST_DAYS)
+    done = [done_minutes(log) for log in known.logs if first <= log.done_on <= today and is_endurance(log)]
+    return round(max(done)) if done and max(done) >= 1 else None
+
+
+def _next_free_monday(newest: Sequence[PlannedSession], today: date) -> date:
+    """The Monday after everything planned, at the earliest the next one (today when it is one)."""
+    first = today if today.weekday() == 0 else week_start(today) + timedelta(weeks=1)
+    planned = [week_start(one.planned_on) + timedelta(weeks=1) for one in newest if not one.is_cancelled]
+    return max([first, *planned])
+
+
+def _usual_mode(known: History) -> Mode:
+    """What the client moved by most in the logs known; walking when nothing is."""
+    modes = [log.mode for log in known.logs if log.mode not in (Mode.STRENGTH, Mode.OTHER)]
+    return max(set(modes), key=lambda mode: (modes.count(mode), mode.value)) if modes else Mode.WALK

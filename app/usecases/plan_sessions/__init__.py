@@ -1,0 +1,1 @@
+"""One planned session: opening it, changing it, and copying it elsewhere."""

@@ -1,0 +1,140 @@
+"""Changing, cancelling and restoring one planned session: always a new version, never a rewritten one."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date, datetime
+
+from sqlalchemy.orm import Session
+
+from app.coaching.access import Action, Actor
+from app.coaching.history import History
+from app.coaching.lookahead import Level, breaches
+from app.coaching.lookahead_values import ReasonNeeded
+from app.coaching.prescriptions import PlannedSession
+from app.coaching.reasons import DomainError, Refused
+from app.coaching.rules import Rules
+from app.coaching.weeks import local_day
+from app.storage import prescriptions
+from app.usecases.gate import open_record
+from app.usecases.plan_sessions.keeping import (
+    history_around,
+    is_seen,
+    keep_new,
+    keep_version,
+    open_to_change,
+    refuse_frozen,
+)
+from app.usecases.plan_sessions.wishes import (
+    Problems,
+    SessionWish,
+    content_of,
+    day_problem,
+    field_of,
+    mode_of,
+    wished,
+)
+
+
+def edit_session(
+    db: Session,
+    *,
+    actor: Actor,
+    planned_session_id: int,
+    version: int,
+    wish: SessionWish,
+    rules: Rules,
+    now: datetime,
+) -> Problems:
+    """Keep a change as the next version; returns what stands in its way, by field.
+
+    A change of today's published session is published at once with its reason; any other waits as a draft.
+    Raises: ChangedMeanwhile when `version` is not the newest; Refused for a day that is over; ReasonNeeded.
+    """
+    client, session = open_to_change(db, actor, planned_session_id, version, now)
+    today = local_day(now, client.zone)
+    known = history_around(db, client.id, max(session.planned_on, wish.planned_on), today)
+    refuse_frozen(db, known, session, today)
+    problem = day_problem(wish.planned_on, today)
+    if problem:
+        return (("planned_on", problem),)
+    try:
+        changed = wished(session, wish, known, rules)
+    except DomainError as refusal:
+        return ((field_of(wish), str(refusal)),)
+    is_sent = session.planned_on == today and is_seen(db, session)
+    if is_sent:
+        _allow_sending(known, changed, wish.reason, today, rules)
+    keep_version(db, actor, session, changed, reason=wish.reason, publish=is_sent, action="changed", now=now)
+    return ()
+
+
+def add_session(
+    db: Session, *, actor: Actor, client_id: int, wish: SessionWish, rules: Rules, now: datetime
+) -> tuple[int | None, Problems]:
+    """Add a session as a draft; returns its identity, or what stands in its way by field."""
+    client = open_record(db, actor=actor, client_id=client_id, action=Action.DECIDE, now=now)
+    today = local_day(now, client.zone)
+    problem = day_problem(wish.planned_on, today)
+    if problem:
+        return None, (("planned_on", problem),)
+    known = history_around(db, client_id, wish.planned_on, today)
+    try:
+        content = content_of(wish, known, rules)
+    except DomainError as refusal:
+        return None, ((field_of(wish), str(refusal)),)
+    draft = prescriptions.VersionDraft(
+        planned_on=wish.planned_on,
+        kind=content.kind,
+        mode=mode_of(wish),
+        title=wish.title or content.title,
+        purpose=wish.purpose or content.purpose,
+        minutes=content.minutes,
+        hard_minutes=content.hard_minutes,
+        is_hard=content.is_hard,
+        rounds=content.rounds,
+        steps_json=content.steps_json,
+        easy_version=wish.easy_version or content.easy_version,
+        place=wish.place,
+        reason=wish.reason,
+    )
+    return keep_new(db, actor, client_id, draft, action="added", now=now), ()
+
+
+def cancel_session(
+    db: Session, *, actor: Actor, planned_session_id: int, version: int, reason: str | None, now: datetime
+) -> bool:
+    """Cancel a session; the client sees it at once when it was published. Returns whether that was so.
+
+    Raises: ChangedMeanwhile; Refused for a day that is over or an entered session; ReasonNeeded.
+    """
+    client, session = open_to_change(db, actor, planned_session_id, version, now)
+    today = local_day(now, client.zone)
+    refuse_frozen(db, history_around(db, client.id, session.planned_on, today), session, today)
+    if session.is_cancelled:
+        raise Refused("This session is cancelled already.")
+    was_seen = is_seen(db, session)
+    if was_seen and not reason:
+        raise ReasonNeeded("Say why it is cancelled; the client reads it.")
+    gone = replace(session, is_cancelled=True)
+    keep_version(db, actor, session, gone, reason=reason, publish=was_seen, action="cancelled", now=now)
+    return was_seen
+
+
+def restore_session(db: Session, *, actor: Actor, planned_session_id: int, version: int, now: datetime) -> None:
+    """Take a cancelling back: a new draft that says what was planned, to be published again."""
+    client, session = open_to_change(db, actor, planned_session_id, version, now)
+    today = local_day(now, client.zone)
+    refuse_frozen(db, history_around(db, client.id, session.planned_on, today), session, today)
+    if not session.is_cancelled:
+        raise Refused("This session is not cancelled.")
+    back = replace(session, is_cancelled=False)
+    keep_version(db, actor, session, back, reason=None, publish=False, action="restored", now=now)
+
+
+def _allow_sending(known: History, changed: PlannedSession, reason: str | None, today: date, rules: Rules) -> None:
+    refused = [one.sentence for one in breaches(known, [changed], today, rules) if one.level is Level.REFUSES]
+    if refused:
+        raise Refused(" ".join(refused))
+    if not reason:
+        raise ReasonNeeded("Today's session changes at once; say why, the client reads it.")

@@ -1,0 +1,106 @@
+"""Opening one planned session: what it says, its versions, and what it breaks as it stands."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, datetime
+
+from sqlalchemy.orm import Session
+
+from app.coaching.access import Action, Actor
+from app.coaching.lookahead import Breach, breaches
+from app.coaching.people import Client
+from app.coaching.plan_weeks import Standing, entries_of, is_answered
+from app.coaching.prescriptions import PlannedSession
+from app.coaching.rules import Rules
+from app.coaching.weeks import local_day
+from app.storage import accounts, prescriptions
+from app.usecases.gate import allowed_actions, open_planned_session, readable_clients
+from app.usecases.plan_sessions.keeping import history_around
+
+
+@dataclass(frozen=True, slots=True)
+class VersionLine:
+    """One version with its author's name."""
+
+    session: PlannedSession
+    author: str
+    #: The version that stood when its day began, which a later one does not hide.
+    is_start_of_day: bool
+
+
+@dataclass(frozen=True, slots=True)
+class SessionPage:
+    """One planned session with everything its page shows."""
+
+    client: Client
+    session: PlannedSession
+    standing: Standing
+    versions: tuple[VersionLine, ...]
+    today: date
+    is_over: bool
+    is_answered: bool
+    may_plan: bool
+    found: tuple[Breach, ...]
+    #: Other clients a copy may go to, by name.
+    others: tuple[Client, ...]
+
+    @property
+    def may_change(self) -> bool:
+        """Whether the session may still be changed at all."""
+        return not self.is_over and not self.is_answered
+
+    @property
+    def is_sent_at_once(self) -> bool:
+        """Whether a change reaches the client at once: today's session, already published."""
+        return self.session.planned_on == self.today and self.standing is not Standing.DRAFT
+
+
+def open_session(db: Session, *, actor: Actor, planned_session_id: int, rules: Rules, now: datetime) -> SessionPage:
+    """One planned session with its versions and what it breaks as it stands."""
+    client, session = open_planned_session(
+        db, actor=actor, planned_session_id=planned_session_id, action=Action.READ, now=now
+    )
+    today = local_day(now, client.zone)
+    versions = prescriptions.versions(db, planned_session_id=session.id)
+    entries = entries_of([session], [one for one in versions if one.published_at is not None])
+    known = history_around(db, client.id, session.planned_on, today)
+    is_ahead = session.planned_on >= today
+    return SessionPage(
+        client=client,
+        session=session,
+        standing=entries[0].standing if entries else Standing.DROPPED,
+        versions=_version_lines(db, versions, client.zone),
+        today=today,
+        is_over=not is_ahead,
+        is_answered=is_answered(known, session.id),
+        may_plan=Action.DECIDE in allowed_actions(db, actor=actor, client=client, now=now),
+        found=breaches(known, [session], today, rules) if is_ahead else (),
+        others=tuple(one for one in readable_clients(db, actor=actor, now=now) if one.id != client.id),
+    )
+
+
+def _version_lines(db: Session, versions: Sequence[PlannedSession], zone: str) -> tuple[VersionLine, ...]:
+    names: dict[int, str] = {}
+    for one in versions:
+        if one.person_id not in names:
+            person = accounts.person(db, person_id=one.person_id)
+            names[one.person_id] = person.name if person else "unknown"
+    standing = _start_of_day_version(versions, zone)
+    return tuple(
+        VersionLine(one, names[one.person_id], standing is not None and one.version == standing) for one in versions
+    )
+
+
+def _start_of_day_version(versions: Sequence[PlannedSession], zone: str) -> int | None:
+    """The last version published before its own day began; None when there is none, or the day is still to come."""
+    newest = versions[-1]
+    if newest.published_at is None or local_day(newest.published_at, zone) < newest.planned_on:
+        return None
+    before = [
+        one.version
+        for one in versions
+        if one.published_at is not None and local_day(one.published_at, zone) < one.planned_on
+    ]
+    return before[-1] if before else None
