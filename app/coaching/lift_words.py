@@ -6,7 +6,7 @@ from app.coaching.holds import Hold, HoldKind
 
 #: Beginnings of sentences that name one field whatever the hold.
 _BY_BEGINNING = (
-    ("Enter your password", "password_again"),
+    ("Enter your password", "own_password"),
     ("Say why it is lifted", "because"),
     ("Record the talk", "talk"),
     ("A pain-free easy session", "pain_free_easy_on"),

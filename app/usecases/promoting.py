@@ -19,13 +19,15 @@ from app.coaching.promotion import conditions, may_promote
 from app.coaching.reasons import Refused
 from app.coaching.rules import Rules
 from app.coaching.second_week import may_take_second, second_week_conditions
-from app.coaching.weeks import local_day
+from app.coaching.training_weeks import WeekFacts, all_week_facts
+from app.coaching.weeks import local_day, weeks_back
 from app.storage import accounts, clients, history, phases, practice
 from app.storage.audit import leave_trace
 from app.usecases.gate import allowed_actions, open_record
 
 DAYS_BACK = 400
 DAYS_AHEAD = 60
+WEEKS_SHOWN = 8
 LONGEST_REASON = 2000
 KEEPING_MOST = timedelta(days=366)
 _STARTING = frozenset({ClientState.ASKED, ClientState.INTAKE})
@@ -56,6 +58,8 @@ class OnTheWay:
     conditions: tuple[Condition, ...]
     #: What speaks for a second hard session; empty unless on one a week.
     second: tuple[Condition, ...]
+    #: The last eight whole weeks.
+    weeks: tuple[WeekFacts, ...]
     moves: tuple[Move, ...]
     story: tuple[DecisionLine, ...]
     may_decide: bool
@@ -90,6 +94,7 @@ def on_the_way(db: Session, *, actor: Actor, client_id: int, rules: Rules, now: 
         since_on=one.phase_since_on,
         conditions=found,
         second=second,
+        weeks=all_week_facts(one, weeks_back(today, WEEKS_SHOWN), today, rules),
         moves=moves_from(one.phase),
         story=_story(db, one, today),
         may_decide=may_decide,
