@@ -91,7 +91,7 @@ def between(column: str, lowest: float, highest: float) -> CheckConstraint:
 
 def iso_date(column: str) -> CheckConstraint:
     """The database's own check that a text is a calendar date."""
-    return CheckConstraint(f"{column} IS date({column})", name=f"{column}_is_a_date")
+    return CheckConstraint(f"{column} IS date(julianday({column}))", name=f"{column}_is_a_date")
 
 
 def filled(column: str, most: int) -> CheckConstraint:

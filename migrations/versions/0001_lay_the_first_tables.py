@@ -47,8 +47,8 @@ def upgrade() -> None:
         sa.CheckConstraint(
             "base_weeks_asked BETWEEN 13 AND 52", name=op.f("ck_clients_base_weeks_asked_is_plausible")
         ),
-        sa.CheckConstraint("born_on IS date(born_on)", name=op.f("ck_clients_born_on_is_a_date")),
-        sa.CheckConstraint("joined_on IS date(joined_on)", name=op.f("ck_clients_joined_on_is_a_date")),
+        sa.CheckConstraint("born_on IS date(julianday(born_on))", name=op.f("ck_clients_born_on_is_a_date")),
+        sa.CheckConstraint("joined_on IS date(julianday(joined_on))", name=op.f("ck_clients_joined_on_is_a_date")),
         sa.CheckConstraint("length(name) BETWEEN 1 AND 200", name=op.f("ck_clients_name_is_filled")),
         sa.ForeignKeyConstraint(["coach_id"], ["people.id"], name=op.f("fk_clients_coach_id_people")),
         sa.PrimaryKeyConstraint("id", name=op.f("pk_clients")),
@@ -192,7 +192,9 @@ def upgrade() -> None:
         sa.CheckConstraint(
             "diastolic_mmhg BETWEEN 30 AND 200", name=op.f("ck_blood_pressures_diastolic_mmhg_is_plausible")
         ),
-        sa.CheckConstraint("measured_on IS date(measured_on)", name=op.f("ck_blood_pressures_measured_on_is_a_date")),
+        sa.CheckConstraint(
+            "measured_on IS date(julianday(measured_on))", name=op.f("ck_blood_pressures_measured_on_is_a_date")
+        ),
         sa.CheckConstraint(
             "resting_heart_rate_bpm BETWEEN 25 AND 240",
             name=op.f("ck_blood_pressures_resting_heart_rate_bpm_is_plausible"),
@@ -231,7 +233,7 @@ def upgrade() -> None:
             name=op.f("ck_clearances_granted_is_complete"),
         ),
         sa.CheckConstraint("state IN ('requested', 'granted', 'refused')", name=op.f("ck_clearances_state_is_known")),
-        sa.CheckConstraint("given_on IS date(given_on)", name=op.f("ck_clearances_given_on_is_a_date")),
+        sa.CheckConstraint("given_on IS date(julianday(given_on))", name=op.f("ck_clearances_given_on_is_a_date")),
         sa.ForeignKeyConstraint(
             ["client_id"], ["clients.id"], name=op.f("fk_clearances_client_id_clients"), ondelete="CASCADE"
         ),
@@ -329,7 +331,9 @@ def upgrade() -> None:
         sa.CheckConstraint(
             "heart_rate_bpm BETWEEN 25 AND 240", name=op.f("ck_fitness_tests_heart_rate_bpm_is_plausible")
         ),
-        sa.CheckConstraint("tested_on IS date(tested_on)", name=op.f("ck_fitness_tests_tested_on_is_a_date")),
+        sa.CheckConstraint(
+            "tested_on IS date(julianday(tested_on))", name=op.f("ck_fitness_tests_tested_on_is_a_date")
+        ),
         sa.ForeignKeyConstraint(
             ["client_id"], ["clients.id"], name=op.f("fk_fitness_tests_client_id_clients"), ondelete="CASCADE"
         ),
@@ -627,7 +631,9 @@ def upgrade() -> None:
         sa.CheckConstraint("fatigue BETWEEN 1 AND 7", name=op.f("ck_readiness_notes_fatigue_is_plausible")),
         sa.CheckConstraint("ln_rmssd BETWEEN 0 AND 7", name=op.f("ck_readiness_notes_ln_rmssd_is_plausible")),
         sa.CheckConstraint("mood BETWEEN 1 AND 5", name=op.f("ck_readiness_notes_mood_is_plausible")),
-        sa.CheckConstraint("noted_on IS date(noted_on)", name=op.f("ck_readiness_notes_noted_on_is_a_date")),
+        sa.CheckConstraint(
+            "noted_on IS date(julianday(noted_on))", name=op.f("ck_readiness_notes_noted_on_is_a_date")
+        ),
         sa.CheckConstraint(
             "resting_heart_rate_bpm BETWEEN 25 AND 240",
             name=op.f("ck_readiness_notes_resting_heart_rate_bpm_is_plausible"),
@@ -699,7 +705,7 @@ def upgrade() -> None:
             "symptoms IN ('yes', 'no', 'unknown')", name=op.f("ck_screening_answers_symptoms_is_known")
         ),
         sa.CheckConstraint(
-            "answered_on IS date(answered_on)", name=op.f("ck_screening_answers_answered_on_is_a_date")
+            "answered_on IS date(julianday(answered_on))", name=op.f("ck_screening_answers_answered_on_is_a_date")
         ),
         sa.ForeignKeyConstraint(
             ["client_id"], ["clients.id"], name=op.f("fk_screening_answers_client_id_clients"), ondelete="CASCADE"
@@ -744,7 +750,7 @@ def upgrade() -> None:
             "(lifted_at IS NULL) = (lifted_by IS NULL) AND (lifted_at IS NULL) = (lifted_because IS NULL)",
             name=op.f("ck_holds_lifting_is_whole"),
         ),
-        sa.CheckConstraint("began_on IS date(began_on)", name=op.f("ck_holds_began_on_is_a_date")),
+        sa.CheckConstraint("began_on IS date(julianday(began_on))", name=op.f("ck_holds_began_on_is_a_date")),
         sa.CheckConstraint("length(cause) BETWEEN 1 AND 2000", name=op.f("ck_holds_cause_is_filled")),
         sa.ForeignKeyConstraint(["clearance_id"], ["clearances.id"], name=op.f("fk_holds_clearance_id_clearances")),
         sa.ForeignKeyConstraint(
@@ -797,7 +803,9 @@ def upgrade() -> None:
         ),
         sa.CheckConstraint("length(title) BETWEEN 1 AND 200", name=op.f("ck_planned_versions_title_is_filled")),
         sa.CheckConstraint("minutes BETWEEN 0 AND 720", name=op.f("ck_planned_versions_minutes_is_plausible")),
-        sa.CheckConstraint("planned_on IS date(planned_on)", name=op.f("ck_planned_versions_planned_on_is_a_date")),
+        sa.CheckConstraint(
+            "planned_on IS date(julianday(planned_on))", name=op.f("ck_planned_versions_planned_on_is_a_date")
+        ),
         sa.CheckConstraint("rounds BETWEEN 0 AND 60", name=op.f("ck_planned_versions_rounds_is_plausible")),
         sa.ForeignKeyConstraint(
             ["client_id"], ["clients.id"], name=op.f("fk_planned_versions_client_id_clients"), ondelete="CASCADE"
@@ -899,7 +907,7 @@ def upgrade() -> None:
             "why_not IN ('no_time', 'tired', 'ill', 'sore', 'weather', 'travel', 'caring', 'forgot', 'not_in_the_mood', 'other')",
             name=op.f("ck_session_logs_why_not_is_known"),
         ),
-        sa.CheckConstraint("done_on IS date(done_on)", name=op.f("ck_session_logs_done_on_is_a_date")),
+        sa.CheckConstraint("done_on IS date(julianday(done_on))", name=op.f("ck_session_logs_done_on_is_a_date")),
         sa.CheckConstraint("effort BETWEEN 0 AND 10", name=op.f("ck_session_logs_effort_is_plausible")),
         sa.CheckConstraint("minutes BETWEEN 0 AND 1440", name=op.f("ck_session_logs_minutes_is_plausible")),
         sa.ForeignKeyConstraint(
