@@ -3,8 +3,16 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
 from enum import StrEnum
+
+#: A coach signs in anew after this long, whatever happened meanwhile (house choice).
+COACH_LOGIN = timedelta(hours=12)
+#: A client's own phone stays signed in for this long after its last use (house choice: a yearly invitation would
+#: lock out the people least able to cope with it).
+CLIENT_LOGIN = timedelta(days=180)
+#: A personal link works for this long, once.
+INVITE_LASTS = timedelta(days=7)
 
 
 class Role(StrEnum):

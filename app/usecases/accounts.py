@@ -7,16 +7,14 @@ import hmac
 import math
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from enum import StrEnum
 
 from sqlalchemy.orm import Session
 
-from app.coaching.access import Actor, Login, Person, Role
+from app.coaching.access import CLIENT_LOGIN, COACH_LOGIN, Actor, Invite, Login, Person, Role
 from app.coaching.reasons import DomainError, Refused
 from app.storage import accounts, practice
 from app.storage.audit import leave_trace
-
-COACH_LOGIN = timedelta(hours=12)
-CLIENT_LOGIN = timedelta(days=180)
 
 #: Wrong passwords that cost nothing: an account's own, and those from one address (a whole practice may share it).
 FREE_TRIES = {"account": 3, "address": 12}
@@ -136,6 +134,13 @@ def note_wrong_password(db: Session, *, email: str, address: str, now: datetime)
     )
 
 
+def note_pause(db: Session, *, address: str, now: datetime) -> None:
+    """Leave a trace of a try that was not even looked at."""
+    leave_trace(
+        db, at=now, person_id=None, client_id=None, action="too many tries", subject=f"sign-in from {address}"
+    )
+
+
 def sign_in(
     db: Session,
     *,
@@ -181,6 +186,62 @@ def begin_login(db: Session, *, person: Person, token_sha256: str, device: str, 
     return Actor(person.id, person.name, person.role, person.client_id)
 
 
+class LinkState(StrEnum):
+    """What a personal link is worth now."""
+
+    OPEN = "open"
+    USED = "used"
+    OVER = "over"
+    REVOKED = "revoked"
+    UNKNOWN = "unknown"
+
+
+@dataclass(frozen=True, slots=True)
+class Link:
+    """A personal link as its page knows it."""
+
+    state: LinkState
+    person: Person | None
+
+
+def look_at_link(db: Session, *, token_sha256: str, now: datetime) -> Link:
+    """What a link is worth, without using it up: previews of messages open links too."""
+    invite = accounts.invite_by_token(db, token_sha256=token_sha256)
+    person = accounts.person(db, person_id=invite.person_id) if invite else None
+    if invite is None or person is None or not person.is_active:
+        return Link(LinkState.UNKNOWN, None)
+    return Link(_state(invite, now), person)
+
+
+def _state(invite: Invite, now: datetime) -> LinkState:
+    if invite.used_at is not None:
+        return LinkState.USED
+    if invite.revoked_at is not None:
+        return LinkState.REVOKED
+    return LinkState.OPEN if now < invite.ends_at else LinkState.OVER
+
+
+def join(
+    db: Session, *, link_sha256: str, token_sha256: str, device: str, password_hash: str | None, now: datetime
+) -> Actor:
+    """Use a personal link up and sign this browser in; a coach's link also sets the password.
+
+    Raises: Refused when the link is worth nothing any more, or a coach's password is missing.
+    """
+    link = look_at_link(db, token_sha256=link_sha256, now=now)
+    invite = accounts.invite_by_token(db, token_sha256=link_sha256)
+    if link.state is not LinkState.OPEN or link.person is None or invite is None:
+        raise Refused("This link does not work any more. Please ask your coach for a new one.")
+    if not accounts.use_invite(db, invite_id=invite.id, at=now):
+        raise Refused("This link was used a moment ago. Please ask your coach for a new one.")
+    if link.person.role is not Role.CLIENT:
+        if password_hash is None:
+            raise Refused("A coach's account needs a password.")
+        accounts.set_password_hash(db, person_id=link.person.id, password_hash=password_hash)
+        accounts.end_all_logins(db, person_id=link.person.id, at=now)
+    return begin_login(db, person=link.person, token_sha256=token_sha256, device=device, now=now)
+
+
 def sign_out(db: Session, *, actor: Actor, login: Login, now: datetime) -> None:
     """End this browser's login."""
     accounts.end_login(db, login_id=login.id, person_id=actor.person_id, at=now)
@@ -209,9 +270,9 @@ def sign_out_everywhere(db: Session, *, actor: Actor, now: datetime) -> None:
     )
 
 
-def own_password_hash(db: Session, *, actor: Actor) -> str | None:
-    """What is kept of the acting person's password, to check it again before something grave."""
-    return _person(db, actor.person_id).password_hash
+def own_email(db: Session, *, actor: Actor) -> str:
+    """The address the acting person signs in with; empty for a client."""
+    return _person(db, actor.person_id).email or ""
 
 
 def change_password(db: Session, *, actor: Actor, password_hash: str, now: datetime) -> None:

@@ -7,7 +7,7 @@ from datetime import datetime, timedelta
 
 from sqlalchemy.orm import Session
 
-from app.coaching.access import Actor, Login, Role
+from app.coaching.access import CLIENT_LOGIN, Actor, Login, Role
 from app.coaching.practice import Practice
 from app.coaching.reasons import DomainError
 from app.coaching.rules import Rules
@@ -15,7 +15,6 @@ from app.storage import accounts, clients, practice, requests
 from app.storage.audit import leave_trace
 
 COACH_IDLE = timedelta(minutes=60)
-CLIENT_LOGIN = timedelta(days=180)
 SEEN_EVERY = timedelta(minutes=1)
 REQUEST_IDS_KEPT = timedelta(days=30)
 

@@ -270,8 +270,10 @@ def _write_journal(house: House, notes: list[Note]) -> None:
 def _note_refusal(request: Request, what: str) -> None:
     now = house_of(request).clock.now()
     person_id = getattr(request.state, "person_id", None)
+    # A personal link's address is a secret and goes into no record.
+    path = "/join/(link)" if request.url.path.startswith("/join/") else request.url.path
     request.state.journal.append(
-        lambda db: entrance.note_refusal(db, person_id=person_id, what=what, path=request.url.path, now=now)
+        lambda db: entrance.note_refusal(db, person_id=person_id, what=what, path=path, now=now)
     )
 
 

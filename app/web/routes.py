@@ -4,7 +4,14 @@ from __future__ import annotations
 
 from fastapi import APIRouter
 
-from app.web import health
-from app.web.coach import roster
+from app.web import account, health
+from app.web.coach import access, people, practice, roster
 
-ROUTERS: tuple[APIRouter, ...] = (health.router, roster.router)
+ROUTERS: tuple[APIRouter, ...] = (
+    health.router,
+    account.router,
+    access.router,
+    people.router,
+    practice.router,
+    roster.router,
+)
