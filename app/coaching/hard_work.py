@@ -88,7 +88,8 @@ def hard_ahead(history: History, today: date) -> tuple[HardDay, ...]:
 def fullest_fortnight(days: Iterable[date], *, touching: tuple[date, date] | None = None) -> Fortnight | None:
     """The 14 days holding most hard sessions; of equals the earliest; None without any.
 
-    A window is anchored on a hard day, which loses no maximum. `touching` asks for windows that share a day with it.
+    A window begins with a hard day, which loses no maximum. `touching` asks for windows that share a day with it; those
+    that hold later hard days only are not its business.
     """
     ordered = sorted(days)
     best: Fortnight | None = None
@@ -100,18 +101,6 @@ def fullest_fortnight(days: Iterable[date], *, touching: tuple[date, date] | Non
         if best is None or len(inside) > best.count:
             best = Fortnight(first, last, inside)
     return best
-
-
-def in_fortnight_until(days: Iterable[date], day: date) -> tuple[date, ...]:
-    """The hard days among the 14 that end on a day."""
-    first = day - timedelta(days=FORTNIGHT_DAYS - 1)
-    return tuple(sorted(one for one in days if first <= one <= day))
-
-
-def days_since_hard(done: Sequence[HardDay], today: date) -> int | None:
-    """Days since the last hard session before today; None when there was none."""
-    past = [day.on for day in done if day.on <= today]
-    return (today - max(past)).days if past else None
 
 
 def _answered(history: History, today: date) -> frozenset[int]:

@@ -1,0 +1,95 @@
+"""Hard days done and ahead, and the fullest fortnight of some days."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from app.coaching.effort import Talk
+from app.coaching.hard_work import fullest_fortnight, hard_ahead, hard_done
+from app.coaching.prescriptions import SessionKind
+from app.coaching.rules import Rules
+from app.coaching.session_logs import Answer
+from app.coaching.words import counted, ordinal, short_days
+from tests import factories as make
+
+TODAY = make.TODAY
+RULES = Rules()
+
+
+def _on(days: int) -> date:
+    return TODAY + timedelta(days=days)
+
+
+@pytest.mark.parametrize(("last", "count"), [(13, 2), (14, 1)])
+def test_a_fortnight_is_fourteen_days_with_both_ends(last: int, count: int) -> None:
+    fullest = fullest_fortnight([_on(0), _on(last)])
+
+    assert fullest is not None
+    assert fullest.count == count
+
+
+def test_of_equally_full_fortnights_the_earliest_is_named() -> None:
+    fullest = fullest_fortnight([_on(30), _on(0)])
+
+    assert fullest is not None
+    assert (fullest.first_on, fullest.last_on) == (_on(0), _on(13))
+
+
+def test_no_hard_day_has_no_fortnight() -> None:
+    assert fullest_fortnight([]) is None
+
+
+@pytest.mark.parametrize(
+    ("touching", "days"), [((_on(13), _on(20)), 3), ((_on(14), _on(20)), 2), ((_on(16), _on(20)), 1)]
+)
+def test_only_fortnights_that_share_a_day_are_looked_at(touching: tuple[date, date], days: int) -> None:
+    fullest = fullest_fortnight([_on(0), _on(1), _on(2), _on(19)], touching=touching)
+
+    assert fullest is not None
+    assert fullest.count == days
+
+
+@given(st.lists(st.integers(0, 60), min_size=1, max_size=20))
+def test_no_fourteen_days_hold_more_than_the_fullest(days: list[int]) -> None:
+    fullest = fullest_fortnight([_on(n) for n in days])
+
+    assert fullest is not None
+    assert fullest.count == max(sum(1 for n in days if first <= n <= first + 13) for first in range(-13, 61))
+
+
+def test_an_entry_without_its_plans_number_is_judged_by_the_plan_of_its_day() -> None:
+    entry = make.log(kind=SessionKind.INTERVALS, minutes=57.0, talk=None, effort=None)
+
+    done = hard_done(make.history(planned=(make.planned_hard(),), logs=(entry,)), RULES)
+
+    assert [(day.on, day.title) for day in done] == [(TODAY, "Rounds")]
+
+
+def test_easy_work_and_days_before_the_asked_one_are_left_out() -> None:
+    logs = (make.log(id=1), make.log(id=2, done_on=_on(-9), talk=Talk.FEW_WORDS))
+
+    assert hard_done(make.history(logs=logs), RULES, since_on=_on(-8)) == ()
+
+
+def test_hard_sessions_ahead_are_those_nobody_answered() -> None:
+    planned = (*(make.planned_hard(id=n, planned_on=_on(n)) for n in (-1, 0, 1, 2)), make.planned(id=9))
+    logs = (make.log(planned_session_id=1, done_on=TODAY, answer=Answer.NOT_DONE, minutes=None),)
+
+    assert [day.record_id for day in hard_ahead(make.history(planned=planned, logs=logs), TODAY)] == [0, 2]
+
+
+@pytest.mark.parametrize(
+    ("number", "words"),
+    [(1, "1st"), (2, "2nd"), (3, "3rd"), (4, "4th"), (11, "11th"), (12, "12th"), (21, "21st"), (112, "112th")],
+)
+def test_a_place_in_a_row_is_said(number: int, words: str) -> None:
+    assert ordinal(number) == words
+
+
+def test_counts_and_days_are_said() -> None:
+    assert (counted(1, "day"), counted(0, "day"), counted(2, "day")) == ("1 day", "0 days", "2 days")
+    assert short_days((date(2026, 10, 5), date(2026, 10, 31))) == "Mon 5 Oct, Sat 31 Oct"
