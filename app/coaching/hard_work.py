@@ -88,8 +88,8 @@ def hard_ahead(history: History, today: date) -> tuple[HardDay, ...]:
 def fullest_fortnight(days: Iterable[date], *, touching: tuple[date, date] | None = None) -> Fortnight | None:
     """The 14 days holding most hard sessions; of equals the earliest; None without any.
 
-    A window begins with a hard day, which loses no maximum. `touching` asks for windows that share a day with it; those
-    that hold later hard days only are not its business.
+    A window begins with a hard day, which loses no maximum. `touching` asks for windows that share a day with it;
+    those that hold later hard days only are not its business.
     """
     ordered = sorted(days)
     best: Fortnight | None = None
