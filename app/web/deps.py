@@ -37,6 +37,8 @@ SECURE_LOGIN_COOKIE = "__Host-foothill_login"
 MOST_FIELDS = 2000
 LARGEST_FIELD = 256 * 1024
 _REQUEST_ID = re.compile(r"[0-9a-f]{8}-[0-9a-f]{4}-4[0-9a-f]{3}-[89ab][0-9a-f]{3}-[0-9a-f]{12}")
+#: SQLite's integers end at 19 digits; such an id is nobody's.
+_LARGER_THAN_ANY_ID = re.compile(r"-?[0-9]{19,}")
 _NOT_PART_OF_CONTENT = frozenset({"csrf_token", "request_id"})
 
 T = TypeVar("T")
@@ -281,6 +283,8 @@ def open_desk(
     request: Request, sent: SentForm, _turn: Annotated[None, Depends(write_turn, scope="function")]
 ) -> Iterator[Desk]:
     """Open the transaction and find out who asks. The commit comes before the answer leaves."""
+    if any(_LARGER_THAN_ANY_ID.fullmatch(value) for value in map(str, request.path_params.values())):
+        raise NotYours("There is no such record here.")
     house = house_of(request)
     now = house.clock.now()
     token = request.cookies.get(login_cookie_name(request), "")
