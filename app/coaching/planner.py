@@ -26,6 +26,8 @@ USUAL_DAYS = 3
 LONGEST_SHARE = 1.25
 #: Minutes are handed out in steps of five, so that a plan reads like a plan (house choice).
 STEP_MIN = 5
+#: From so many minutes on an easier week is rounded to five and stays within 70 to 75 %.
+EASED_TIDY_FROM_MIN = 90
 LOOK_BACK_WEEKS = 4
 WEEKDAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
 
@@ -175,10 +177,16 @@ def _wanted_minutes(
     if full is None:
         return min(start_volume_min, max(target_min, 1))
     if is_easier:
-        return max(1, round(full.minutes * rules.easier_fraction))
+        eased = round(full.minutes * rules.easier_fraction)
+        return max(1, _tidy(eased) if eased >= EASED_TIDY_FROM_MIN else eased)
     risen = math.floor(full.minutes + rise_step(full.minutes, rules) + 1e-9)
     tidy = risen - risen % STEP_MIN
     return min(max(tidy, full.minutes) if tidy > full.minutes else risen, max(target_min, full.minutes))
+
+
+def _tidy(minutes: int) -> int:
+    """The nearest five minutes."""
+    return round(minutes / STEP_MIN) * STEP_MIN
 
 
 def _days_of(full: WeekDraft | None) -> tuple[int, ...]:

@@ -17,7 +17,7 @@ from app.coaching.phases import PHASE_WORDS, DecisionKind
 from app.coaching.reasons import Provenance
 from app.coaching.session_logs import Answer
 from app.coaching.signals_values import Act, Family, Scene, Shelf, Signal, key_of, why
-from app.coaching.weeks import local_day, week_start
+from app.coaching.weeks import day_words, local_day, week_start
 from app.coaching.words import counted, short_day
 
 MEDIAN_WEEKS = 8
@@ -48,7 +48,8 @@ def quiet(scene: Scene) -> Signal | None:
     if days <= limit:
         return None
     crossed = max([0, *(again for again in QUIET_SPEAKS_AGAIN if days >= again > limit)])
-    usual_words = f"; before that an entry every {counted(round(usual), 'day')}" if usual else ""
+    every = "day" if usual is not None and round(usual) <= 1 else f"{round(usual or 0)} days"
+    usual_words = f"; before that an entry every {every}" if usual else ""
     reasons = why(
         "Quiet: no entry and no contact for more than 7 days and more than twice the own median gap of 8 weeks.",
         ("days", str(days)),
@@ -82,7 +83,7 @@ def contact_overdue(scene: Scene) -> Signal | None:
     if days <= scene.rules.contact_days:
         return None
     since = (
-        f"The last contact was on {short_day(last)}" if newest else f"No contact since joining on {short_day(last)}"
+        f"The last contact was on {day_words(last)}" if newest else f"No contact since joining on {day_words(last)}"
     )
     reasons = why(
         "A human contact at least every so many days.",
@@ -137,7 +138,7 @@ def waits_for_confirmation(scene: Scene) -> Signal | None:
     by = newest.attested_by or "source not named"
     reasons = why(
         "What was brought in counts once a coach has confirmed it.",
-        ("phase", f"{PHASE_WORDS[newest.phase]} since {short_day(newest.since_on)}"),
+        ("phase", f"{PHASE_WORDS[newest.phase]} since {day_words(newest.since_on)}"),
         ("known from", by),
         provenance=Provenance.HOUSE,
     )
@@ -146,7 +147,7 @@ def waits_for_confirmation(scene: Scene) -> Signal | None:
         scene.history.client.id,
         Shelf.PLANNING,
         Family.REST,
-        f"Brought in: {PHASE_WORDS[newest.phase]} since {short_day(newest.since_on)} ({by}). Waits for confirmation.",
+        f"Brought in: {PHASE_WORDS[newest.phase]} since {day_words(newest.since_on)} ({by}). Waits for confirmation.",
         reasons,
         key_of("waits_for_confirmation", [newest.id]),
         (Act.PROMOTION_PAGE, Act.OPEN_CLIENT, Act.PUT_OFF),

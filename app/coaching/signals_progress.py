@@ -15,8 +15,8 @@ from app.coaching.readiness import ReadinessNote
 from app.coaching.readiness_rules import FRESH_DAYS, HardDay, ReadinessLevel, hard_day, is_down
 from app.coaching.reasons import Figure, Provenance, Why
 from app.coaching.signals_values import Act, Family, Scene, Shelf, Signal, key_of, why
-from app.coaching.weeks import week_start
-from app.coaching.words import counted, short_day
+from app.coaching.weeks import day_words, week_start
+from app.coaching.words import counted
 
 
 def readiness_down(scene: Scene) -> Signal | None:
@@ -152,20 +152,20 @@ def _is_due(scene: Scene, start: date, weeks: int) -> bool:
 
 def _due(scene: Scene, words: str, start: date, newest: FitnessTest | None, *, weeks: int) -> Signal:
     due_on = start + timedelta(weeks=weeks)
-    last = f"the last was on {short_day(newest.tested_on)}" if newest else f"none since {short_day(start)}"
+    last = f"the last was on {day_words(newest.tested_on)}" if newest else f"none since {day_words(start)}"
     reasons = why(
         "The standard loop every 4 weeks; a test after 12 weeks of intervals; at the same place, hour and medicines, "
         "72 h after hard work, in an easier week.",
-        ("last", short_day(newest.tested_on) if newest else "none"),
+        ("last", day_words(newest.tested_on) if newest else "none"),
         ("every", counted(weeks, "week")),
-        ("due", short_day(due_on)),
+        ("due", day_words(due_on)),
     )
     return Signal(
         "retest_due",
         scene.history.client.id,
         Shelf.PLANNING,
         Family.REST,
-        f"{words} has been due since {short_day(due_on)}; {last}.",
+        f"{words} has been due since {day_words(due_on)}; {last}.",
         reasons,
         key_of("retest_due", [words, f"t{newest.id}" if newest else f"p{start}"], weeks),
         (Act.PLAN, Act.CONTACT, Act.PUT_OFF),

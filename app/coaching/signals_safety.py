@@ -28,7 +28,7 @@ from app.coaching.screening_decision import (
 )
 from app.coaching.signals_values import Act, Family, Scene, Shelf, Signal, key_of, why
 from app.coaching.symptoms import sign_of
-from app.coaching.weeks import local_day
+from app.coaching.weeks import day_words, local_day
 from app.coaching.words import counted, short_day
 
 #: A note about illness or medicine stays news for so long (house choice).
@@ -150,7 +150,7 @@ def clearance_missing(scene: Scene) -> Signal | None:
     reasons = why(
         "Known disease, symptoms or a refusal ask for a clinician's word first.",
         ("row", str(decision.branch)),
-        ("paper", f"{paper.state.value}, {short_day(paper_day(paper))}" if paper else "none"),
+        ("paper", f"{paper.state.value}, {day_words(paper_day(paper))}" if paper else "none"),
         provenance=Provenance.PUBLISHED_SECOND_HAND,
         source=SOURCE,
         would_change=decision.comes_next,
@@ -181,12 +181,12 @@ def clearance_ending(scene: Scene) -> Signal | None:
     left = (ends - scene.today).days
     if not 0 <= left <= ENDING_DAYS:
         return None
-    sentence = f"The clearance of {short_day(paper.given_on)} ends in {counted(left, 'day')}, on {short_day(ends)}."
+    sentence = f"The clearance of {day_words(paper.given_on)} ends in {counted(left, 'day')}, on {day_words(ends)}."
     reasons = why(
         "A clearance counts for at most a year, or until its own last day.",
-        ("given on", short_day(paper.given_on)),
+        ("given on", day_words(paper.given_on)),
         ("signed by", paper.signer or "not recorded"),
-        ("last day", short_day(ends)),
+        ("last day", day_words(ends)),
         provenance=Provenance.FROM_MEMORY,
     )
     return Signal(

@@ -111,6 +111,18 @@ def test_easy_minutes_that_do_not_fit_are_said() -> None:
     assert any("easy min fit" in sentence for sentence in weeks[0].said)
 
 
+def test_a_week_without_easy_minutes_holds_its_hard_session_only() -> None:
+    weeks = interval_block(_wishes(is_introductory=False, volume_min=50), days=DAYS, rules=RULES)
+
+    assert [session.is_hard for session in weeks[0].sessions] == [True]
+
+
+def test_easy_minutes_without_a_day_are_said() -> None:
+    weeks = interval_block(_wishes(is_introductory=False), days=DAYS[1:2], rules=RULES)
+
+    assert weeks[0].said == ("No day is left for 147 easy minutes.",)
+
+
 @pytest.mark.parametrize("changes", [{"phase": Phase.AEROBIC_BASE}, {"hard_weekdays": ()}, {"weeks": 0}])
 def test_a_block_that_cannot_be_is_refused(changes: dict[str, Any]) -> None:
     with pytest.raises(DomainError):

@@ -8,7 +8,14 @@ from app.coaching.effort import Band
 from app.coaching.people import Mode
 from app.coaching.protocols import PROTOCOLS, protocol_of, protocols_for, source_words
 from app.coaching.reasons import DomainError, Provenance
-from app.coaching.session_steps import easy_steps, easy_version, measured_steps, standard_loop_steps, steps_for
+from app.coaching.session_steps import (
+    easy_steps,
+    easy_version,
+    measured_steps,
+    standard_loop_steps,
+    steps_for,
+    strength_steps,
+)
 from app.coaching.steps import flatten, from_json, minutes_in_band, to_json, total_minutes, work_rounds
 
 
@@ -90,6 +97,20 @@ def test_the_pool_has_its_own_rounds_only() -> None:
 def test_an_easy_session_is_easy_for_all_its_minutes(minutes: int) -> None:
     assert minutes_in_band(easy_steps(minutes, Mode.WALK), Band.EASY) == minutes
     assert total_minutes(standard_loop_steps(minutes, Mode.WALK)) == minutes
+
+
+def test_strength_is_one_easy_stretch() -> None:
+    assert minutes_in_band(strength_steps(30), Band.EASY) == 30
+
+
+def test_a_ride_rolls_back_down_and_a_run_jogs_between_rounds() -> None:
+    ride = list(
+        flatten(steps_for(protocol_of("two_by_four"), mode=Mode.RIDE, rounds=2, age=40, first_of_phase=False))
+    )
+    run = list(flatten(steps_for(protocol_of("two_by_four"), mode=Mode.RUN, rounds=2, age=40, first_of_phase=False)))
+
+    assert "at most 30 km/h" in ride[8].say
+    assert run[8].say.startswith("Jog")
 
 
 def test_a_session_without_minutes_is_refused() -> None:
