@@ -83,7 +83,7 @@ def _from_numbers(found: re.Match[str], order: DateOrder, *, is_birth: bool) -> 
         year += CENTURY
     first, second = int(found[1]), int(found[3])
     month, of_month = (second, first) if order is DateOrder.DAY_FIRST else (first, second)
-    return _made(year, month, of_month, f"{found[0]}, read {order.value},")
+    return _made(year, month, of_month, f"{found[0]} ({order.value})")
 
 
 def _made(year: int, month: int, of_month: int, raw: str) -> date:

@@ -55,7 +55,6 @@ FIELDS: dict[FileKind, tuple[Field, ...]] = {
         _field("phase_since_on", "In this phase since", "since", "phase since", "base since", "from"),
         _field("phase_source", "Phase known from", "source", "known from", "attested by"),
         _field("joined_on", "Joined on", "joined", "with us since", "client since", "start date"),
-        _field("base_weeks_asked", "Base weeks asked", "base weeks", "weeks of base"),
         _field("emergency_contact", "Emergency contact", "in an emergency", "ice", "next of kin"),
         _field("emergency_phone", "Emergency phone", "emergency number", "ice phone", "next of kin phone"),
     ),

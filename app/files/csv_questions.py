@@ -106,10 +106,3 @@ def _unknown_words(table: Table, mapping: Mapping) -> list[tuple[str, str]]:
             except NotUnderstood:
                 unknown[(name, normalised(cell)[:60])] = None
     return list(unknown)[:MOST_WORDS_ASKED]
-
-
-DATE_CHOICES = (
-    (DateOrder.DAY_FIRST.value, "the day comes first"),
-    (DateOrder.MONTH_FIRST.value, "the month comes first"),
-    (DateOrder.ISO.value, "year-month-day only"),
-)

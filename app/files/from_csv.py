@@ -48,7 +48,6 @@ class ClientLine:
     phase_since_on: date | None
     phase_source: str | None
     joined_on: date | None
-    base_weeks_asked: int | None
     emergency_contact: str | None
     emergency_phone: str | None
 
@@ -96,6 +95,12 @@ class Reading:
     kind: FileKind
     rows: tuple[FileLine, ...]
     refused: tuple[Refusal, ...]
+    #: The file's own header of each field it holds.
+    headers: dict[str, str]
+
+    def header_of(self, name: str) -> str:
+        """How the file calls a field; our own label when no column holds it."""
+        return self.headers.get(name) or (label_of(self.kind, name) if name else "")
 
 
 class _Refused(Exception):
@@ -165,13 +170,14 @@ def read_rows(table: Table, mapping: Mapping) -> Reading:
             rows.append(reader(line.number, _Cells(line, table, mapping, indexes), mapping, mapping.dates))
         except _Refused as problem:
             refused.append(Refusal(line.number, problem.column, problem.reason))
-    return Reading(mapping.kind, tuple(rows), tuple(refused))
+    headers = {name: table.headers[index] for name, index in indexes.items()}
+    return Reading(mapping.kind, tuple(rows), tuple(refused), headers)
 
 
 def _client(line: int, cells: _Cells, mapping: Mapping, order: DateOrder) -> ClientLine:
     row = ClientLine(
         line=line,
-        name=cells.need("name", csv_values.text),
+        name=cells.need("name", lambda raw: " ".join(csv_values.text(raw).split())),
         email=cells.get("email", _email),
         phone=cells.get("phone", csv_values.text),
         born_on=cells.get("born_on", lambda raw: csv_dates.day(raw, order, is_birth=True)),
@@ -182,9 +188,6 @@ def _client(line: int, cells: _Cells, mapping: Mapping, order: DateOrder) -> Cli
         phase_since_on=cells.get("phase_since_on", lambda raw: csv_dates.day(raw, order)),
         phase_source=cells.get("phase_source", csv_values.text),
         joined_on=cells.get("joined_on", lambda raw: csv_dates.day(raw, order)),
-        base_weeks_asked=cells.get(
-            "base_weeks_asked", lambda raw: csv_values.whole(raw, mapping.decimals, 13, 52, "weeks")
-        ),
         emergency_contact=cells.get("emergency_contact", csv_values.text),
         emergency_phone=cells.get("emergency_phone", csv_values.text),
     )

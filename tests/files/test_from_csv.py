@@ -486,7 +486,6 @@ def test_a_bad_row_names_line_column_and_reason(cells, column, sentence):
         ("Name,Phase,Since", "Ida,wobble,2026-01-02", "Phase", "does not know"),
         ("Name,Email", "Ida,ida at home", "Email", "not an e-mail"),
         ("Name,Zone", "Ida,Middle/Earth", "Zone", "not a time zone"),
-        ("Name,Base weeks", "Ida,60", "Base weeks", "between 13 and 52"),
     ],
 )
 def test_a_bad_client_row_names_its_column(headers, cells, column, sentence):
