@@ -5,7 +5,19 @@ from __future__ import annotations
 from fastapi import APIRouter
 
 from app.web import account, health
-from app.web.coach import access, people, practice, roster
+from app.web.coach import (
+    access,
+    client_edit,
+    client_file,
+    client_records,
+    entry,
+    fitness_tests,
+    group_entry,
+    people,
+    practice,
+    roster,
+)
+from app.web.phone import done, felt_wrong, how_i_am, my_way, questions, today
 
 ROUTERS: tuple[APIRouter, ...] = (
     health.router,
@@ -14,4 +26,16 @@ ROUTERS: tuple[APIRouter, ...] = (
     people.router,
     practice.router,
     roster.router,
+    client_file.router,
+    client_edit.router,
+    client_records.router,
+    fitness_tests.router,
+    entry.router,
+    group_entry.router,
+    today.router,
+    done.router,
+    how_i_am.router,
+    my_way.router,
+    questions.router,
+    felt_wrong.router,
 )

@@ -1,0 +1,101 @@
+"""One test result beside an earlier one of the same kind: the difference, and what the tests' own error allows."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+from math import hypot
+
+from app.coaching.fitness_tests import FitnessTest, Protocol
+from app.coaching.people import ClientState
+from app.coaching.phases import HARD_WORK_PHASES, Phase
+from app.coaching.rules import Rules
+
+#: Distances of the same route differ by no more than this share (house choice).
+SAME_ROUTE_FRACTION = 0.03
+NO_VERDICT = "No error is known for both, so whether this is more than chance cannot be told."
+
+
+@dataclass(frozen=True, slots=True)
+class Compared:
+    """A result against the last one alike: each figure's difference, and one sentence on what it means."""
+
+    before: FitnessTest
+    differences: tuple[str, ...]
+    verdict: str
+
+
+def compare_with_last(test: FitnessTest, tests: Sequence[FitnessTest]) -> Compared | None:
+    """The difference to the last earlier test alike; None when there is none to compare with.
+
+    Alike: same protocol, mode, unit and, where said, talk answer; routes of the same length for the standard loop.
+    Limits: no verdict without an error on both values. Two errors together are the root of their squares' sum.
+    Source: house choice.
+    """
+    earlier = [one for one in tests if _is_alike(one, test) and (one.tested_on, one.id) < (test.tested_on, test.id)]
+    before = max(earlier, key=lambda one: (one.tested_on, one.id), default=None)
+    if before is None:
+        return None
+    return Compared(before, _differences(before, test), _verdict(before, test))
+
+
+def loop_due_on(tests: Sequence[FitnessTest], state: ClientState, rules: Rules) -> date | None:
+    """When the next standard loop is due; None without a first one, or while the client is not training here."""
+    loops = [one.tested_on for one in tests if one.protocol is Protocol.STANDARD_LOOP]
+    if state is not ClientState.ACTIVE or not loops:
+        return None
+    return max(loops) + timedelta(weeks=rules.loop_weeks)
+
+
+def retest_due_on(
+    tests: Sequence[FitnessTest], state: ClientState, phase: Phase | None, since_on: date | None, rules: Rules
+) -> date | None:
+    """When another test than the loop is due in intervals: weeks after the last, or after the phase began."""
+    if state is not ClientState.ACTIVE or phase not in HARD_WORK_PHASES:
+        return None
+    days = [one.tested_on for one in tests if one.protocol is not Protocol.STANDARD_LOOP]
+    begun = [since_on] if since_on is not None else []
+    last = max([*days, *begun], default=None)
+    return None if last is None else last + timedelta(weeks=rules.retest_weeks)
+
+
+def _is_alike(one: FitnessTest, other: FitnessTest) -> bool:
+    if one.protocol is not other.protocol or one.mode is not other.mode or one.unit != other.unit:
+        return False
+    if one.protocol is Protocol.OTHER:
+        return False
+    if one.talk is not None and other.talk is not None and one.talk is not other.talk:
+        return False
+    return one.protocol is not Protocol.STANDARD_LOOP or _is_same_route(one, other)
+
+
+def _is_same_route(one: FitnessTest, other: FitnessTest) -> bool:
+    if one.distance_m is None or other.distance_m is None:
+        return one.distance_m is other.distance_m
+    return abs(one.distance_m - other.distance_m) <= SAME_ROUTE_FRACTION * other.distance_m
+
+
+def _differences(before: FitnessTest, test: FitnessTest) -> tuple[str, ...]:
+    figures = (
+        (before.value, test.value, (test.unit or "").strip()),
+        (before.distance_m, test.distance_m, "m"),
+        (before.duration_s, test.duration_s, "s"),
+        (before.heart_rate_bpm, test.heart_rate_bpm, "beats a minute"),
+    )
+    return tuple(
+        f"{_signed(new - old)} {unit}".strip() for old, new, unit in figures if old is not None and new is not None
+    )
+
+
+def _signed(change: float) -> str:
+    return "no change in" if change == 0 else f"{change:+g}"
+
+
+def _verdict(before: FitnessTest, test: FitnessTest) -> str:
+    if before.value is None or test.value is None or before.error is None or test.error is None:
+        return NO_VERDICT
+    together = hypot(before.error, test.error)
+    if abs(test.value - before.value) <= together:
+        return f"Within the tests' own error (±{together:.2g}): cannot tell yet."
+    return f"More than the tests' own error (±{together:.2g})."

@@ -1,0 +1,101 @@
+"""Tests: one client's results, a new result, and what is due for everybody."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+
+from sqlalchemy.orm import Session
+
+from app.coaching.access import Action, Actor
+from app.coaching.fitness_changes import Compared, compare_with_last, loop_due_on, retest_due_on
+from app.coaching.fitness_tests import FitnessTest, Protocol
+from app.coaching.people import Client, ClientState
+from app.coaching.reasons import Refused
+from app.coaching.rules import Rules
+from app.coaching.weeks import local_day
+from app.storage import fitness_tests, history
+from app.storage.audit import leave_trace
+from app.usecases.gate import NotAllowed, open_record, readable_clients
+
+
+@dataclass(frozen=True, slots=True)
+class ResultLine:
+    """One result with the difference to the last one alike."""
+
+    test: FitnessTest
+    compared: Compared | None
+
+
+@dataclass(frozen=True, slots=True)
+class DueLine:
+    """One client on the page of tests."""
+
+    client: Client
+    today: date
+    last: FitnessTest | None
+    last_loop: FitnessTest | None
+    loop_compared: Compared | None
+    loop_due_on: date | None
+    retest_due_on: date | None
+
+    @property
+    def due_on(self) -> date | None:
+        """The earliest day something is due."""
+        return min((day for day in (self.loop_due_on, self.retest_due_on) if day is not None), default=None)
+
+
+def results(db: Session, *, actor: Actor, client_id: int, now: datetime) -> tuple[ResultLine, ...]:
+    """A client's results, newest first, like beside like. Raises: NotYours."""
+    open_record(db, actor=actor, client_id=client_id, action=Action.READ, now=now)
+    tests = fitness_tests.of_client(db, client_id=client_id)
+    return tuple(ResultLine(one, compare_with_last(one, tests)) for one in reversed(tests))
+
+
+def add_result(db: Session, *, actor: Actor, test: FitnessTest, now: datetime) -> int:
+    """Keep a test result. Raises: NotYours, NotAllowed; Refused for a day to come or without any figure."""
+    client = open_record(db, actor=actor, client_id=test.client_id, action=Action.LOG, now=now)
+    if not actor.is_coach:
+        raise NotAllowed("Results of tests are kept by the coach.")
+    if test.tested_on > local_day(now, client.zone):
+        raise Refused("A test is kept once it is done; this day has not come yet.")
+    if test.value is None and test.distance_m is None and test.duration_s is None and test.heart_rate_bpm is None:
+        raise Refused("A result needs at least one figure: a distance, a time, a heart rate or a value.")
+    test_id = fitness_tests.add(db, test=test)
+    after = {"protocol": test.protocol, "tested_on": test.tested_on, "value": test.value, "unit": test.unit}
+    after |= {"distance_m": test.distance_m, "duration_s": test.duration_s, "heart_rate_bpm": test.heart_rate_bpm}
+    leave_trace(
+        db,
+        at=now,
+        person_id=actor.person_id,
+        client_id=client.id,
+        action="add_test_result",
+        subject="fitness_test",
+        subject_id=test_id,
+        change={"after": after},
+    )
+    return test_id
+
+
+def overview(db: Session, *, actor: Actor, rules: Rules, now: datetime) -> tuple[DueLine, ...]:
+    """Everybody who trains here, what is due first. A fixed number of queries."""
+    readable = [one for one in readable_clients(db, actor=actor, now=now) if one.state is not ClientState.LEFT]
+    day = now.date()
+    histories = history.load(db, client_ids=[one.id for one in readable], from_on=day - timedelta(1), until_on=day)
+    lines = [_due(one, local_day(now, one.client.zone), rules) for one in histories]
+    return tuple(sorted(lines, key=lambda line: (line.due_on or date.max, line.client.name.casefold())))
+
+
+def _due(one: history.History, today: date, rules: Rules) -> DueLine:
+    tests = [test for test in one.tests if test.tested_on <= today]
+    loops = [test for test in tests if test.protocol is Protocol.STANDARD_LOOP]
+    state = one.client.state
+    return DueLine(
+        client=one.client,
+        today=today,
+        last=tests[-1] if tests else None,
+        last_loop=loops[-1] if loops else None,
+        loop_compared=compare_with_last(loops[-1], loops) if loops else None,
+        loop_due_on=loop_due_on(tests, state, rules),
+        retest_due_on=retest_due_on(tests, state, one.phase, one.phase_since_on, rules),
+    )
