@@ -20,7 +20,7 @@ from app.coaching.reasons import DomainError
 from app.places import bundled
 from app.settings import Settings, local_zone
 from app.storage import practice, schema
-from app.storage.database import open_engine, unit_of_work
+from app.storage.database import assert_sound, open_engine, unit_of_work
 from app.usecases.passwords import Passwords
 from app.web import errors
 from app.web.deps import Clock, House, new_request_id
@@ -45,7 +45,8 @@ class RequestId:
 
 def prepare(settings: Settings) -> Engine:
     """Bring the folder up to date and open its file; a fresh folder gets an empty practice."""
-    settings.data_dir.mkdir(parents=True, exist_ok=True)
+    settings.data_dir.mkdir(mode=0o700, parents=True, exist_ok=True)
+    assert_sound(settings.data_dir)
     schema.upgrade(settings.data_dir)
     engine = open_engine(settings.data_dir)
     with unit_of_work(engine, write=True) as db:

@@ -132,7 +132,9 @@ def _set_aside(file: Path, now: datetime) -> Path | None:
         aside = file.with_name(f"{file.stem}.before-{now.strftime(_STAMP)}{_SUFFIX}")
         if aside.exists():
             raise BadCopy(f"{aside.name} is there already. Wait a second and try again.")
-        os.link(file, aside)
+        shutil.copyfile(file, aside)
+        aside.chmod(0o600)
+        sync(aside)
     for side in SIDE_FILES:
         file.with_name(file.name + side).unlink(missing_ok=True)
     return aside

@@ -200,13 +200,10 @@ def use_invite(db: Session, *, invite_id: int, at: datetime) -> bool:
     return bool(done)
 
 
-def revoke_invites(db: Session, *, person_id: int, at: datetime) -> None:
-    """Make a person's unused links worthless."""
-    db.execute(
-        update(InviteRow)
-        .where(InviteRow.person_id == person_id, InviteRow.used_at.is_(None), InviteRow.revoked_at.is_(None))
-        .values(revoked_at=at)
-    )
+def revoke_invites(db: Session, *, person_id: int | None, at: datetime) -> None:
+    """Make unused links worthless: a person's, or everybody's."""
+    query = update(InviteRow).where(InviteRow.used_at.is_(None), InviteRow.revoked_at.is_(None)).values(revoked_at=at)
+    db.execute(query if person_id is None else query.where(InviteRow.person_id == person_id))
 
 
 def relation(db: Session, *, actor: Actor, client_id: int, today: date) -> Relation:

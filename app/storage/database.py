@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import Any
 
 from sqlalchemy import Engine, create_engine, event
+from sqlalchemy.exc import DatabaseError
 from sqlalchemy.orm import Session
 
 from app.coaching.reasons import DomainError
@@ -22,6 +23,9 @@ BUSY_MS = 5000
 
 #: What every connection must report. Full synchronous costs little here and survives a power cut.
 PROMISES = {"journal_mode": "wal", "synchronous": 2}
+
+
+_WAY_OUT = "Nothing was changed. The copies lie in the folder backups: foothill restore FILE brings one back."
 
 
 class DeskIsRunning(DomainError):
@@ -66,6 +70,23 @@ def _on_connect(connection: sqlite3.Connection, _record: object, *, foreign_keys
 def _on_begin(connection: Any) -> None:
     write = connection.get_execution_options().get("foothill_write", False)
     connection.exec_driver_sql("BEGIN IMMEDIATE" if write else "BEGIN")
+
+
+def assert_sound(data_dir: Path) -> None:
+    """Read through the file once before anything is built on it.
+
+    Raises: BrokenPromise with a way out when it is damaged.
+    """
+    engine = open_engine(data_dir)
+    try:
+        with engine.connect() as connection:
+            found = [row[0] for row in connection.exec_driver_sql("PRAGMA quick_check")]
+    except (DatabaseError, sqlite3.DatabaseError) as problem:
+        raise BrokenPromise(f"{data_dir / FILE_NAME} cannot be read ({problem}). {_WAY_OUT}") from problem
+    finally:
+        engine.dispose()
+    if found != ["ok"]:
+        raise BrokenPromise(f"{data_dir / FILE_NAME} is damaged: {found[0]}. {_WAY_OUT}")
 
 
 @contextmanager

@@ -60,12 +60,16 @@ def upgrade(data_dir: Path) -> None:
         engine.dispose()
 
 
+def known_revisions() -> frozenset[str]:
+    """Every revision this version of the desk can bring up to date."""
+    return frozenset(script.revision for script in ScriptDirectory.from_config(_config()).walk_revisions())
+
+
 def refuse_newer(connection: Connection) -> None:
     """Refuse a file that a later version of the desk has written.
 
     Raises: SchemaTooNew.
     """
     found = revision_of(connection)
-    known = {script.revision for script in ScriptDirectory.from_config(_config()).walk_revisions()}
-    if found is not None and found not in known:
+    if found is not None and found not in known_revisions():
         raise SchemaTooNew(f"this folder was written by a newer version of the desk (schema {found})")

@@ -1,0 +1,326 @@
+"""The command line: serve the desk, and everything that is done while it stands still."""
+
+from __future__ import annotations
+
+import argparse
+import getpass
+import importlib
+import json
+import logging
+import secrets
+import signal
+import socket
+import sys
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from datetime import UTC, date, datetime
+from functools import partial
+from pathlib import Path
+
+import uvicorn
+from fastapi import FastAPI
+from sqlalchemy import Engine
+
+from app import __version__
+from app.coaching.practice import PracticeKind
+from app.coaching.reasons import DomainError
+from app.main import create_app, prepare
+from app.settings import DEFAULT_PORT, Settings, default_data_dir
+from app.storage import practice
+from app.storage.database import FILE_NAME, DeskIsRunning, hold_folder, open_engine, unit_of_work
+from app.usecases import accounts, keeping
+from app.usecases.bring_in.command import importing_person, run_import
+from app.usecases.passwords import Passwords, weakness
+from app.web.security import token_sha256
+
+WELL, FAILED, REFUSED, RUNNING = 0, 1, 2, 3
+SECONDS_TO_FINISH = 10
+LARGEST_HEAD_BYTES = 32 * 1024
+MOST_CONNECTIONS = 200
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run one command; the exit code says how it went: 0 well, 1 failed, 2 refused, 3 the desk is running."""
+    given = parser().parse_args(arguments)
+    logging.basicConfig(level=logging.WARNING, format="%(asctime)s %(levelname)s %(name)s %(message)s")
+    try:
+        code: int = given.command(given)
+    except DeskIsRunning as problem:
+        code = _say_no(problem, RUNNING)
+    except DomainError as problem:
+        code = _say_no(problem, REFUSED)
+    except OSError as problem:
+        code = _say_no(problem, FAILED)
+    except KeyboardInterrupt:
+        code = FAILED
+    return code
+
+
+def _say_no(problem: Exception, code: int) -> int:
+    print(f"foothill: {problem}", file=sys.stderr)
+    return code
+
+
+def parser() -> argparse.ArgumentParser:
+    """Every command with what it takes."""
+    made = argparse.ArgumentParser(prog="foothill", description="The endurance coach's desk.")
+    made.add_argument("--version", action="version", version=f"foothill {__version__}")
+    commands = made.add_subparsers(required=True, metavar="COMMAND")
+    with_data = argparse.ArgumentParser(add_help=False)
+    with_data.add_argument(
+        "--data", type=Path, default=default_data_dir(), metavar="DIR", help="the practice's folder"
+    )
+    add = partial(commands.add_parser, parents=[with_data])
+
+    one = add("serve", help="open the desk in the browser")
+    one.add_argument("--host", default="127.0.0.1", help="0.0.0.0 lets the practice's network in")
+    one.add_argument("--port", type=int, default=DEFAULT_PORT)
+    one.add_argument("--today", type=_day, metavar="YYYY-MM-DD", help="07:00 of this day; for invented people only")
+    one.add_argument("--public-url", metavar="URL", help="the address phones use, with TLS in front")
+    one.add_argument("--trusted-proxy", metavar="ADDRESS", help="the proxy whose forwarding headers are believed")
+    one.set_defaults(command=serve)
+
+    one = commands.add_parser("demo", help="open an invented practice")
+    one.add_argument("--data", type=Path, metavar="DIR", help="where to build it; an earlier demo there is replaced")
+    one.add_argument("--port", type=int, default=DEFAULT_PORT)
+    one.add_argument("--today", type=_day, metavar="YYYY-MM-DD", help="the day its stories lead up to")
+    one.add_argument("--build-only", action="store_true", help="build, print one line of JSON, and stop")
+    one.set_defaults(command=demo)
+
+    one = add("create-coach", help="make a coach (the first is the head coach), or set a coach's password anew")
+    one.add_argument("--email", required=True)
+    one.add_argument("--name", required=True)
+    one.add_argument("--password-stdin", action="store_true", help="read the password from standard input")
+    one.set_defaults(command=create_coach)
+
+    one = add("import", help="bring in the CSV files of a spreadsheet")
+    one.add_argument("files", type=Path, nargs="+", metavar="FILE")
+    one.add_argument("--mapping", type=Path, metavar="FILE", help="what the columns are")
+    one.add_argument("--dates", choices=["day-first", "month-first", "iso"], help="how dates are written")
+    one.add_argument("--as", dest="email", metavar="EMAIL", help="for which coach; else the only head coach")
+    one.set_defaults(command=bring_in)
+
+    one = add("month", help="write a month as CSV files")
+    one.add_argument("month", metavar="YYYY-MM")
+    one.add_argument("--out", type=Path, required=True, metavar="DIR")
+    one.set_defaults(command=month)
+
+    add("backup", help="make a verified copy of the practice").set_defaults(command=back_up)
+    one = add("restore", help="bring a copy back")
+    one.add_argument("file", type=Path, metavar="FILE")
+    one.set_defaults(command=restore)
+    add("check", help="look whether all is well").set_defaults(command=check)
+    return made
+
+
+def _day(text: str) -> date:
+    try:
+        return date.fromisoformat(text)
+    except ValueError:
+        raise argparse.ArgumentTypeError(f"{text!r} is not a day like 2026-10-05") from None
+
+
+def _now() -> datetime:
+    return datetime.now(UTC)
+
+
+@contextmanager
+def _opened(data_dir: Path) -> Iterator[Engine]:
+    """The folder, held for this command alone, brought up to date."""
+    with hold_folder(data_dir):
+        engine = prepare(Settings(data_dir=data_dir))
+        try:
+            yield engine
+        finally:
+            engine.dispose()
+
+
+def serve(given: argparse.Namespace) -> int:
+    """Open the desk and keep it open until it is told to stop."""
+    settings = Settings(
+        data_dir=given.data,
+        host=given.host,
+        port=given.port,
+        public_url=given.public_url,
+        trusted_proxy=given.trusted_proxy,
+        today=given.today,
+    )
+    with hold_folder(settings.data_dir):
+        return _serve(settings)
+
+
+def _serve(settings: Settings) -> int:
+    app = create_app(settings)
+    with _listening(settings) as listening:
+        address = _address(settings.host, listening.getsockname()[1])
+        print(f"Foothill is at {address}   (folder {settings.data_dir.resolve()}; stop with Ctrl+C)", flush=True)
+        _offer_set_up(app, address)
+        config = uvicorn.Config(
+            app,
+            log_level="warning",
+            access_log=False,  # addresses of personal links are secrets
+            proxy_headers=settings.trusted_proxy is not None,
+            forwarded_allow_ips=settings.trusted_proxy,
+            server_header=False,
+            ws="none",
+            lifespan="on",
+            timeout_keep_alive=15,
+            timeout_graceful_shutdown=SECONDS_TO_FINISH,
+            limit_concurrency=MOST_CONNECTIONS,
+            h11_max_incomplete_event_size=LARGEST_HEAD_BYTES,
+        )
+        # The server raises the signal again once it has finished; being told to stop is no failure.
+        signal.signal(signal.SIGTERM, lambda _signal, _frame: None)
+        signal.signal(signal.SIGINT, lambda _signal, _frame: None)
+        server = uvicorn.Server(config)
+        server.run(sockets=[listening])
+    return WELL if server.started else FAILED
+
+
+@contextmanager
+def _listening(settings: Settings) -> Iterator[socket.socket]:
+    family = socket.AF_INET6 if ":" in settings.host else socket.AF_INET
+    with socket.socket(family) as made:
+        made.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        try:
+            made.bind((settings.host, settings.port))
+        except OSError as problem:
+            raise OSError(
+                f"Port {settings.port} of {settings.host} cannot be used ({problem.strerror}). Try --port."
+            ) from problem
+        made.listen(128)
+        yield made
+
+
+def _address(host: str, port: int) -> str:
+    shown = {"0.0.0.0": "127.0.0.1", "::": "[::1]"}.get(host, f"[{host}]" if ":" in host else host)  # noqa: S104
+    return f"http://{shown}:{port}"
+
+
+def _offer_set_up(app: FastAPI, address: str) -> None:
+    """While nobody works here: print a code with which the first coach is made."""
+    with app.state.house.transaction(True) as db:
+        if accounts.has_coaches(db):
+            return
+        digits = secrets.token_hex(8)
+        code = "-".join(digits[start : start + 4] for start in range(0, len(digits), 4))
+        accounts.open_set_up(db, code_sha256=token_sha256(code))
+    print(f"Nobody works here yet. Open {address}/set-up and give this code: {code}", flush=True)
+
+
+def demo(given: argparse.Namespace) -> int:
+    """Build the invented practice and open it."""
+    data_dir = given.data or default_data_dir().with_name("foothill-demo")
+    try:
+        built = importlib.import_module("app.demo")
+    except ModuleNotFoundError as problem:
+        if problem.name != "app.demo":
+            raise
+        return _say_no(DomainError("The demo practice is not part of this installation."), REFUSED)
+    with hold_folder(data_dir):
+        _clear_demo(data_dir)
+        made = built.build(data_dir, given.today or _now().astimezone().date())
+        if given.build_only:
+            print(json.dumps(made, default=str), flush=True)
+            return WELL
+        print(f"Sign in as {made['coach']['email']} with the password: {made['coach']['password']}")
+        print(f"A client's phone, once: http://127.0.0.1:{given.port}{made['client_link']}", flush=True)
+        return _serve(Settings(data_dir=data_dir, port=given.port, today=given.today))
+
+
+def _clear_demo(data_dir: Path) -> None:
+    """Make room for a new demo. Raises: DomainError when the folder holds anything but a demo."""
+    file = data_dir / FILE_NAME
+    if not file.exists():
+        return
+    engine = open_engine(data_dir)
+    try:
+        with unit_of_work(engine, write=False) as db:
+            found = practice.found(db)
+    finally:
+        engine.dispose()
+    if found is None or found.kind is not PracticeKind.DEMO:
+        raise DomainError(f"{data_dir} holds a practice that is no demo; it is left alone. Choose another --data.")
+    for path in data_dir.glob(f"{FILE_NAME}*"):
+        path.unlink()
+
+
+def create_coach(given: argparse.Namespace) -> int:
+    """Make a coach, or set a coach's password anew."""
+    password = sys.stdin.readline().rstrip("\r\n") if given.password_stdin else getpass.getpass("Password: ")
+    if not given.password_stdin and getpass.getpass("The same again: ") != password:
+        return _say_no(DomainError("The two passwords are not the same."), REFUSED)
+    with _opened(given.data) as engine:
+        with unit_of_work(engine, write=False) as db:
+            found = practice.found(db)
+        problem = weakness(password, names=(given.name, given.email, found.name if found else ""))
+        if problem:
+            return _say_no(DomainError(problem), REFUSED)
+        password_hash = Passwords().hash(password)
+        with unit_of_work(engine, write=True) as db:
+            made = accounts.create_coach(
+                db, name=given.name.strip(), email=given.email.strip(), password_hash=password_hash, now=_now()
+            )
+    print(f"{made.name} signs in as {made.email} ({made.role.value.replace('_', ' ')}).")
+    return WELL
+
+
+def bring_in(given: argparse.Namespace) -> int:
+    """Bring files in; nothing is asked."""
+    with _opened(given.data) as engine:
+        with unit_of_work(engine, write=False) as db:
+            actor = importing_person(db, email=given.email)
+        return run_import(
+            lambda write: unit_of_work(engine, write=write),
+            files=given.files,
+            mapping_path=given.mapping,
+            dates=given.dates,
+            actor=actor,
+            now=_now(),
+            say=print,
+        )
+
+
+def month(given: argparse.Namespace) -> int:
+    """Write a month as files."""
+    return _say_no(DomainError("Months cannot be written yet."), REFUSED)
+
+
+def back_up(given: argparse.Namespace) -> int:
+    """Make a verified copy."""
+    with hold_folder(given.data):
+        copy = keeping.keep_copy(given.data, now=_now())
+    print(f"Kept and verified: {copy}")
+    return WELL
+
+
+def restore(given: argparse.Namespace) -> int:
+    """Bring a copy back; everybody signs in again."""
+    with hold_folder(given.data):
+        done = keeping.restore(given.data, copy=given.file, now=_now())
+        engine = open_engine(given.data)
+        try:
+            with unit_of_work(engine, write=True) as db:
+                keeping.after_restore(db, copy_name=given.file.name, now=_now())
+        finally:
+            engine.dispose()
+    print(f"Brought back: {given.file} is now {done.file}. Everybody has to sign in again.")
+    if done.set_aside is not None:
+        print(f"What was there before is kept as {done.set_aside}.")
+    return WELL
+
+
+def check(given: argparse.Namespace) -> int:
+    """Look whether all is well; also while the desk is running, since nothing is written."""
+    findings = keeping.look_at_file(given.data)
+    if not findings:
+        engine = open_engine(given.data)
+        try:
+            with unit_of_work(engine, write=False) as db:
+                findings = keeping.look_at_settings(db)
+        finally:
+            engine.dispose()
+    for one in findings:
+        print(one)
+    print("All is well." if not findings else f"Findings: {len(findings)}.")
+    return FAILED if findings else WELL

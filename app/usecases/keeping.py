@@ -1,0 +1,91 @@
+"""Keeping the practice's file: copies, bringing one back, and looking whether all is well."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+from zoneinfo import available_timezones
+
+from sqlalchemy.orm import Session
+
+from app.coaching.access import Role
+from app.coaching.practice import Practice
+from app.coaching.reasons import DomainError
+from app.files import backup
+from app.storage import accounts, practice, schema
+from app.storage.audit import leave_trace
+from app.storage.database import FILE_NAME
+
+
+@dataclass(frozen=True, slots=True)
+class Restored:
+    """What became of the two files."""
+
+    file: Path
+    set_aside: Path | None
+
+
+def keep_copy(data_dir: Path, *, now: datetime) -> Path:
+    """Make a verified copy in the folder's backups; old ones are thinned out.
+
+    Raises: BadCopy when there is nothing to copy or the copy does not read back whole.
+    """
+    return backup.make_copy(data_dir / FILE_NAME, known_revisions=sorted(schema.known_revisions()), now=now)
+
+
+def restore(data_dir: Path, *, copy: Path, now: datetime) -> Restored:
+    """Put a copy in the place of the practice's file and bring it up to date; the caller then ends all logins.
+
+    Raises: BadCopy when the copy is not whole; nothing is touched then.
+    """
+    data_dir.mkdir(mode=0o700, parents=True, exist_ok=True)
+    file = data_dir / FILE_NAME
+    aside = backup.bring_back(copy, file=file, known_revisions=sorted(schema.known_revisions()), now=now)
+    schema.upgrade(data_dir)
+    return Restored(file, aside)
+
+
+def after_restore(db: Session, *, copy_name: str, now: datetime) -> None:
+    """End every login and link of the copy: some of them were ended after it was made."""
+    accounts.end_all_logins(db, person_id=None, at=now)
+    accounts.revoke_invites(db, person_id=None, at=now)
+    leave_trace(db, at=now, person_id=None, client_id=None, action="copy brought back", subject=copy_name[:200])
+
+
+def look_at_file(data_dir: Path) -> list[str]:
+    """What is wrong with the file itself, in sentences: pages, references, schema revision."""
+    file = data_dir / FILE_NAME
+    if not file.is_file():
+        return [f"There is no practice in {data_dir}."]
+    found = backup.examine(file)
+    findings = [f"The file is damaged: {one}." for one in found.complaints]
+    newest = schema.newest_revision()
+    if not findings and found.revision != newest:
+        findings.append(
+            f"The file stands at schema {found.revision}, this version of the desk works with {newest}. "
+            "Starting the desk brings an older file up to date."
+        )
+    return findings
+
+
+def look_at_settings(db: Session) -> list[str]:
+    """What is wrong with what the practice has set, in sentences."""
+    found = practice.found(db)
+    if found is None:
+        return ["The file holds no practice yet."]
+    findings = _particulars(found)
+    try:
+        practice.rules(db)
+    except DomainError as problem:
+        findings.append(f"A rule has a value it may not have. {problem}.")
+    everyone = accounts.coaches(db)
+    if everyone and not any(one.role is Role.HEAD_COACH and one.is_active for one in everyone):
+        findings.append("Nobody is head coach: people and rules cannot be changed by anyone.")
+    return findings
+
+
+def _particulars(found: Practice) -> list[str]:
+    if found.zone not in available_timezones():
+        return [f"The practice's time zone {found.zone!r} is not known on this machine."]
+    return []
