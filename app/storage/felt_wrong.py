@@ -38,38 +38,30 @@ def record(
     kind, stops, of_mode = hold_for(sign, mode)
     hold_id = raise_traced(
         db,
-        client_id=client_id,
         kind=kind,
         stops=stops,
         mode=of_mode,
         cause=sign.words,
         began_on=felt_on,
+        client_id=client_id,
         person_id=person_id,
         at=at,
     )
     symptom_id = safety.add_symptom(
         db,
-        client_id=client_id,
         sign=sign.key,
         family=sign.family,
         felt_on=felt_on,
         text=text,
         mode=mode,
         origin=origin,
-        person_id=person_id,
         hold_id=hold_id,
-        at=at,
-    )
-    leave_trace(
-        db,
-        at=at,
-        person_id=person_id,
         client_id=client_id,
-        action="reported",
-        subject="symptom",
-        subject_id=symptom_id,
-        change={"after": {"sign": sign.key, "family": sign.family, "felt_on": felt_on, "origin": origin}},
+        person_id=person_id,
+        at=at,
     )
+    change = {"after": {"sign": sign.key, "family": sign.family, "felt_on": felt_on, "origin": origin}}
+    _trace_report(db, symptom_id, change, client_id=client_id, person_id=person_id, at=at)
     return Recorded(symptom_id, hold_id)
 
 
@@ -109,3 +101,18 @@ def raise_traced(
         reason=cause,
     )
     return hold_id
+
+
+def _trace_report(
+    db: Session, symptom_id: int, change: dict[str, object], *, client_id: int, person_id: int, at: datetime
+) -> None:
+    leave_trace(
+        db,
+        at=at,
+        person_id=person_id,
+        client_id=client_id,
+        action="reported",
+        subject="symptom",
+        subject_id=symptom_id,
+        change=change,
+    )

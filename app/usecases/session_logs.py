@@ -144,6 +144,12 @@ def kept(db: Session, *, actor: Actor, log_id: int, now: datetime) -> KeptLog:
     return KeptLog(client, log, planned, twins)
 
 
+def client_day(db: Session, *, actor: Actor, client_id: int, now: datetime) -> tuple[Client, date]:
+    """A client somebody may log for, and the client's own local day."""
+    client = open_record(db, actor=actor, client_id=client_id, action=Action.LOG, now=now)
+    return client, local_day(now, client.zone)
+
+
 def choices(db: Session, *, actor: Actor, client_id: int, now: datetime) -> tuple[PlannedChoice, ...]:
     """The planned sessions that may be answered: newest first, back 30 days, ahead to the end of this week."""
     client = open_record(db, actor=actor, client_id=client_id, action=Action.READ, now=now)

@@ -9,15 +9,15 @@ from sqlalchemy.orm import Session
 
 from app.coaching.access import Action, Actor
 from app.coaching.history import History
-from app.coaching.hold_rules import MayTrain, StoppedWork, is_hard_or_middle, may_train, stopped_work
+from app.coaching.hold_rules import MayTrain, StoppedWork, is_hard_or_middle, may_train_within
+from app.coaching.leave_to_train import stopped_now
 from app.coaching.matching import is_on_leave, match
 from app.coaching.people import Client, Note, Visibility
 from app.coaching.prescriptions import PlannedSession
-from app.coaching.pressure_rules import pressure_stop
 from app.coaching.readiness_rules import HardDayAnswer, hard_day
 from app.coaching.reasons import StaleEdit
 from app.coaching.rules import Rules
-from app.coaching.screening_decision import screening_of
+from app.coaching.screening_decision import screening_due
 from app.coaching.session_logs import SessionLog
 from app.coaching.weeks import local_day, start_of_day, week_days, week_start
 from app.storage import clients, history, prescriptions
@@ -25,7 +25,8 @@ from app.storage.audit import leave_trace
 from app.storage.reading import grouped
 from app.usecases.gate import NotYours, open_record
 
-WINDOW_BACK_DAYS = 60
+#: Long enough for the transition weeks and the gaps that decide about hard work.
+WINDOW_BACK_DAYS = 400
 UNANSWERED_DAYS = 6
 
 
@@ -62,6 +63,8 @@ class TodayView:
     unanswered: tuple[PlannedSession, ...]
     notes: tuple[Note, ...]
     is_on_leave: bool
+    #: Why the screening questions are due; None while the answers are fresh.
+    questions_due: str | None
 
     @property
     def unseen_version_ids(self) -> tuple[int, ...]:
@@ -84,18 +87,21 @@ def load(db: Session, *, actor: Actor, client_id: int, rules: Rules, now: dateti
     standing = sorted((one for one in last if not one.is_cancelled), key=lambda one: (one.planned_on, one.id))
     of_today = [one for one in standing if one.planned_on == today]
     answered = match(of_today, found.logs, today)
+    stopped = stopped_now(found, today, rules)
     return TodayView(
         client=client,
         today=today,
-        stopped=_stopped(found, today, rules),
+        stopped=stopped,
         sessions=tuple(
-            _session(one, versions[one.id], answered.get(one.id), found, today=today, rules=rules) for one in of_today
+            _session(one, versions[one.id], answered.get(one.id), found, stopped=stopped, today=today, rules=rules)
+            for one in of_today
         ),
         taken_away=tuple(_taken_away(versions, today, client.zone)),
         coming=tuple(one for one in standing if today < one.planned_on <= end),
         unanswered=_unanswered(found, today),
         notes=tuple(one for one in found.notes if one.visibility is Visibility.CLIENT and one.read_at is None),
         is_on_leave=is_on_leave(found.leaves, today),
+        questions_due=screening_due(found, today, rules),
     )
 
 
@@ -124,28 +130,20 @@ def mark_note_read(db: Session, *, actor: Actor, client_id: int, note_id: int, n
     )
 
 
-def _stopped(found: History, today: date, rules: Rules) -> StoppedWork:
-    return stopped_work(found.open_holds, screening_of(found, today, rules), pressure_stop(found.pressures, rules))
-
-
 def _session(
     session: PlannedSession,
     versions: tuple[PlannedSession, ...],
     log: SessionLog | None,
     found: History,
     *,
+    stopped: StoppedWork,
     today: date,
     rules: Rules,
 ) -> TodaySession:
     direct = [one.id for one in found.logs if one.planned_session_id == session.id]
     return TodaySession(
         session=session,
-        may=may_train(
-            session,
-            holds=found.open_holds,
-            screening=screening_of(found, today, rules),
-            pressure=pressure_stop(found.pressures, rules),
-        ),
+        may=may_train_within(stopped, session),
         log_id=direct[0] if direct else (log.id if log else None),
         before=_before(session, versions),
         readiness=hard_day(found.readiness, today, rules) if is_hard_or_middle(session) else None,

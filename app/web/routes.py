@@ -7,15 +7,19 @@ from fastapi import APIRouter
 from app.web import account, health
 from app.web.coach import (
     access,
+    clearance,
     client_edit,
     client_file,
     client_records,
     entry,
     fitness_tests,
     group_entry,
+    holds,
     people,
     practice,
+    promotion,
     roster,
+    safety,
 )
 from app.web.phone import done, felt_wrong, how_i_am, my_way, questions, today
 
@@ -26,6 +30,10 @@ ROUTERS: tuple[APIRouter, ...] = (
     people.router,
     practice.router,
     roster.router,
+    safety.router,
+    clearance.router,
+    holds.router,
+    promotion.router,
     client_file.router,
     client_edit.router,
     client_records.router,

@@ -1,0 +1,90 @@
+"""The form of "something felt wrong", the same on the phone and on the coach's side."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from app.coaching.holds import Family
+from app.coaching.people import Mode
+from app.coaching.symptoms import SIGNS, Sign
+from app.usecases.felt_wrong import CLIENT_DAYS_BACK, Report
+from app.web.forms import LONG_TEXT, Fields
+from app.web.log_form import MODES
+
+SIGN_KEYS = frozenset(sign.key for sign in SIGNS)
+
+
+@dataclass(frozen=True, slots=True)
+class SignGroup:
+    """Signs with the same consequence, named before one is chosen."""
+
+    title: str
+    consequence: str
+    signs: tuple[Sign, ...]
+
+
+def _is_for_a_clinician(sign: Sign) -> bool:
+    return sign.family is Family.A or sign.needs_clinician
+
+
+GROUPS = (
+    SignGroup(
+        "Heart, chest, breath, head, legs, or not sure",
+        "This pauses all training until a doctor has seen you and said so in writing.",
+        tuple(sign for sign in SIGNS if _is_for_a_clinician(sign)),
+    ),
+    SignGroup(
+        "A new pain, or a fall",
+        "This pauses that way of moving and all hard work until you and your coach have spoken.",
+        tuple(sign for sign in SIGNS if sign.family is Family.B and not sign.needs_clinician),
+    ),
+    SignGroup(
+        "Stopped, and nothing worse",
+        "This pauses hard work until you and your coach have spoken. Easy outings go on.",
+        tuple(sign for sign in SIGNS if sign.family is Family.C),
+    ),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class WrongForm:
+    """What the template needs beside the typed values."""
+
+    action: str
+    today: date
+    is_by_coach: bool
+    back: str | None = None
+
+    @property
+    def earliest_on(self) -> date | None:
+        """The first day that may be entered; none for a coach."""
+        return None if self.is_by_coach else self.today - timedelta(days=CLIENT_DAYS_BACK)
+
+    @property
+    def groups(self) -> tuple[SignGroup, ...]:
+        """The signs with their consequences."""
+        return GROUPS
+
+    @property
+    def modes(self) -> tuple[tuple[Mode, str], ...]:
+        """How the client moved."""
+        return MODES
+
+
+def read_report(fields: Fields, form: WrongForm) -> Report | None:
+    """The report as chosen; None when something has to be looked at again."""
+    sign = fields.text("sign")
+    if sign is not None and sign not in SIGN_KEYS:
+        fields.refuse("sign", "Choose what felt wrong from the list.")
+    felt_on = fields.day(
+        "felt_on",
+        earliest=form.earliest_on,
+        latest=form.today,
+        too_early="This is over 30 days back. Tell your coach in person; your coach can enter it.",
+    )
+    mode = fields.choice("mode", Mode, required=False)
+    text = fields.text("text", most=LONG_TEXT, required=False, many_lines=True)
+    if fields.errors or sign is None or felt_on is None:
+        return None
+    return Report(sign=sign, felt_on=felt_on, mode=mode, text=text)

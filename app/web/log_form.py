@@ -1,0 +1,300 @@
+"""The form of one session entry, the same on the phone and on the coach's side."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from app.coaching.effort import EFFORT_WORDS, HIGHEST_EFFORT, LOWEST_EFFORT, TALK_WORDS, Talk
+from app.coaching.people import Mode, Origin
+from app.coaching.prescriptions import PlannedSession, SessionKind
+from app.coaching.session_logs import Answer, Posture, RoundDone, SessionLog, SpoiltBy, WhyNot
+from app.coaching.steps import Part, flatten, from_json
+from app.usecases.session_logs import CLIENT_DAYS_BACK, LogEntry
+from app.web.forms import LONG_TEXT, Fields
+from app.web.session_view import duration_words
+
+SPARE_ROUNDS = 2
+ROUNDS_OF_EXTRA = 6
+MOST_ROUNDS = 24
+METRES_A_KILOMETRE = 1000.0
+SLOWEST_PACE_S, FASTEST_PACE_S = 1800.0, 100.0
+SHORTEST_ROUND_S, LONGEST_ROUND_S = 5, 7200
+
+ANSWERS = (
+    (Answer.AS_PLANNED, "As planned"),
+    (Answer.PARTLY, "Partly"),
+    (Answer.EASY_VERSION, "The easy version", "That counts as kept."),
+    (Answer.SOMETHING_ELSE, "Something else"),
+    (Answer.NOT_DONE, "Not done"),
+)
+WHY_NOT = (
+    (WhyNot.NO_TIME, "No time"),
+    (WhyNot.TIRED, "Tired"),
+    (WhyNot.ILL, "Not well"),
+    (WhyNot.SORE, "Sore"),
+    (WhyNot.WEATHER, "Weather"),
+    (WhyNot.TRAVEL, "On the road"),
+    (WhyNot.CARING, "Needed by others"),
+    (WhyNot.NOT_IN_THE_MOOD, "Did not feel like it"),
+    (WhyNot.FORGOT, "Slipped my mind"),
+    (WhyNot.OTHER, "Something else"),
+)
+POSTURES = (
+    (Posture.STOOD, "Stood and walked on"),
+    (Posture.HANDS_ON_KNEES, "Hands on knees a moment"),
+    (Posture.BENT_OR_SAT, "Had to bend over or sit"),
+)
+SPOILT_BY = ((SpoiltBy.HEAT, "Heat"), (SpoiltBy.KIT, "Kit"), (SpoiltBy.TRAFFIC, "Traffic"))
+KINDS = (
+    (SessionKind.EASY, "Easy"),
+    (SessionKind.MIDDLE, "Middle, brisk"),
+    (SessionKind.INTERVALS, "Hard rounds"),
+    (SessionKind.RACE, "A race, a match or a class felt as one"),
+    (SessionKind.STRENGTH, "Strength or balance"),
+)
+MODES = (
+    (Mode.WALK, "Walk"),
+    (Mode.RUN, "Run"),
+    (Mode.RIDE, "Ride"),
+    (Mode.INDOOR_RIDE, "Indoor bike"),
+    (Mode.ROW, "Row"),
+    (Mode.SWIM, "Swim"),
+    (Mode.TREADMILL, "Treadmill"),
+    (Mode.CROSS_TRAIN, "Another machine"),
+    (Mode.STRENGTH, "Strength"),
+    (Mode.OTHER, "Something else"),
+)
+ORIGINS = ((Origin.TOLD_BY_PHONE, "Told by phone"), (Origin.FROM_PAPER, "From paper"))
+TALKS = tuple((talk, words[0].upper() + words[1:]) for talk, words in TALK_WORDS.items())
+EFFORTS = tuple(EFFORT_WORDS.items())
+WITH_POWER = frozenset({Mode.RIDE, Mode.INDOOR_RIDE, Mode.ROW, Mode.CROSS_TRAIN})
+WITH_PACE = frozenset({Mode.WALK, Mode.RUN, Mode.TREADMILL})
+ANSWER_WORDS = {option[0]: option[1] for option in ANSWERS}
+POSTURE_WORDS = dict(POSTURES)
+WHY_NOT_WORDS = dict(WHY_NOT)
+MODE_WORDS = dict(MODES)
+
+
+@dataclass(frozen=True, slots=True)
+class Said:
+    """One line of what was understood."""
+
+    name: str
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class LogForm:
+    """What the template needs beside the typed values."""
+
+    action: str
+    planned: PlannedSession | None
+    today: date
+    is_by_coach: bool
+    revision: int | None = None
+    back: str | None = None
+
+    @property
+    def is_extra(self) -> bool:
+        """Whether it answers no planned session."""
+        return self.planned is None
+
+    @property
+    def earliest_on(self) -> date | None:
+        """The first day that may be entered; none for a coach."""
+        return None if self.is_by_coach else self.today - timedelta(days=CLIENT_DAYS_BACK)
+
+    @property
+    def round_numbers(self) -> tuple[int, ...]:
+        """The rows of planned rounds."""
+        return tuple(range(1, self._planned_rounds + 1))
+
+    @property
+    def spare_numbers(self) -> tuple[int, ...]:
+        """Rows for more rounds than planned."""
+        first = self._planned_rounds + 1
+        spare = SPARE_ROUNDS if self._planned_rounds else ROUNDS_OF_EXTRA
+        return tuple(range(first, min(first + spare, MOST_ROUNDS + 1)))
+
+    @property
+    def round_s(self) -> int | None:
+        """The length of a planned round."""
+        if self.planned is None:
+            return None
+        work = [step.duration_s for step in flatten(from_json(self.planned.steps_json)) if step.part is Part.WORK]
+        return work[0] if work else None
+
+    @property
+    def round_words(self) -> str | None:
+        """The length of a planned round in words."""
+        return None if self.round_s is None else duration_words(self.round_s)
+
+    @property
+    def has_power(self) -> bool:
+        """Whether rounds ask for watts."""
+        return self.planned is None or self.planned.mode in WITH_POWER
+
+    @property
+    def has_pace(self) -> bool:
+        """Whether rounds ask for pace."""
+        return self.planned is None or self.planned.mode in WITH_PACE
+
+    @property
+    def _planned_rounds(self) -> int:
+        return min(self.planned.rounds, MOST_ROUNDS) if self.planned else 0
+
+
+CHOICES = {
+    "answers": ANSWERS,
+    "why_not": WHY_NOT,
+    "postures": POSTURES,
+    "spoilt_by": SPOILT_BY,
+    "kinds": KINDS,
+    "modes": MODES,
+    "origins": ORIGINS,
+    "talks": TALKS,
+    "efforts": EFFORTS,
+}
+
+
+def initial_of(log: SessionLog) -> dict[str, object]:
+    """The form as an entry stands, for correcting it."""
+    names = ("done_on", "answer", "kind", "mode", "talk", "felt_all_out", "posture", "why_not", "spoilt_by", "note")
+    given: dict[str, object] = {name: getattr(log, name) for name in names}
+    given["minutes"] = None if log.minutes is None else f"{log.minutes:g}"
+    given["effort"] = None if log.effort is None else f"{log.effort:g}"
+    for one in log.rounds:
+        at = f"round_{one.number}"
+        given[f"{at}_done"] = "whole" if one.is_complete else "part"
+        given[f"{at}_time"] = f"{one.duration_s // 60}:{one.duration_s % 60:02d}"
+        given[f"{at}_power"] = None if one.power_w is None else f"{one.power_w:g}"
+        given[f"{at}_pace"] = None if not one.speed_m_per_s else _pace(one.speed_m_per_s)
+        given[f"{at}_heart_rate"] = one.heart_rate_end_bpm
+        given[f"{at}_effort"] = None if one.effort is None else f"{one.effort:g}"
+    return given
+
+
+def _pace(speed_m_per_s: float) -> str:
+    whole, rest = divmod(round(METRES_A_KILOMETRE / speed_m_per_s), 60)
+    return f"{whole}:{rest:02d}"
+
+
+def said_lines(log: SessionLog) -> tuple[Said, ...]:
+    """What an entry says, line by line."""
+    lines = [Said("What became of it", ANSWER_WORDS[log.answer])]
+    if log.minutes is not None:
+        lines.append(Said("Minutes", f"{log.minutes:g}"))
+    if log.talk is not None:
+        lines.append(Said("You could", TALK_WORDS[log.talk].removeprefix("could ")))
+    if log.effort is not None:
+        lines.append(Said("Effort, 0 to 10", f"{log.effort:g}"))
+    if log.rounds:
+        whole = sum(one.is_complete for one in log.rounds)
+        lines.append(Said("Rounds", f"{whole} in full of {len(log.rounds)} begun"))
+    if log.posture is not None:
+        lines.append(Said("After the last round", POSTURE_WORDS[log.posture]))
+    if log.why_not is not None:
+        lines.append(Said("Why not", WHY_NOT_WORDS[log.why_not]))
+    if log.spoilt_by is not None:
+        lines.append(Said("Spoilt by", log.spoilt_by.value))
+    if log.felt_all_out:
+        lines.append(Said("Felt", "all out"))
+    if log.note:
+        lines.append(Said("Your note", log.note))
+    return tuple(lines)
+
+
+def read_entry(fields: Fields, form: LogForm) -> LogEntry | None:
+    """The entry as typed; None when something has to be looked at again (the errors are in the fields)."""
+    answer = Answer.SOMETHING_ELSE if form.is_extra else fields.choice("answer", Answer)
+    done_on = fields.day(
+        "done_on",
+        earliest=form.earliest_on,
+        latest=form.today,
+        too_early="This is over 30 days back. Tell your coach; your coach can still enter it.",
+    )
+    is_done = answer is not Answer.NOT_DONE
+    is_else = answer is Answer.SOMETHING_ELSE
+    entry = LogEntry(
+        done_on=done_on or form.today,
+        answer=answer or Answer.SOMETHING_ELSE,
+        planned_session_id=form.planned.id if form.planned else None,
+        kind=fields.choice("kind", SessionKind, required=is_else),
+        mode=fields.choice("mode", Mode, required=is_else) if is_else else None,
+        minutes=fields.minutes("minutes", required=is_done and answer not in (None, Answer.AS_PLANNED))
+        if is_done
+        else None,
+        effort=_effort(fields, "effort") if is_done else None,
+        talk=fields.choice("talk", Talk, required=False) if is_done else None,
+        felt_all_out=fields.yes("felt_all_out"),
+        posture=fields.choice("posture", Posture, required=False),
+        why_not=None if is_done else fields.choice("why_not", WhyNot, required=not form.is_by_coach),
+        spoilt_by=fields.choice("spoilt_by", SpoiltBy, required=False),
+        note=fields.text("note", most=LONG_TEXT, required=False, many_lines=True),
+        rounds=_rounds(fields, form) if is_done and answer is not Answer.EASY_VERSION else (),
+    )
+    if is_done and answer is not None and not form.is_by_coach and entry.effort is None and entry.talk is None:
+        _ask_how_it_felt(fields)
+    return None if fields.errors else entry
+
+
+def _ask_how_it_felt(fields: Fields) -> None:
+    if fields.error("effort") is None and fields.error("talk") is None:
+        fields.refuse("talk", "Say how it felt: what you could have said aloud, or the number below.")
+
+
+def _effort(fields: Fields, name: str) -> float | None:
+    return fields.number(name, lowest=LOWEST_EFFORT, highest=HIGHEST_EFFORT, required=False)
+
+
+def _rounds(fields: Fields, form: LogForm) -> tuple[RoundDone, ...]:
+    rows = [_round(fields, form, number) for number in (*form.round_numbers, *form.spare_numbers)]
+    given = [one for one in rows if one is not None]
+    return tuple(
+        RoundDone(
+            number=number,
+            duration_s=one.duration_s,
+            is_complete=one.is_complete,
+            power_w=one.power_w,
+            speed_m_per_s=one.speed_m_per_s,
+            heart_rate_end_bpm=one.heart_rate_end_bpm,
+            cadence_per_min=None,
+            effort=one.effort,
+        )
+        for number, one in enumerate(given, start=1)
+    )
+
+
+def _round(fields: Fields, form: LogForm, number: int) -> RoundDone | None:
+    at = f"round_{number}"
+    done = fields.value(f"{at}_done")
+    others = [fields.value(f"{at}_{name}").strip() for name in ("time", "power", "pace", "heart_rate", "effort")]
+    if done not in ("whole", "part"):
+        if any(others):
+            fields.refuse(f"{at}_done", f"Say whether round {number} was done in full.")
+        return None
+    pace_s = fields.pace_s(f"{at}_pace", lowest=FASTEST_PACE_S, highest=SLOWEST_PACE_S, required=False)
+    return RoundDone(
+        number=number,
+        duration_s=_round_s(fields, form, at, is_whole=done == "whole"),
+        is_complete=done == "whole",
+        power_w=fields.number(f"{at}_power", lowest=0, highest=2500, required=False, unit="W"),
+        speed_m_per_s=None if pace_s is None else METRES_A_KILOMETRE / pace_s,
+        heart_rate_end_bpm=fields.whole(f"{at}_heart_rate", lowest=25, highest=240, required=False, unit="a minute"),
+        cadence_per_min=None,
+        effort=_effort(fields, f"{at}_effort"),
+    )
+
+
+def _round_s(fields: Fields, form: LogForm, at: str, *, is_whole: bool) -> int:
+    """Seconds of a round from "4:00" or "240"; a whole round left empty was as long as planned."""
+    name = f"{at}_time"
+    typed = fields.value(name).strip()
+    if not typed and is_whole and form.round_s is not None:
+        return form.round_s
+    if ":" in typed:
+        clock_s = fields.pace_s(name, lowest=SHORTEST_ROUND_S, highest=LONGEST_ROUND_S)
+        return SHORTEST_ROUND_S if clock_s is None else int(clock_s)
+    plain_s = fields.whole(name, lowest=SHORTEST_ROUND_S, highest=LONGEST_ROUND_S, unit="seconds")
+    return SHORTEST_ROUND_S if plain_s is None else plain_s

@@ -1,0 +1,152 @@
+"""Done: logging a session in under a minute, reading what was understood, and correcting it."""
+
+from __future__ import annotations
+
+from fastapi import APIRouter
+from starlette.responses import Response
+
+from app.coaching.people import Origin
+from app.coaching.reasons import StaleEdit
+from app.coaching.session_logs import Answer, Posture, SessionLog
+from app.usecases import session_logs
+from app.usecases.session_logs import KeptLog, PlannedChoice
+from app.web.deps import Desk, PhoneDesk, own_client_id
+from app.web.forms import Fields
+from app.web.log_form import CHOICES, MODE_WORDS, LogForm, initial_of, read_entry, said_lines
+from app.web.render import render, see_other
+
+router = APIRouter()
+
+VERY_HARD_FROM = 9
+KIND_WORDS = (
+    "That number was high. If the plan asked for it, the plan was too high, not you; your coach will look at it."
+)
+BENT_WORDS = "Having to bend over or sit says the target was too fast. You did right to stop and say so."
+
+
+@router.get("/me/done")
+def show_form(desk: PhoneDesk, session: int | None = None, extra: bool = False, choose: bool = False) -> Response:
+    """The form for one planned session, for something extra, or the choice between them."""
+    client_id = own_client_id(desk)
+    found = session_logs.choices(desk.db, actor=desk.person, client_id=client_id, now=desk.now)
+    chosen = None if extra or choose else _chosen(desk, client_id, session, found)
+    if chosen is None and not extra and found:
+        return render(desk, "phone/done_choose.html", choices=found)
+    form = _form(desk, chosen)
+    initial = {"done_on": chosen.session.planned_on if chosen else desk.today}
+    if chosen and chosen.session.planned_on > desk.today:
+        initial["done_on"] = desk.today
+    return _page(desk, Fields(initial=initial), form, chosen, has_others=bool(found))
+
+
+@router.post("/me/done")
+def keep(desk: PhoneDesk) -> Response:
+    """Keep an entry."""
+    client_id = own_client_id(desk)
+    fields = Fields(desk.form)
+    chosen = _posted(desk, client_id, fields)
+    form = _form(desk, chosen)
+    entry = read_entry(fields, form)
+    if entry is None:
+        return _page(desk, fields, form, chosen, status=422)
+    log_id = session_logs.keep(
+        desk.db, actor=desk.person, client_id=client_id, entry=entry, origin=Origin.CLIENT, now=desk.now
+    )
+    return see_other(desk, f"/me/done/{log_id}", flash="Kept. Thank you.")
+
+
+@router.get("/me/done/{log_id}")
+def show_entry(desk: PhoneDesk, log_id: int) -> Response:
+    """What was understood, with a kind word where one is due."""
+    kept = session_logs.kept(desk.db, actor=desk.person, log_id=log_id, now=desk.now)
+    return render(
+        desk,
+        "phone/done_kept.html",
+        kept=kept,
+        title=kept.planned.title if kept.planned else MODE_WORDS[kept.log.mode],
+        said=said_lines(kept.log),
+        kind_words=kind_words(kept.log),
+    )
+
+
+@router.get("/me/done/{log_id}/change")
+def show_change(desk: PhoneDesk, log_id: int) -> Response:
+    """The form as the entry stands."""
+    kept = session_logs.kept(desk.db, actor=desk.person, log_id=log_id, now=desk.now)
+    fields = Fields(initial=initial_of(kept.log))
+    return _page(desk, fields, _change_form(desk, kept, kept.log.revision))
+
+
+@router.post("/me/done/{log_id}/change")
+def change(desk: PhoneDesk, log_id: int) -> Response:
+    """Correct an entry; when it was changed meanwhile, say what it says now and keep what was typed."""
+    kept = session_logs.kept(desk.db, actor=desk.person, log_id=log_id, now=desk.now)
+    fields = Fields(desk.form)
+    revision = fields.whole("revision", lowest=1, highest=1_000_000) or 0
+    form = _change_form(desk, kept, kept.log.revision)
+    entry = read_entry(fields, form)
+    if entry is None:
+        return _page(desk, fields, _change_form(desk, kept, revision), status=422)
+    try:
+        session_logs.correct(desk.db, actor=desk.person, log_id=log_id, entry=entry, revision=revision, now=desk.now)
+    except StaleEdit as stale:
+        fields.refuse("", str(stale))
+        return _page(desk, fields, form, status=409)
+    return see_other(desk, f"/me/done/{log_id}", flash="Corrected. The earlier words stay on record.")
+
+
+def kind_words(log: SessionLog) -> tuple[str, ...]:
+    """A kind word for a very hard day or a bent-over finish; nothing otherwise."""
+    if log.answer is Answer.NOT_DONE:
+        return ("Thank you for saying so. Nothing is lost; the next one is on your Today.",)
+    very_hard = log.effort is not None and log.effort >= VERY_HARD_FROM
+    bent = log.posture is Posture.BENT_OR_SAT
+    return ((KIND_WORDS,) if very_hard else ()) + ((BENT_WORDS,) if bent else ())
+
+
+def _chosen(
+    desk: Desk, client_id: int, session: int | None, found: tuple[PlannedChoice, ...]
+) -> PlannedChoice | None:
+    """The session asked for, else today's only unanswered one."""
+    if session is not None:
+        return session_logs.choice_of(
+            desk.db, actor=desk.person, client_id=client_id, planned_session_id=session, now=desk.now
+        )
+    waiting = [one for one in found if one.session.planned_on == desk.today and one.log_id is None]
+    return waiting[0] if len(waiting) == 1 else None
+
+
+def _posted(desk: Desk, client_id: int, fields: Fields) -> PlannedChoice | None:
+    session = fields.whole("planned_session_id", lowest=1, highest=2**53, required=False)
+    return _chosen(desk, client_id, session, ()) if session is not None else None
+
+
+def _form(desk: Desk, chosen: PlannedChoice | None) -> LogForm:
+    return LogForm("/me/done", chosen.session if chosen else None, desk.today, is_by_coach=False)
+
+
+def _change_form(desk: Desk, kept: KeptLog, revision: int) -> LogForm:
+    address = f"/me/done/{kept.log.id}"
+    return LogForm(f"{address}/change", kept.planned, desk.today, is_by_coach=False, revision=revision, back=address)
+
+
+def _page(
+    desk: Desk,
+    fields: Fields,
+    form: LogForm,
+    chosen: PlannedChoice | None = None,
+    *,
+    has_others: bool = False,
+    status: int = 200,
+) -> Response:
+    return render(
+        desk,
+        "phone/done.html",
+        part="phone/_log_form.html",
+        status=status,
+        fields=fields,
+        form=form,
+        choices=CHOICES,
+        answered_by=chosen.log_id if chosen else None,
+        has_others=has_others,
+    )

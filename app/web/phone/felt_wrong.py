@@ -1,0 +1,72 @@
+"""Something felt wrong: on every screen of the phone; answers at once and pauses training."""
+
+from __future__ import annotations
+
+from fastapi import APIRouter
+from starlette.responses import Response
+
+from app.coaching.people import Origin
+from app.coaching.symptoms import advice, emergency_text, sign_of
+from app.usecases import felt_wrong
+from app.web.deps import Desk, PhoneDesk, own_client_id
+from app.web.felt_wrong_form import WrongForm, read_report
+from app.web.forms import Fields
+from app.web.render import render, see_other
+
+router = APIRouter()
+
+
+@router.get("/me/felt-wrong")
+def show_form(desk: PhoneDesk) -> Response:
+    """The emergency words first, then the list; nothing is raised before one is chosen and confirmed."""
+    return _page(desk, Fields(initial={"felt_on": desk.today}))
+
+
+@router.post("/me/felt-wrong")
+def report(desk: PhoneDesk) -> Response:
+    """Keep the report and pause training in one step."""
+    fields = Fields(desk.form)
+    wanted = read_report(fields, _form(desk))
+    if wanted is None:
+        return _page(desk, fields, status=422)
+    hold_id = felt_wrong.report(
+        desk.db,
+        actor=desk.person,
+        client_id=own_client_id(desk),
+        report=wanted,
+        origin=Origin.CLIENT,
+        now=desk.now,
+    )
+    return see_other(desk, f"/me/felt-wrong/{hold_id}")
+
+
+@router.get("/me/felt-wrong/{hold_id}")
+def show_answer(desk: PhoneDesk, hold_id: int) -> Response:
+    """What to do at once."""
+    found = felt_wrong.reported_hold(desk.db, actor=desk.person, hold_id=hold_id, now=desk.now)
+    sign = sign_of(found.reports[0].sign)
+    return render(
+        desk,
+        "phone/felt_wrong_answer.html",
+        found=found,
+        sign=sign,
+        advice=advice(sign, desk.practice.emergency_number),
+    )
+
+
+def _form(desk: Desk) -> WrongForm:
+    return WrongForm("/me/felt-wrong", desk.today, is_by_coach=False)
+
+
+def _page(desk: Desk, fields: Fields, status: int = 200) -> Response:
+    past = felt_wrong.past_reports(desk.db, actor=desk.person, client_id=own_client_id(desk), now=desk.now)
+    return render(
+        desk,
+        "phone/felt_wrong.html",
+        part="phone/_felt_wrong_form.html",
+        status=status,
+        fields=fields,
+        form=_form(desk),
+        emergency=emergency_text(desk.practice.emergency_number),
+        past=[(one, sign_of(one.reports[0].sign)) for one in past],
+    )

@@ -1,0 +1,79 @@
+"""How I am: a readiness note, and what it means for today."""
+
+from __future__ import annotations
+
+from fastapi import APIRouter
+from starlette.responses import Response
+
+from app.coaching.hold_rules import HOLD_WORDS, LIFTED_BY
+from app.coaching.holds import Hold, HoldKind, Stops
+from app.coaching.people import Origin
+from app.coaching.readiness_rules import HardDay
+from app.coaching.return_steps import ABOVE_NECK, RETURN_AFTER_ILLNESS
+from app.usecases import readiness
+from app.web.deps import Desk, PhoneDesk, own_client_id
+from app.web.forms import Fields
+from app.web.phone.today import READINESS_WORDS
+from app.web.readiness_form import ReadinessForm, read_note
+from app.web.render import render, see_other
+
+router = APIRouter()
+
+
+@router.get("/me/how-i-am")
+def show(desk: PhoneDesk) -> Response:
+    """The form; after today's first note, what it means."""
+    return _page(desk, Fields(initial={"noted_on": desk.today}))
+
+
+@router.post("/me/how-i-am")
+def keep(desk: PhoneDesk) -> Response:
+    """Keep a note; illness, a changed medicine or a fall pause training in the same step."""
+    fields = Fields(desk.form)
+    entry = read_note(fields, _form(desk))
+    if entry is None:
+        return _page(desk, fields, status=422)
+    kept = readiness.keep(
+        desk.db, actor=desk.person, client_id=own_client_id(desk), entry=entry, origin=Origin.CLIENT, now=desk.now
+    )
+    flash = "Kept. Something is paused now; read below what and until when." if kept.hold_ids else "Kept. Thank you."
+    return see_other(desk, "/me/how-i-am", flash=flash)
+
+
+def hold_lines(holds: tuple[Hold, ...]) -> tuple[str, ...]:
+    """Open holds in the client's words: what is paused, why, and who lifts it."""
+    return tuple(
+        f"{_stopped(one)}: {HOLD_WORDS[one.kind]} ({one.cause}). Lifted by {LIFTED_BY[one.kind]}." for one in holds
+    )
+
+
+def _stopped(hold: Hold) -> str:
+    if hold.stops is Stops.ALL:
+        return "All training is paused"
+    return "Hard work is paused" if hold.stops is Stops.HARD else "One way of moving and hard work are paused"
+
+
+def _form(desk: Desk) -> ReadinessForm:
+    return ReadinessForm("/me/how-i-am", desk.today, is_by_coach=False)
+
+
+def _page(desk: Desk, fields: Fields, status: int = 200) -> Response:
+    found = readiness.page(desk.db, actor=desk.person, client_id=own_client_id(desk), rules=desk.rules, now=desk.now)
+    ill = [one for one in found.open_holds if one.kind is HoldKind.ILLNESS]
+    steps = RETURN_AFTER_ILLNESS if any(one.stops is Stops.ALL for one in ill) else (ABOVE_NECK if ill else ())
+    hard_day = found.hard_day
+    has_advice = hard_day is not None and hard_day.answer is not HardDay.AS_PLANNED
+    return render(
+        desk,
+        "phone/how_i_am.html",
+        part="phone/_readiness_form.html",
+        status=status,
+        fields=fields,
+        form=_form(desk),
+        page=found,
+        holds=hold_lines(found.open_holds),
+        return_steps=steps,
+        advice=f"{READINESS_WORDS[hard_day.answer]}: {'; '.join(hard_day.because)}."
+        if hard_day and has_advice
+        else None,
+    )

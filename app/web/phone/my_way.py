@@ -1,0 +1,138 @@
+"""My way: the client's story so far, what comes next, and the consents."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from fastapi import APIRouter
+from starlette.responses import Response
+
+from app.coaching.condition import State
+from app.coaching.fitness_tests import PROTOCOL_WORDS, FitnessTest
+from app.coaching.people import Origin
+from app.coaching.phases import PHASE_WORDS, DecisionKind, Phase, PhaseDecision
+from app.coaching.screening import ConsentKind
+from app.usecases import my_way
+from app.usecases.my_way import MyWay
+from app.web.deps import PhoneDesk, own_client_id
+from app.web.forms import Fields
+from app.web.phone.how_i_am import hold_lines
+from app.web.render import render, see_other
+
+router = APIRouter()
+
+PHASE_STORY = {
+    Phase.AEROBIC_BASE: "Building the base: many easy minutes, month after month.",
+    Phase.INTERVAL_ONE: "One hard session a week, everything else easy.",
+    Phase.INTERVAL_TWO: "Two hard sessions a week, everything else easy.",
+    Phase.KEEPING: "Keeping what you have: two easy and one short hard session a week.",
+    Phase.RETURNING: "Coming back, step by step.",
+}
+DECISION_WORDS = {
+    DecisionKind.START: "began",
+    DecisionKind.PROMOTE: "moved on",
+    DecisionKind.STAY: "stayed",
+    DecisionKind.STEP_BACK: "a step back",
+    DecisionKind.BROUGHT_IN: "brought along",
+    DecisionKind.UNDO: "set right",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class StoryLine:
+    """One step of the story."""
+
+    since_on: date
+    phase: str
+    words: str
+    is_now: bool
+
+
+@dataclass(frozen=True, slots=True)
+class NextLine:
+    """One condition in plain words: what is there, what is missing, and what would bring it."""
+
+    title: str
+    value: str
+    is_there: bool
+    is_unknown: bool
+    would_change: str | None
+
+
+@router.get("/me/my-way")
+def show(desk: PhoneDesk) -> Response:
+    """The story so far and what comes next."""
+    view = my_way.load(desk.db, actor=desk.person, client_id=own_client_id(desk), rules=desk.rules, now=desk.now)
+    lines = _next_lines(view)
+    return render(
+        desk,
+        "phone/my_way.html",
+        view=view,
+        story=_story(view.decisions),
+        phase_words=PHASE_STORY[view.phase] if view.phase else None,
+        block_until=view.block.starts_on + timedelta(weeks=view.block.weeks, days=-1) if view.block else None,
+        there=[one for one in lines if one.is_there],
+        missing=[one for one in lines if not one.is_there],
+        tests=[(one, _test_words(one)) for one in view.tests],
+        holds=hold_lines(view.open_holds),
+    )
+
+
+@router.post("/me/my-way/consents")
+def give(desk: PhoneDesk) -> Response:
+    """Agree to a text as it was shown."""
+    fields = Fields(desk.form)
+    kind = fields.choice("kind", ConsentKind)
+    version = fields.text("text_version")
+    if kind is None or version is None:
+        return see_other(desk, "/me/my-way", flash="Nothing was changed: it was not clear which text was meant.")
+    my_way.give_consent(
+        desk.db,
+        actor=desk.person,
+        client_id=own_client_id(desk),
+        kind=kind,
+        text_version=version,
+        origin=Origin.CLIENT,
+        now=desk.now,
+    )
+    return see_other(desk, "/me/my-way#consents", flash="Kept. You can take it back here at any time.")
+
+
+@router.post("/me/my-way/consents/take-back")
+def take_back(desk: PhoneDesk) -> Response:
+    """Take a consent back, as easily as it was given."""
+    kind = Fields(desk.form).choice("kind", ConsentKind)
+    if kind is None:
+        return see_other(desk, "/me/my-way", flash="Nothing was changed: it was not clear which text was meant.")
+    my_way.withdraw_consent(desk.db, actor=desk.person, client_id=own_client_id(desk), kind=kind, now=desk.now)
+    return see_other(desk, "/me/my-way#consents", flash="Taken back. Your coach will see it.")
+
+
+def _story(decisions: tuple[PhaseDecision, ...]) -> list[StoryLine]:
+    """Decisions oldest first; what was brought in counts once confirmed."""
+    valid = [d for d in decisions if d.kind is not DecisionKind.BROUGHT_IN or d.confirmed_at is not None]
+    return [
+        StoryLine(one.since_on, PHASE_WORDS[one.phase], DECISION_WORDS[one.kind], one is valid[-1]) for one in valid
+    ]
+
+
+def _next_lines(view: MyWay) -> list[NextLine]:
+    return [
+        NextLine(one.title, one.value, one.is_met, one.state is State.UNKNOWN, one.would_change)
+        for one in view.conditions
+    ]
+
+
+def _test_words(one: FitnessTest) -> str:
+    parts = [PROTOCOL_WORDS[one.protocol]]
+    if one.value is not None and one.unit:
+        error = f" give or take {one.error:g}" if one.error is not None else ""
+        parts.append(f"{one.value:g} {one.unit}{error}")
+    if one.distance_m is not None:
+        parts.append(f"{one.distance_m / 1000:g} km")
+    if one.duration_s is not None:
+        parts.append(f"{int(one.duration_s // 60)}:{int(one.duration_s % 60):02d} min")
+    if one.heart_rate_bpm is not None:
+        parts.append(f"heart rate {one.heart_rate_bpm}")
+    return ", ".join(parts)

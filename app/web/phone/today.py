@@ -1,0 +1,119 @@
+"""The client's Today."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from fastapi import APIRouter
+from starlette.responses import Response
+
+from app.coaching.consents import CONSENT_TEXTS
+from app.coaching.hold_rules import Answer
+from app.coaching.readiness_rules import HardDay
+from app.coaching.screening import ConsentKind
+from app.coaching.session_steps import WARM_UP_RULE
+from app.usecases import today
+from app.usecases.today import TodaySession, TodayView
+from app.web.deps import Desk, PhoneDesk, own_client_id
+from app.web.render import render, see_other
+from app.web.session_view import SessionView, session_view
+
+router = APIRouter()
+
+READINESS_WORDS = {
+    HardDay.WARM_UP_DECIDES: "Let the warm-up decide today",
+    HardDay.EASY_OR_REST: "Easy or rest today; the hard part moves",
+    HardDay.NO_TRAINING: "No training today",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class SessionPart:
+    """One session as the page prints it."""
+
+    id: int
+    view: SessionView
+    is_paused: bool
+    is_easy_only: bool
+    pause_words: str
+    instead: str | None
+    log_id: int | None
+    is_hard: bool
+    change: str | None
+    was: str | None
+    readiness: str | None
+
+
+@router.get("/me/today")
+def show_today(desk: PhoneDesk) -> Response:
+    """What to do today; opening it notes the versions as seen."""
+    client_id = own_client_id(desk)
+    view = today.load(desk.db, actor=desk.person, client_id=client_id, rules=desk.rules, now=desk.now)
+    _note_seen(desk, client_id, view.unseen_version_ids, desk.now)
+    parts = [_part(one) for one in view.sessions]
+    waiting = [one for one in parts if one.log_id is None]
+    return render(
+        desk,
+        "phone/today.html",
+        view=view,
+        parts=parts,
+        title=_title(view, parts),
+        done_at=f"/me/done?session={waiting[0].id}" if len(waiting) == 1 else "/me/done",
+        warm_up_rule=WARM_UP_RULE,
+        stop_text=CONSENT_TEXTS[ConsentKind.STOP_SIGNS],
+    )
+
+
+@router.post("/me/today/notes/{note_id}/read")
+def mark_note_read(desk: PhoneDesk, note_id: int) -> Response:
+    """The client has read a note."""
+    client_id = own_client_id(desk)
+    today.mark_note_read(desk.db, actor=desk.person, client_id=client_id, note_id=note_id, now=desk.now)
+    return see_other(desk, "/me/today", flash="Marked as read. You find it again under My way.")
+
+
+def _note_seen(desk: Desk, client_id: int, version_ids: tuple[int, ...], now: datetime) -> None:
+    if version_ids:
+        desk.request.state.journal.append(
+            lambda db: today.note_versions_seen(db, client_id=client_id, version_ids=version_ids, now=now)
+        )
+
+
+def _title(view: TodayView, parts: list[SessionPart]) -> str:
+    if view.stopped.all_because:
+        return "Your training is paused"
+    if len(parts) == 1:
+        return parts[0].view.title
+    return "A rest day" if not parts else "Today"
+
+
+def _part(one: TodaySession) -> SessionPart:
+    is_changed = one.before is not None
+    return SessionPart(
+        id=one.session.id,
+        view=session_view(one.session),
+        is_paused=one.may.answer is Answer.PAUSED,
+        is_easy_only=one.may.answer is Answer.EASY_ONLY,
+        pause_words=one.may.sentence,
+        instead=one.may.instead,
+        log_id=one.log_id,
+        is_hard=one.is_demanding,
+        change=(one.session.reason or "No reason was written.") if is_changed else None,
+        was=_was(one),
+        readiness=_readiness(one),
+    )
+
+
+def _was(one: TodaySession) -> str | None:
+    before = one.before
+    if before is None:
+        return None
+    day = "" if before.planned_on == one.session.planned_on else f" on {before.planned_on:%A}"
+    return f"{before.title}, {before.minutes} min{day}"
+
+
+def _readiness(one: TodaySession) -> str | None:
+    if one.readiness is None or one.readiness.answer is HardDay.AS_PLANNED:
+        return None
+    return f"{READINESS_WORDS[one.readiness.answer]}: {'; '.join(one.readiness.because)}."

@@ -1,0 +1,302 @@
+"""Done on the phone: an entry in under a minute, what was understood, and corrections."""
+
+from __future__ import annotations
+
+import json
+from datetime import timedelta
+from uuid import uuid4
+
+import pytest
+
+from app.coaching.effort import Talk
+from app.coaching.people import Origin
+from app.coaching.session_logs import Answer, Posture, WhyNot
+from app.storage import audit, session_logs
+from tests import seed
+
+WELL = {"answer": "as_planned", "done_on": "2026-11-25", "effort": "3", "talk": "chat"}
+
+
+@pytest.fixture
+def walk_id(app, people):
+    with app.state.house.transaction(True) as db:
+        return seed.add_planned(db, client=people.client)
+
+
+@pytest.fixture
+def rounds_id(app, people):
+    with app.state.house.transaction(True) as db:
+        return seed.add_planned_hard(db, client=people.client)
+
+
+def logs(browser, people):
+    with browser.db() as db:
+        return session_logs.between(
+            db,
+            client_ids=[people.client.id],
+            from_on=seed.TODAY - timedelta(days=400),
+            until_on=seed.TODAY + timedelta(days=400),
+        )
+
+
+def test_todays_only_session_is_ready_to_be_answered(client_phone, walk_id):
+    page = client_phone.get("/me/done").text
+
+    assert "<h1>Easy walk</h1>" in page
+    assert f'name="planned_session_id" value="{walk_id}"' in page
+
+
+def test_one_tap_fills_minutes_but_never_effort_or_talk(client_phone, people, walk_id):
+    client_phone.send("/me/done", planned_session_id=walk_id, **(WELL | {"effort": ""}))
+
+    kept = logs(client_phone, people)[0]
+
+    assert (kept.minutes, kept.effort, kept.talk) == (45.0, None, Talk.CHAT)
+
+
+def test_an_entry_without_effort_and_talk_asks_how_it_felt(client_phone, people, walk_id):
+    answer = client_phone.send("/me/done", planned_session_id=walk_id, **(WELL | {"effort": "", "talk": ""}))
+
+    assert answer.status_code == 422
+    assert "Say how it felt" in answer.text
+    assert logs(client_phone, people) == []
+
+
+def test_an_entry_is_kept_with_its_trace_and_says_what_was_understood(client_phone, people, walk_id):
+    answer = client_phone.send("/me/done", planned_session_id=walk_id, minutes="1h10", note="Windy.", **WELL)
+
+    kept = logs(client_phone, people)[0]
+    page = client_phone.get(answer.headers["location"]).text
+    with client_phone.db() as db:
+        trail = audit.trail_of(db, client_id=people.client.id)
+    assert answer.status_code == 303
+    assert (kept.minutes, kept.origin, kept.from_memory, kept.note) == (70.0, Origin.CLIENT, False, "Windy.")
+    assert ["<dd>70</dd>" in page, "chat in comfort" in page, "Windy." in page] == [True, True, True]
+    assert (trail[0].action, trail[0].subject, trail[0].subject_id) == ("logged", "session log", kept.id)
+
+
+@pytest.mark.parametrize(
+    ("typed", "sentence"),
+    [
+        ({"minutes": "45 h"}, "45 min"),
+        ({"minutes": "nan"}, "Write minutes as"),
+        ({"minutes": "inf"}, "Write minutes as"),
+        ({"minutes": "-5"}, "between 1 and"),
+        ({"effort": "11"}, "between 0 and 10"),
+        ({"effort": "nan"}, "Write a number"),
+        ({"done_on": "2026-11-26"}, "has not come yet"),
+        ({"done_on": "2026-10-25"}, "over 30 days back"),
+        ({"talk": "shouting"}, "Choose one of the answers"),
+        ({"note": "x" * 4001}, "under 4000 characters"),
+    ],
+)
+def test_bad_input_gets_a_sentence_and_keeps_what_was_typed(client_phone, people, walk_id, typed, sentence):
+    form = WELL | {"minutes": "50", "note": "kept words"} | typed
+
+    answer = client_phone.send("/me/done", planned_session_id=walk_id, **form)
+
+    assert answer.status_code == 422
+    assert sentence in answer.text
+    assert form["minutes"] in answer.text
+    assert form["note"] in answer.text
+    assert logs(client_phone, people) == []
+
+
+def test_a_note_of_script_emoji_and_control_characters_is_only_text(client_phone, people, walk_id):
+    note = "<script>alert(1)</script> =1+1 \U0001f6b6 bell\x07"
+
+    answer = client_phone.send("/me/done", planned_session_id=walk_id, note=note, **WELL)
+
+    page = client_phone.get(answer.headers["location"]).text
+    assert logs(client_phone, people)[0].note == "<script>alert(1)</script> =1+1 \U0001f6b6 bell"
+    assert "<script>alert" not in page
+    assert "&lt;script&gt;alert(1)" in page
+
+
+def test_thirty_days_back_is_kept_and_marked_from_memory(client_phone, people):
+    form = {"done_on": "2026-10-26", "kind": "easy", "mode": "walk", "minutes": "40", "effort": "3"}
+
+    client_phone.send("/me/done", **form)
+
+    assert [(one.from_memory, one.answer) for one in logs(client_phone, people)] == [(True, Answer.SOMETHING_ELSE)]
+
+
+def test_the_day_before_yesterday_is_not_yet_from_memory(client_phone, people):
+    form = {"done_on": "2026-11-23", "kind": "easy", "mode": "walk", "minutes": "40", "effort": "3"}
+
+    client_phone.send("/me/done", **form)
+
+    assert [one.from_memory for one in logs(client_phone, people)] == [False]
+
+
+def test_not_done_asks_why_and_scolds_nobody(client_phone, people, walk_id):
+    without = client_phone.send("/me/done", planned_session_id=walk_id, answer="not_done", done_on="2026-11-25")
+    answer = client_phone.send(
+        "/me/done", planned_session_id=walk_id, answer="not_done", done_on="2026-11-25", why_not="caring"
+    )
+
+    kept = logs(client_phone, people)[0]
+    assert without.status_code == 422
+    assert (kept.answer, kept.minutes, kept.why_not) == (Answer.NOT_DONE, None, WhyNot.CARING)
+    assert "Thank you for saying so" in client_phone.get(answer.headers["location"]).text
+
+
+def test_something_else_says_what_and_how(client_phone, people, walk_id):
+    form = WELL | {"answer": "something_else", "minutes": "30"}
+
+    without = client_phone.send("/me/done", planned_session_id=walk_id, **form)
+    client_phone.send("/me/done", planned_session_id=walk_id, kind="middle", mode="swim", **form)
+
+    assert without.status_code == 422
+    assert [(one.kind.value, one.mode.value) for one in logs(client_phone, people)] == [("middle", "swim")]
+
+
+def test_rounds_are_entered_one_by_one(client_phone, people, rounds_id):
+    rounds = {
+        "round_1_done": "whole",
+        "round_1_power": "182,5",
+        "round_1_heart_rate": "151",
+        "round_2_done": "part",
+        "round_2_time": "2:30",
+        "round_2_effort": "9",
+    }
+
+    client_phone.send(
+        "/me/done",
+        planned_session_id=rounds_id,
+        minutes="40",
+        posture="bent_or_sat",
+        **rounds,
+        **(WELL | {"effort": "9"}),
+    )
+
+    kept = logs(client_phone, people)[0]
+    assert kept.posture is Posture.BENT_OR_SAT
+    assert [(one.number, one.duration_s, one.is_complete, one.power_w) for one in kept.rounds] == [
+        (1, 240, True, 182.5),
+        (2, 150, False, None),
+    ]
+
+
+def test_a_round_with_figures_and_no_answer_is_asked_about(client_phone, people, rounds_id):
+    answer = client_phone.send("/me/done", planned_session_id=rounds_id, round_3_power="200", **WELL)
+
+    assert answer.status_code == 422
+    assert "Say whether round 3 was done in full." in answer.text
+    assert 'value="200"' in answer.text
+
+
+def test_a_very_hard_day_gets_a_kind_word(client_phone, rounds_id):
+    answer = client_phone.send(
+        "/me/done", planned_session_id=rounds_id, posture="bent_or_sat", **(WELL | {"effort": "9"})
+    )
+
+    page = client_phone.get(answer.headers["location"]).text
+
+    assert "the plan was too high, not you" in page
+    assert "You did right to stop and say so." in page
+
+
+def test_a_correction_keeps_the_earlier_words_in_the_trail(client_phone, people, walk_id):
+    client_phone.send("/me/done", planned_session_id=walk_id, minutes="45", **WELL)
+    log_id = logs(client_phone, people)[0].id
+
+    answer = client_phone.send(f"/me/done/{log_id}/change", revision=1, minutes="30", **(WELL | {"answer": "partly"}))
+
+    with client_phone.db() as db:
+        newest = audit.trail_of(db, client_id=people.client.id)[0]
+    kept = logs(client_phone, people)
+    assert answer.status_code == 303
+    assert [(one.minutes, one.answer, one.revision) for one in kept] == [(30.0, Answer.PARTLY, 2)]
+    assert newest.action == "corrected"
+    assert json.loads(newest.change_json)["before"]["minutes"] == 45.0
+
+
+def test_a_stale_correction_is_told_what_changed_and_loses_nothing(client_phone, people, walk_id):
+    client_phone.send("/me/done", planned_session_id=walk_id, minutes="45", **WELL)
+    log_id = logs(client_phone, people)[0].id
+    client_phone.send(f"/me/done/{log_id}/change", revision=1, minutes="40", **WELL)
+
+    stale = client_phone.send(f"/me/done/{log_id}/change", revision=1, minutes="33", note="mine", **WELL)
+    again = client_phone.send(f"/me/done/{log_id}/change", revision=2, minutes="33", note="mine", **WELL)
+
+    assert stale.status_code == 409
+    assert "It now says: as planned, 40 minutes, effort 3." in stale.text
+    assert ['value="33"' in stale.text, "mine" in stale.text, 'name="revision" value="2"' in stale.text] == [True] * 3
+    assert again.status_code == 303
+
+
+def test_the_change_form_shows_the_entry_as_it_stands(client_phone, people, rounds_id):
+    client_phone.send(
+        "/me/done", planned_session_id=rounds_id, minutes="44", round_1_done="part", round_1_time="95", **WELL
+    )
+    log_id = logs(client_phone, people)[0].id
+
+    page = client_phone.get(f"/me/done/{log_id}/change").text
+
+    assert ['value="44"' in page, 'value="1:35"' in page] == [True, True]
+
+
+def test_a_second_entry_for_the_same_session_warns_and_is_kept(client_phone, people, walk_id):
+    client_phone.send("/me/done", planned_session_id=walk_id, **WELL)
+
+    form = client_phone.get(f"/me/done?session={walk_id}").text
+    second = client_phone.send("/me/done", planned_session_id=walk_id, minutes="20", **WELL)
+
+    assert "You have entered this one already." in form
+    assert len(logs(client_phone, people)) == 2
+    assert "There is another entry for the same session" in client_phone.get(second.headers["location"]).text
+
+
+def test_the_same_form_sent_again_is_one_entry(client_phone, people, walk_id):
+    form = WELL | {"planned_session_id": walk_id, "request_id": str(uuid4())}
+
+    answers = [client_phone.send("/me/done", **form) for _ in range(3)]
+
+    assert {one.headers["location"] for one in answers} == {answers[0].headers["location"]}
+    assert len(logs(client_phone, people)) == 1
+
+
+def test_another_clients_session_and_entry_do_not_exist(client_phone, app, people):
+    with app.state.house.transaction(True) as db:
+        session_id = seed.add_planned(db, client=people.other_client)
+        log_id = seed.add_log(db, client=people.other_client)
+
+    answers = [
+        client_phone.get(f"/me/done?session={session_id}"),
+        client_phone.send("/me/done", planned_session_id=session_id, **WELL),
+        client_phone.get(f"/me/done/{log_id}"),
+        client_phone.get(f"/me/done/{log_id}/change"),
+        client_phone.send(f"/me/done/{log_id}/change", revision=1, **WELL),
+    ]
+
+    assert [one.status_code for one in answers] == [404] * 5
+
+
+def test_a_draft_cannot_be_answered(client_phone, app, people):
+    with app.state.house.transaction(True) as db:
+        session_id = seed.add_planned(db, client=people.client, publish=False)
+
+    assert client_phone.send("/me/done", planned_session_id=session_id, **WELL).status_code == 404
+
+
+def test_a_bad_form_in_place_answers_with_the_part_only(client_phone, walk_id):
+    answer = client_phone.send(
+        "/me/done", headers={"HX-Request": "true"}, planned_session_id=walk_id, **(WELL | {"effort": "12"})
+    )
+
+    assert answer.status_code == 422
+    assert answer.text.strip().startswith('<div id="log-form">')
+
+
+def test_the_choice_lists_the_last_thirty_days_and_what_is_entered(client_phone, app, people, walk_id):
+    with app.state.house.transaction(True) as db:
+        old = seed.add_planned(db, client=people.client, planned_on=seed.TODAY - timedelta(days=31))
+        recent = seed.add_planned(db, client=people.client, planned_on=seed.TODAY - timedelta(days=30))
+        seed.add_log(db, client=people.client, planned_session_id=walk_id)
+
+    page = client_phone.get("/me/done").text
+
+    assert f"session={recent}" in page
+    assert f"session={old}" not in page
+    assert "entered" in page

@@ -1,0 +1,229 @@
+"""Today on the phone: what to do, what is paused, what was changed, and what is still unanswered."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+
+import pytest
+
+from app.coaching.holds import HoldKind, Stops
+from app.coaching.people import Visibility
+from app.storage import clients, prescriptions, safety
+from tests import factories, seed
+
+
+@pytest.fixture
+def cleared(app, people):
+    """The client's screening is answered and harmless, so that hard work may be shown."""
+    with app.state.house.transaction(True) as db:
+        seed.add_base_weeks(db, client=people.client, count=30)
+        answers = factories.answers()
+        safety.add_screening(
+            db,
+            client_id=people.client.id,
+            answered_on=seed.TODAY - timedelta(days=10),
+            active=answers.active,
+            disease=answers.disease,
+            symptoms=answers.symptoms,
+            pregnant=answers.pregnant,
+            heart_rate_medicine=answers.heart_rate_medicine,
+            details_json="{}",
+            origin=answers.origin,
+            person_id=people.coach.id,
+            at=seed.NOW - timedelta(days=10),
+        )
+
+
+def plan_hard(app, people, **changes):
+    with app.state.house.transaction(True) as db:
+        return seed.add_planned_hard(db, client=people.client, **changes)
+
+
+def hold(app, people, **changes):
+    with app.state.house.transaction(True) as db:
+        return seed.add_hold(db, client=people.client, **changes)
+
+
+def test_a_day_without_plan_is_a_rest_day(client_phone, cleared):
+    page = client_phone.get("/me/today")
+
+    assert page.status_code == 200
+    assert "A rest day" in page.text
+
+
+def test_a_session_says_what_why_how_hard_and_its_steps(client_phone, app, people, cleared):
+    with app.state.house.transaction(True) as db:
+        seed.add_planned(db, client=people.client, place="river path")
+
+    page = client_phone.get("/me/today").text
+
+    assert "<h1>Easy walk</h1>" in page
+    assert "45 min, river path" in page
+    assert "Time on your feet." in page
+    assert "you could chat in comfort" in page
+    assert "Easy enough to chat." in page
+
+
+def test_a_hard_session_carries_its_easy_version_and_stop_signs(client_phone, app, people, cleared):
+    plan_hard(app, people)
+
+    page = client_phone.get("/me/today").text
+
+    assert "30 min easy instead." in page
+    assert "Stop at once" in page
+    assert "your local emergency number" in page
+
+
+def test_hard_work_waits_until_the_questions_are_answered(client_phone, app, people):
+    plan_hard(app, people)
+
+    page = client_phone.get("/me/today").text
+
+    assert "A few words by minute three." not in page
+    assert "paused" in page
+
+
+def test_due_questions_are_one_tap_away(client_phone):
+    assert 'href="/me/my-way/questions"' in client_phone.get("/me/today").text
+
+
+def test_a_hold_on_hard_work_shows_the_easy_way_why_and_who_lifts_it(client_phone, app, people, cleared):
+    plan_hard(app, people)
+    hold(app, people, kind=HoldKind.STOPPED_EARLY, stops=Stops.HARD, cause="It was too hard")
+
+    page = client_phone.get("/me/today").text
+
+    assert "Only the easy way today" in page
+    assert "30 min easy instead." in page
+    assert "It was too hard" in page
+    assert "your coach, after a talk" in page
+    assert "A few words by minute three." not in page
+
+
+def test_a_hold_on_everything_shows_no_work(client_phone, app, people, cleared):
+    plan_hard(app, people)
+    hold(app, people)
+
+    page = client_phone.get("/me/today").text
+
+    assert "Your training is paused" in page
+    assert "Chest discomfort" in page
+    assert "Warm up." not in page
+    assert "Rounds" not in page
+
+
+def test_opening_the_page_notes_the_version_as_seen(client_phone, app, people):
+    session_id = plan_hard(app, people)
+
+    client_phone.get("/me/today")
+
+    with client_phone.db() as db:
+        assert prescriptions.versions(db, planned_session_id=session_id)[0].seen_at == seed.NOW
+
+
+def test_a_coach_looking_does_not_count_as_seen(coach, app, people):
+    session_id = plan_hard(app, people)
+
+    assert coach.get("/me/today").status_code == 404
+
+    with coach.db() as db:
+        assert prescriptions.versions(db, planned_session_id=session_id)[0].seen_at is None
+
+
+def test_a_changed_session_says_why_and_what_it_was(client_phone, app, people, cleared):
+    with app.state.house.transaction(True) as db:
+        session_id = seed.add_planned(db, client=people.client)
+        draft = prescriptions.VersionDraft(
+            planned_on=seed.TODAY,
+            kind=factories.SessionKind.EASY,
+            mode=factories.Mode.WALK,
+            title="Short walk",
+            purpose="Keep moving.",
+            minutes=20,
+            hard_minutes=0,
+            is_hard=False,
+            rounds=0,
+            steps_json=factories.to_json(factories.easy_steps(20)),
+            easy_version=None,
+            place=None,
+            reason="You slept badly.",
+        )
+        prescriptions.add_version(
+            db,
+            planned_session_id=session_id,
+            client_id=people.client.id,
+            draft=draft,
+            person_id=people.coach.id,
+            at=seed.NOW,
+            publish=True,
+        )
+
+    page = client_phone.get("/me/today").text
+
+    assert "<h1>Short walk</h1>" in page
+    assert "You slept badly." in page
+    assert "It was: Easy walk, 45 min" in page
+
+
+def test_a_draft_is_not_shown(client_phone, app, people):
+    with app.state.house.transaction(True) as db:
+        seed.add_planned(db, client=people.client, publish=False)
+
+    assert "Easy walk" not in client_phone.get("/me/today").text
+
+
+def test_yesterday_without_an_answer_is_offered(client_phone, app, people):
+    with app.state.house.transaction(True) as db:
+        session_id = seed.add_planned(db, client=people.client, planned_on=seed.TODAY - timedelta(days=1))
+
+    page = client_phone.get("/me/today").text
+
+    assert f'href="/me/done?session={session_id}"' in page
+
+
+def test_an_answered_session_is_not_asked_again(client_phone, app, people):
+    yesterday = seed.TODAY - timedelta(days=1)
+    with app.state.house.transaction(True) as db:
+        session_id = seed.add_planned(db, client=people.client, planned_on=yesterday)
+        seed.add_log(db, client=people.client, planned_session_id=session_id, done_on=yesterday)
+
+    assert f"session={session_id}" not in client_phone.get("/me/today").text
+
+
+def test_a_shared_note_is_shown_until_read_and_a_private_one_never(client_phone, app, people):
+    with app.state.house.transaction(True) as db:
+        note_id = seed.add_note(db, client=people.client, visibility=Visibility.CLIENT, text="Well walked on Sunday.")
+        seed.add_note(db, client=people.client, text="Worried about the knee.")
+
+    before = client_phone.get("/me/today").text
+    answer = client_phone.send(f"/me/today/notes/{note_id}/read")
+    after = client_phone.get("/me/today").text
+
+    assert "Well walked on Sunday." in before
+    assert "Worried" not in before
+    assert answer.status_code == 303
+    assert "Well walked on Sunday." not in after
+
+
+def test_another_clients_note_does_not_exist(client_phone, app, people):
+    with app.state.house.transaction(True) as db:
+        note_id = seed.add_note(db, client=people.other_client, visibility=Visibility.CLIENT)
+
+    assert client_phone.send(f"/me/today/notes/{note_id}/read").status_code == 404
+    with client_phone.db() as db:
+        assert clients.notes(db, client_id=people.other_client.id)[0].read_at is None
+
+
+def test_a_private_note_cannot_be_marked_by_guessing(client_phone, app, people):
+    with app.state.house.transaction(True) as db:
+        note_id = seed.add_note(db, client=people.client)
+
+    assert client_phone.send(f"/me/today/notes/{note_id}/read").status_code == 404
+
+
+def test_something_felt_wrong_is_on_every_screen(client_phone):
+    places = ["/me/today", "/me/done", "/me/how-i-am", "/me/my-way", "/me/my-way/questions"]
+
+    pages = [client_phone.get(place).text for place in places]
+
+    assert [page.count('href="/me/felt-wrong"') for page in pages] == [1, 1, 1, 1, 1]
