@@ -28,7 +28,6 @@ from app.coaching.steps import (
     SECONDS_A_MINUTE,
     Node,
     Part,
-    Repeat,
     Step,
     minutes_in_band,
     to_json,
@@ -211,30 +210,3 @@ def _title(shape: Shape, mode: Mode) -> str:
         Shape.STRENGTH: "Strength and balance",
     }
     return names[shape] if shape in names else noun.capitalize()
-
-
-@dataclass(frozen=True, slots=True)
-class StepLine:
-    """One line of a session in words: a stretch, or the head of rounds with its own lines."""
-
-    time: str
-    band: str
-    say: str
-    times: int = 0
-    inside: tuple[StepLine, ...] = ()
-
-
-def step_lines(nodes: Sequence[Node]) -> tuple[StepLine, ...]:
-    """A session's steps as lines to print."""
-    return tuple(
-        StepLine("", "", "", node.times, tuple(_line(step) for step in node.steps))
-        if isinstance(node, Repeat)
-        else _line(node)
-        for node in nodes
-    )
-
-
-def _line(step: Step) -> StepLine:
-    minutes, seconds = divmod(step.duration_s, SECONDS_A_MINUTE)
-    time = f"{seconds} s" if minutes == 0 else f"{minutes} min" if seconds == 0 else f"{minutes} min {seconds}"
-    return StepLine(time, step.band.value, step.say)

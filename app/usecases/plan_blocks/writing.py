@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 import json
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -78,9 +79,10 @@ class BlockPreview:
 
     @property
     def seen(self) -> str:
-        """The versions standing there when it was looked at."""
+        """The wishes and the versions standing there, to notice when either changes after the preview."""
         there = (*self.drafts_there, *self.published_there)
-        return ",".join(str(number) for number in sorted(entry.session.version_id for entry in there))
+        versions = ",".join(str(number) for number in sorted(entry.session.version_id for entry in there))
+        return hashlib.sha256(f"{self.wishes_json}|{versions}".encode()).hexdigest()
 
     @property
     def starts_on(self) -> date:
@@ -155,12 +157,30 @@ def keep_block(
     """
     open_record(db, actor=actor, client_id=desk.client.id, action=Action.DECIDE, now=now)
     if seen != preview.seen:
-        raise StaleEdit("These weeks changed since the preview. Nothing was kept; this is how they stand now.")
+        raise StaleEdit(
+            "The form or these weeks changed since the preview. Nothing was kept; see how it would be now."
+        )
     problems = _unasked(preview, may_replace=may_replace, may_cancel=may_cancel)
     if problems:
         return problems
     for entry in (*preview.drafts_there, *preview.published_there):
         _take_away(db, actor, entry.session, now)
+    block_id = _add_block(db, actor, desk, preview, now)
+    _add_sessions(db, actor, desk, preview, now)
+    leave_trace(
+        db,
+        at=now,
+        person_id=actor.person_id,
+        client_id=desk.client.id,
+        action="wrote",
+        subject="block",
+        subject_id=block_id,
+        change=_told(preview),
+    )
+    return ()
+
+
+def _add_block(db: Session, actor: Actor, desk: BlockDesk, preview: BlockPreview, now: datetime) -> int:
     block_id = prescriptions.add_block(
         db,
         client_id=desk.client.id,
@@ -182,6 +202,10 @@ def keep_block(
             is_easier=week.is_easier,
             target_minutes=week.target_minutes,
         )
+    return block_id
+
+
+def _add_sessions(db: Session, actor: Actor, desk: BlockDesk, preview: BlockPreview, now: datetime) -> None:
     for week, draft in _all(preview.weeks):
         place = preview.place_by_weekday.get(draft.weekday)
         prescriptions.add_session(
@@ -191,17 +215,6 @@ def keep_block(
             person_id=actor.person_id,
             at=now,
         )
-    leave_trace(
-        db,
-        at=now,
-        person_id=actor.person_id,
-        client_id=desk.client.id,
-        action="wrote",
-        subject="block",
-        subject_id=block_id,
-        change=_told(preview),
-    )
-    return ()
 
 
 def _unasked(preview: BlockPreview, *, may_replace: bool, may_cancel: bool) -> tuple[tuple[str, str], ...]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
+from zoneinfo import ZoneInfo
 
 from sqlalchemy.orm import Session
 
@@ -16,7 +17,7 @@ from app.coaching.prescriptions import PlannedSession
 from app.coaching.rules import Rules
 from app.coaching.weeks import local_day
 from app.storage import accounts, prescriptions
-from app.usecases.gate import allowed_actions, open_planned_session, readable_clients
+from app.usecases.gate import allowed_actions, open_planned_session, open_record, readable_clients
 from app.usecases.plan_sessions.keeping import history_around
 
 
@@ -47,6 +48,11 @@ class SessionPage:
     others: tuple[Client, ...]
 
     @property
+    def zone(self) -> ZoneInfo:
+        """The client's zone."""
+        return ZoneInfo(self.client.zone)
+
+    @property
     def may_change(self) -> bool:
         """Whether the session may still be changed at all."""
         return not self.is_over and not self.is_answered
@@ -57,10 +63,12 @@ class SessionPage:
         return self.session.planned_on == self.today and self.standing is not Standing.DRAFT
 
 
-def open_session(db: Session, *, actor: Actor, planned_session_id: int, rules: Rules, now: datetime) -> SessionPage:
-    """One planned session with its versions and what it breaks as it stands."""
+def open_session(
+    db: Session, *, actor: Actor, planned_session_id: int, action: Action, rules: Rules, now: datetime
+) -> SessionPage:
+    """One planned session, for reading or for what is going to be done with it, and what it breaks as it stands."""
     client, session = open_planned_session(
-        db, actor=actor, planned_session_id=planned_session_id, action=Action.READ, now=now
+        db, actor=actor, planned_session_id=planned_session_id, action=action, now=now
     )
     today = local_day(now, client.zone)
     versions = prescriptions.versions(db, planned_session_id=session.id)
@@ -79,6 +87,11 @@ def open_session(db: Session, *, actor: Actor, planned_session_id: int, rules: R
         found=breaches(known, [session], today, rules) if is_ahead else (),
         others=tuple(one for one in readable_clients(db, actor=actor, now=now) if one.id != client.id),
     )
+
+
+def open_for_adding(db: Session, *, actor: Actor, client_id: int, now: datetime) -> Client:
+    """The client a session is to be added for."""
+    return open_record(db, actor=actor, client_id=client_id, action=Action.DECIDE, now=now)
 
 
 def _version_lines(db: Session, versions: Sequence[PlannedSession], zone: str) -> tuple[VersionLine, ...]:

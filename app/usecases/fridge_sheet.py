@@ -1,0 +1,73 @@
+"""A client's published week on paper, and what of it is paused today."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+
+from sqlalchemy.orm import Session
+
+from app.coaching.access import Action, Actor
+from app.coaching.history import History
+from app.coaching.leave_to_train import may_train_now
+from app.coaching.matching import is_on_leave
+from app.coaching.people import Client
+from app.coaching.plan_weeks import LOOK_AHEAD, LOOK_BACK
+from app.coaching.prescriptions import PlannedSession
+from app.coaching.rules import Rules
+from app.coaching.weeks import local_day, week_days
+from app.storage import history
+from app.usecases.gate import open_record
+
+
+@dataclass(frozen=True, slots=True)
+class SheetSession:
+    """One published session; `paused` says why it must not be done, None when it may."""
+
+    session: PlannedSession
+    paused: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class SheetDay:
+    """One day of the sheet."""
+
+    on: date
+    sessions: tuple[SheetSession, ...]
+    is_leave: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """A week to stick on the fridge."""
+
+    client: Client
+    days: tuple[SheetDay, ...]
+
+
+def open_sheet(db: Session, *, actor: Actor, client_id: int, monday: date, rules: Rules, now: datetime) -> Sheet:
+    """The published sessions of a week, day by day."""
+    client = open_record(db, actor=actor, client_id=client_id, action=Action.READ, now=now)
+    today = local_day(now, client.zone)
+    known = history.load(
+        db,
+        client_ids=[client_id],
+        from_on=min(monday, today - LOOK_BACK),
+        until_on=max(monday + timedelta(days=6), today) + LOOK_AHEAD,
+    )[0]
+    return Sheet(
+        client,
+        tuple(
+            SheetDay(
+                day,
+                tuple(_sheet_session(known, one, today, rules) for one in known.planned if one.planned_on == day),
+                is_on_leave(known.leaves, day),
+            )
+            for day in week_days(monday)
+        ),
+    )
+
+
+def _sheet_session(known: History, session: PlannedSession, today: date, rules: Rules) -> SheetSession:
+    may = may_train_now(known, session, today, rules)
+    return SheetSession(session, may.sentence if may.is_paused and session.planned_on >= today else None)

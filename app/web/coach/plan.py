@@ -1,0 +1,196 @@
+"""Plans: every client's in a line, one client's weeks, publishing, copying a week, and the fridge sheet."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from datetime import date, timedelta
+
+from fastapi import APIRouter
+from starlette.responses import Response
+
+from app.coaching.lookahead_values import ReasonNeeded
+from app.coaching.phases import PHASE_WORDS
+from app.coaching.reasons import Refused, StaleEdit
+from app.coaching.typed_values import NotUnderstood, iso_day
+from app.coaching.weeks import week_start
+from app.usecases import fridge_sheet, plan_publishing, planning
+from app.usecases.plan_publishing import Sending
+from app.usecases.plan_sessions.copying import copy_week
+from app.usecases.plan_sessions.opening import open_for_adding
+from app.web.coach.plan_views import breach_views, entry_view, near, week_views
+from app.web.deps import CoachDesk, Desk
+from app.web.filters import day as day_words
+from app.web.forms import LONG_TEXT, Fields
+from app.web.render import render, see_other
+from app.web.session_view import session_view
+
+router = APIRouter()
+
+WEEKS_A_STEP = timedelta(weeks=4)
+MOST_WEEKS = 30
+
+
+@router.get("/plan")
+def plans_page(desk: CoachDesk) -> Response:
+    """Every client's plan in a line."""
+    lines = planning.plans(desk.db, actor=desk.person, now=desk.now)
+    return render(desk, "plan/all.html", lines=lines)
+
+
+@router.get("/clients/{client_id}/plan")
+def plan_page(desk: CoachDesk, client_id: int, week: date | None = None) -> Response:
+    """One client's weeks."""
+    return _plan_page(desk, client_id, near(week, desk.today), Fields(initial={}), status=200)
+
+
+def _plan_page(desk: Desk, client_id: int, from_on: date, fields: Fields, *, status: int) -> Response:
+    page = planning.open_plan(
+        desk.db, actor=desk.person, client_id=client_id, from_on=from_on, rules=desk.rules, now=desk.now
+    )
+    return render(
+        desk,
+        "plan/page.html",
+        status=status,
+        page=page,
+        client=page.client,
+        phase=PHASE_WORDS[page.phase] if page.phase else "no phase yet",
+        weeks=week_views(page.client, page.weeks, page.today),
+        found=breach_views(page.found),
+        before=(page.first_on - WEEKS_A_STEP).isoformat(),
+        after=(page.first_on + WEEKS_A_STEP).isoformat(),
+        fields=fields,
+    )
+
+
+@router.post("/clients/{client_id}/plan/copy-week")
+def copy_week_form(desk: CoachDesk, client_id: int) -> Response:
+    """Copy a week's sessions to another week as drafts."""
+    open_for_adding(desk.db, actor=desk.person, client_id=client_id, now=desk.now)
+    fields = Fields(desk.form)
+    from_week = fields.day("from_week")
+    to_week = fields.day("to_week")
+    if from_week is None or to_week is None:
+        return _plan_page(desk, client_id, desk.today, fields, status=422)
+    from_monday, to_monday = week_start(near(from_week, desk.today)), week_start(near(to_week, desk.today))
+    count, problems = copy_week(
+        desk.db,
+        actor=desk.person,
+        client_id=client_id,
+        from_monday=from_monday,
+        to_monday=to_monday,
+        is_beside=fields.yes("beside"),
+        now=desk.now,
+    )
+    for name, sentence in problems:
+        fields.refuse(name, sentence)
+    if fields.errors:
+        return _plan_page(desk, client_id, from_monday, fields, status=422)
+    where = f"/clients/{client_id}/plan?week={to_monday.isoformat()}"
+    return see_other(desk, where, flash=f"{count} sessions copied to the week of {day_words(to_monday)}, as drafts.")
+
+
+@router.get("/clients/{client_id}/plan/publish")
+def publish_page(desk: CoachDesk, client_id: int) -> Response:
+    """What would go out, and what it would break."""
+    mondays = _weeks_in(desk.request.query_params)
+    return _publish_page(desk, _look(desk, client_id, mondays, ()), Fields(initial={}), status=200)
+
+
+@router.post("/clients/{client_id}/plan/publish")
+def publish_form(desk: CoachDesk, client_id: int) -> Response:
+    """Publish what was looked at."""
+    fields = Fields(desk.form)
+    reason = fields.text("reason", most=LONG_TEXT, required=False, many_lines=True)
+    sending = _look(desk, client_id, _days_in(desk.form.get("weeks", "")), _days_in(desk.form.get("leave_out", "")))
+    if fields.errors:
+        return _publish_page(desk, sending, fields, status=422)
+    try:
+        count, days = plan_publishing.publish(
+            desk.db,
+            actor=desk.person,
+            sending=sending,
+            seen=desk.form.get("seen", ""),
+            reason=reason,
+            now=desk.now,
+        )
+    except ReasonNeeded as needed:
+        fields.refuse("reason", str(needed))
+        return _publish_page(desk, sending, fields, status=422)
+    except Refused as refusal:
+        fields.refuse("", str(refusal))
+        return _publish_page(desk, sending, fields, status=422)
+    except StaleEdit as stale:
+        fields.refuse("", str(stale))
+        return _publish_page(desk, sending, fields, status=409)
+    where = f"/clients/{client_id}/plan?week={sending.mondays[0].isoformat()}"
+    return see_other(desk, where, flash=f"Published: {count} sessions ({days}). {sending.client.name} sees them now.")
+
+
+def _look(desk: Desk, client_id: int, mondays: Sequence[date], leave_out: Sequence[date]) -> Sending:
+    return plan_publishing.look_at(
+        desk.db,
+        actor=desk.person,
+        client_id=client_id,
+        mondays=[day for day in mondays[:MOST_WEEKS] if near(day, desk.today) == day],
+        leave_out=leave_out,
+        rules=desk.rules,
+        now=desk.now,
+    )
+
+
+def _publish_page(desk: Desk, sending: Sending, fields: Fields, *, status: int) -> Response:
+    rest = None
+    if sending.is_refused:
+        rest = _look(desk, sending.client.id, sending.mondays, sending.refused_days)
+    return render(
+        desk,
+        "plan/publish.html",
+        status=status,
+        fields=fields,
+        client=sending.client,
+        sending=sending,
+        summary=plan_publishing.sending_words(sending),
+        entries=[(entry.session.planned_on, entry_view(entry)) for entry in sending.entries],
+        found=breach_views(sending.found),
+        weeks=_joined(sending.mondays),
+        leave_out=_joined(sending.refused_days),
+        refused_days=[day_words(day) for day in sending.refused_days],
+        rest=rest if rest is not None and rest.entries and not rest.is_refused else None,
+        rest_summary=plan_publishing.sending_words(rest) if rest is not None else "",
+    )
+
+
+@router.get("/clients/{client_id}/plan/print")
+def fridge_sheet_page(desk: CoachDesk, client_id: int, week: date | None = None) -> Response:
+    """A client's week on paper, with boxes to fill in by hand."""
+    monday = week_start(near(week, desk.today))
+    page = fridge_sheet.open_sheet(
+        desk.db, actor=desk.person, client_id=client_id, monday=monday, rules=desk.rules, now=desk.now
+    )
+    return render(
+        desk,
+        "plan/print.html",
+        client=page.client,
+        monday=monday,
+        sunday=monday + timedelta(days=6),
+        days=[(one, [(session_view(it.session), it.paused) for it in one.sessions]) for one in page.days],
+    )
+
+
+def _weeks_in(query: Mapping[str, str]) -> list[date]:
+    """The weeks ticked on the plan's page: fields named week-2026-11-23."""
+    return _days_in(",".join(name.removeprefix("week-") for name in query if name.startswith("week-")))
+
+
+def _days_in(text: str) -> list[date]:
+    days = []
+    for word in text.split(",")[:400]:
+        try:
+            days.append(iso_day(word))
+        except NotUnderstood:
+            continue
+    return days
+
+
+def _joined(days: Sequence[date]) -> str:
+    return ",".join(day.isoformat() for day in days)

@@ -1,0 +1,382 @@
+"""One planned session: reading it with its versions, and changing, moving, easing, cancelling and copying it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from fastapi import APIRouter
+from starlette.responses import Response
+
+from app.coaching.access import Action
+from app.coaching.lookahead_values import ReasonNeeded
+from app.coaching.matching import planned_band
+from app.coaching.plan_weeks import STANDING_WORDS
+from app.coaching.prescriptions import PlannedSession
+from app.coaching.reasons import Refused
+from app.coaching.weeks import local_day, week_start
+from app.usecases import plan_today
+from app.usecases.plan_sessions import changing, copying, opening
+from app.usecases.plan_sessions.keeping import ChangedMeanwhile
+from app.usecases.plan_sessions.opening import SessionPage
+from app.web.coach.plan_session_form import (
+    COMPARED,
+    REASON_MOST,
+    SHAPE_OPTIONS,
+    in_words,
+    initial_values,
+    new_values,
+    read_wish,
+    typed_words,
+)
+from app.web.coach.plan_views import MODE_OPTIONS, PROTOCOL_OPTIONS, breach_views, near
+from app.web.deps import CoachDesk, Desk
+from app.web.filters import clock, day, day_year, minutes
+from app.web.forms import Fields
+from app.web.render import render, see_other
+from app.web.session_view import session_view
+
+router = APIRouter()
+
+_SHIFTS = {"before": timedelta(days=-1), "after": timedelta(days=1)}
+
+
+@dataclass(frozen=True, slots=True)
+class VersionView:
+    """One version in the list of versions."""
+
+    number: int
+    on: date
+    title: str
+    minutes: str
+    author: str
+    at: str
+    state: str
+    reason: str | None
+    is_start_of_day: bool
+    seen: str
+
+
+@dataclass(frozen=True, slots=True)
+class DifferenceView:
+    """One field of a stale edit: as opened, as it is now, as typed."""
+
+    label: str
+    before: str
+    now: str
+    typed: str
+
+
+@router.get("/plan/sessions/{planned_session_id}")
+def session_page(desk: CoachDesk, planned_session_id: int) -> Response:
+    """One planned session."""
+    return _page(desk, _open(desk, planned_session_id, Action.READ), status=200)
+
+
+@router.post("/plan/sessions/{planned_session_id}")
+def edit_form(desk: CoachDesk, planned_session_id: int) -> Response:
+    """Keep a change as the next version."""
+    page = _open(desk, planned_session_id, Action.DECIDE)
+    fields = Fields(desk.form)
+    wish = read_wish(fields)
+    version = fields.whole("version", lowest=1, highest=100_000)
+    if wish is None or version is None:
+        return _page(desk, page, fields=fields, status=422)
+    try:
+        problems = changing.edit_session(
+            desk.db,
+            actor=desk.person,
+            planned_session_id=planned_session_id,
+            version=version,
+            wish=wish,
+            rules=desk.rules,
+            now=desk.now,
+        )
+    except ChangedMeanwhile as stale:
+        return _stale_page(desk, planned_session_id, fields, stale)
+    except ReasonNeeded as needed:
+        problems = (("reason", str(needed)),)
+    except Refused as refusal:
+        problems = (("", str(refusal)),)
+    for name, sentence in problems:
+        fields.refuse(name, sentence)
+    if fields.errors:
+        return _page(desk, page, fields=fields, status=422)
+    flash = _kept_words(_open(desk, planned_session_id, Action.DECIDE))
+    return see_other(desk, _plan_address(page.client.id, wish.planned_on), flash=flash)
+
+
+@router.post("/plan/sessions/{planned_session_id}/move")
+def move_form(desk: CoachDesk, planned_session_id: int) -> Response:
+    """Move a session to another day."""
+    page = _open(desk, planned_session_id, Action.LOG)
+    fields = Fields(desk.form)
+    shift = _SHIFTS.get(desk.form.get("shift", ""))
+    to_on = fields.day("to_on") if shift is None else page.session.planned_on + shift
+    reason = fields.text("reason", most=REASON_MOST, required=False) or ""
+    if to_on is None or fields.errors:
+        return _page(desk, page, moving=fields, status=422)
+    try:
+        plan_today.move_session(
+            desk.db,
+            actor=desk.person,
+            client_id=page.client.id,
+            planned_session_id=planned_session_id,
+            to_on=to_on,
+            reason=reason,
+            now=desk.now,
+        )
+    except ReasonNeeded as needed:
+        fields.refuse("reason", " ".join([str(needed), *(breach.sentence for breach in needed.found)]))
+    except Refused as refusal:
+        fields.refuse("to_on", str(refusal))
+    if fields.errors:
+        return _page(desk, page, moving=fields, status=422)
+    return see_other(desk, f"/plan/sessions/{planned_session_id}", flash=f"Moved to {day(to_on)}.")
+
+
+@router.post("/plan/sessions/{planned_session_id}/ease")
+def ease_form(desk: CoachDesk, planned_session_id: int) -> Response:
+    """Take the easy version today."""
+    fields = Fields(desk.form)
+    reason = fields.text("reason", most=REASON_MOST, required=False) or ""
+    page = _open(desk, planned_session_id, Action.LOG)
+    if not fields.errors:
+        try:
+            plan_today.ease_today(
+                desk.db,
+                actor=desk.person,
+                client_id=page.client.id,
+                planned_session_id=planned_session_id,
+                reason=reason,
+                now=desk.now,
+            )
+        except (ReasonNeeded, Refused) as refusal:
+            fields.refuse("reason", str(refusal))
+    if fields.errors:
+        return _page(desk, page, easing=fields, status=422)
+    flash = f"{page.client.name} sees the easy version now."
+    return see_other(desk, f"/plan/sessions/{planned_session_id}", flash=flash)
+
+
+@router.post("/plan/sessions/{planned_session_id}/cancel")
+def cancel_form(desk: CoachDesk, planned_session_id: int) -> Response:
+    """Cancel a session."""
+    fields = Fields(desk.form)
+    reason = fields.text("reason", most=REASON_MOST, required=False)
+    version = fields.whole("version", lowest=1, highest=100_000)
+    page = _open(desk, planned_session_id, Action.DECIDE)
+    if fields.errors or version is None:
+        return _page(desk, page, cancelling=fields, status=422)
+    try:
+        was_seen = changing.cancel_session(
+            desk.db,
+            actor=desk.person,
+            planned_session_id=planned_session_id,
+            version=version,
+            reason=reason,
+            now=desk.now,
+        )
+    except ChangedMeanwhile as stale:
+        fields.refuse("reason", f"{stale} Look at it as it stands now, then cancel it.")
+        return _page(desk, page, cancelling=fields, status=409)
+    except (ReasonNeeded, Refused) as refusal:
+        fields.refuse("reason", str(refusal))
+        return _page(desk, page, cancelling=fields, status=422)
+    flash = "Cancelled; the client sees it with your reason." if was_seen else "The draft is dropped."
+    return see_other(desk, _plan_address(page.client.id, page.session.planned_on), flash=flash)
+
+
+@router.post("/plan/sessions/{planned_session_id}/restore")
+def restore_form(desk: CoachDesk, planned_session_id: int) -> Response:
+    """Take a cancelling back."""
+    fields = Fields(desk.form)
+    version = fields.whole("version", lowest=1, highest=100_000)
+    page = _open(desk, planned_session_id, Action.DECIDE)
+    if version is None:
+        return _page(desk, page, cancelling=fields, status=422)
+    try:
+        changing.restore_session(
+            desk.db, actor=desk.person, planned_session_id=planned_session_id, version=version, now=desk.now
+        )
+    except ChangedMeanwhile as stale:
+        fields.refuse("reason", str(stale))
+        return _page(desk, page, cancelling=fields, status=409)
+    except Refused as refusal:
+        fields.refuse("reason", str(refusal))
+        return _page(desk, page, cancelling=fields, status=422)
+    return see_other(desk, f"/plan/sessions/{planned_session_id}", flash="Back as a draft; publish it again.")
+
+
+@router.post("/plan/sessions/{planned_session_id}/copy")
+def copy_form(desk: CoachDesk, planned_session_id: int) -> Response:
+    """Copy a session to another day or client."""
+    fields = Fields(desk.form)
+    to_on = fields.day("to_on")
+    to_client_id = fields.whole("to_client_id", lowest=1, highest=10**9)
+    page = _open(desk, planned_session_id, Action.DECIDE)
+    if to_on is None or to_client_id is None:
+        return _page(desk, page, copying_fields=fields, status=422)
+    _new_id, problems = copying.copy_session(
+        desk.db,
+        actor=desk.person,
+        planned_session_id=planned_session_id,
+        to_client_id=to_client_id,
+        to_on=to_on,
+        now=desk.now,
+    )
+    for name, sentence in problems:
+        fields.refuse(name, sentence)
+    if fields.errors:
+        return _page(desk, page, copying_fields=fields, status=422)
+    return see_other(desk, _plan_address(to_client_id, to_on), flash=f"Copied to {day(to_on)} as a draft.")
+
+
+def _open(desk: Desk, planned_session_id: int, action: Action) -> SessionPage:
+    return opening.open_session(
+        desk.db,
+        actor=desk.person,
+        planned_session_id=planned_session_id,
+        action=action,
+        rules=desk.rules,
+        now=desk.now,
+    )
+
+
+def _page(
+    desk: Desk,
+    page: SessionPage,
+    *,
+    status: int,
+    fields: Fields | None = None,
+    moving: Fields | None = None,
+    easing: Fields | None = None,
+    cancelling: Fields | None = None,
+    copying_fields: Fields | None = None,
+    differences: tuple[DifferenceView, ...] = (),
+    stale_words: str | None = None,
+) -> Response:
+    session = page.session
+    return render(
+        desk,
+        "plan/session.html",
+        status=status,
+        page=page,
+        session=session,
+        client=page.client,
+        view=session_view(session),
+        standing=STANDING_WORDS[page.standing],
+        band=planned_band(session).value,
+        versions=_version_views(page),
+        found=breach_views(page.found) if not session.is_cancelled else (),
+        may_ease=page.may_change
+        and session.planned_on == page.today
+        and session.is_hard
+        and not session.is_cancelled,
+        day_before=session.planned_on - timedelta(days=1),
+        day_after=session.planned_on + timedelta(days=1),
+        fields=fields or Fields(initial=initial_values(session)),
+        moving=moving or Fields(initial={}),
+        easing=easing or Fields(initial={}),
+        cancelling=cancelling or Fields(initial={}),
+        copying=copying_fields or Fields(initial={"to_client_id": page.client.id}),
+        copy_options=[(page.client.id, f"{page.client.name} (the same)"), *((c.id, c.name) for c in page.others)],
+        shape_options=SHAPE_OPTIONS,
+        mode_options=MODE_OPTIONS,
+        protocol_options=PROTOCOL_OPTIONS,
+        plan_address=_plan_address(page.client.id, session.planned_on),
+        differences=differences,
+        stale_words=stale_words,
+    )
+
+
+def _stale_page(desk: Desk, planned_session_id: int, fields: Fields, stale: ChangedMeanwhile) -> Response:
+    """What changed meanwhile beside what was typed; the same form again, on top of the newest version."""
+    before, now = initial_values(stale.before), initial_values(stale.newest)
+    rows = tuple(
+        DifferenceView(label, in_words(name, before[name]), in_words(name, now[name]), typed_words(fields, name))
+        for name, label in COMPARED
+    )
+    changed = tuple(row for row in rows if not row.before == row.now == row.typed)
+    on_top = Fields({**desk.form, "version": str(stale.newest.version)})
+    page = _open(desk, planned_session_id, Action.DECIDE)
+    return _page(desk, page, fields=on_top, differences=changed, stale_words=str(stale), status=409)
+
+
+def _version_views(page: SessionPage) -> tuple[VersionView, ...]:
+    return tuple(
+        VersionView(
+            number=line.session.version,
+            on=line.session.planned_on,
+            title=line.session.title,
+            minutes=minutes(line.session.minutes),
+            author=line.author,
+            at=_when(line.session, page),
+            state=_state(line.session),
+            reason=line.session.reason,
+            is_start_of_day=line.is_start_of_day,
+            seen="seen by the client" if line.session.seen_at else "",
+        )
+        for line in reversed(page.versions)
+    )
+
+
+def _when(session: PlannedSession, page: SessionPage) -> str:
+    zone = page.client.zone
+    at = session.created_at.astimezone(page.zone)
+    return f"{day_year(local_day(session.created_at, zone))}, {clock(at)}"
+
+
+def _state(session: PlannedSession) -> str:
+    if session.is_cancelled:
+        return "cancelled" if session.published_at else "dropped"
+    return "published" if session.published_at else "draft"
+
+
+def _kept_words(page: SessionPage) -> str:
+    if page.session.published_at is not None:
+        return f"Changed; {page.client.name} sees it now with your reason."
+    return "Kept as a draft. The client sees it once it is published."
+
+
+def _plan_address(client_id: int, on: date) -> str:
+    return f"/clients/{client_id}/plan?week={week_start(on).isoformat()}"
+
+
+@router.get("/clients/{client_id}/plan/add")
+def add_page(desk: CoachDesk, client_id: int, on: date | None = None) -> Response:
+    """The form that adds a session to a day."""
+    return _add_page(desk, client_id, Fields(initial=new_values(near(on, desk.today))), status=200)
+
+
+@router.post("/clients/{client_id}/plan/add")
+def add_form(desk: CoachDesk, client_id: int) -> Response:
+    """Add a session as a draft."""
+    fields = Fields(desk.form)
+    opening.open_for_adding(desk.db, actor=desk.person, client_id=client_id, now=desk.now)
+    wish = read_wish(fields)
+    if wish is None:
+        return _add_page(desk, client_id, fields, status=422)
+    session_id, problems = changing.add_session(
+        desk.db, actor=desk.person, client_id=client_id, wish=wish, rules=desk.rules, now=desk.now
+    )
+    for name, sentence in problems:
+        fields.refuse(name, sentence)
+    if session_id is None:
+        return _add_page(desk, client_id, fields, status=422)
+    return see_other(desk, _plan_address(client_id, wish.planned_on), flash="Added as a draft.")
+
+
+def _add_page(desk: Desk, client_id: int, fields: Fields, *, status: int) -> Response:
+    client = opening.open_for_adding(desk.db, actor=desk.person, client_id=client_id, now=desk.now)
+    return render(
+        desk,
+        "plan/add.html",
+        status=status,
+        client=client,
+        fields=fields,
+        shape_options=SHAPE_OPTIONS,
+        mode_options=MODE_OPTIONS,
+        protocol_options=PROTOCOL_OPTIONS,
+        back=f"/clients/{client_id}/plan",
+    )

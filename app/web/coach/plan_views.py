@@ -1,0 +1,229 @@
+"""Plans ready to print: weeks with their days in words, and what publishing would break."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from app.coaching.lookahead import Breach, Level
+from app.coaching.people import Client, Mode
+from app.coaching.plan_weeks import STANDING_WORDS, PlanDay, PlanEntry, PlanWeek, Standing
+from app.coaching.planner import WEEKDAYS, WeekDraft
+from app.coaching.protocols import PROTOCOLS, source_words
+from app.coaching.reasons import Why
+from app.coaching.session_steps import NOUNS
+from app.coaching.weeks import week_start
+from app.coaching.words import counted, short_day
+from app.web.filters import minutes
+
+#: An address may name any week; further away than this nothing is ever planned.
+FURTHEST = timedelta(days=3650)
+
+MODE_OPTIONS = tuple((mode.value, NOUNS[mode]) for mode in Mode if mode is not Mode.STRENGTH)
+PROTOCOL_OPTIONS = tuple(
+    (key, f"{one.name} ({one.rounds_least} to {one.rounds_most})") for key, one in PROTOCOLS.items()
+)
+
+
+@dataclass(frozen=True, slots=True)
+class EntryView:
+    """One session on a day."""
+
+    address: str
+    title: str
+    detail: str
+    is_hard: bool
+    #: Said beside it when it is not simply published; "" when it is.
+    standing: str
+    is_cancelled: bool
+    note: str
+
+
+@dataclass(frozen=True, slots=True)
+class DayView:
+    """One day of a week."""
+
+    on: date
+    entries: tuple[EntryView, ...]
+    is_today: bool
+    is_over: bool
+    is_leave: bool
+    add_address: str
+
+
+@dataclass(frozen=True, slots=True)
+class WeekView:
+    """One week of a plan."""
+
+    monday: date
+    sentence: str
+    state: str
+    waiting: int
+    field: str
+    days: tuple[DayView, ...]
+    is_easier: bool
+    is_over: bool
+    is_now: bool
+    is_empty: bool
+    copy_to: date
+
+
+@dataclass(frozen=True, slots=True)
+class BreachView:
+    """One thing the look ahead found."""
+
+    word: str
+    sentence: str
+    why: Why
+    is_refused: bool
+
+
+@dataclass(frozen=True, slots=True)
+class ProtocolView:
+    """One entry of the library."""
+
+    key: str
+    name: str
+    purpose: str
+    suits: str
+    rounds: str
+    evidence: str
+    source: str
+    provenance: str
+
+
+LEVEL_HEADS = {
+    Level.REFUSES: "Not published",
+    Level.ASKS: "Asks for a reason",
+    Level.SAYS: "To know",
+}
+
+
+def week_views(client: Client, weeks: Sequence[PlanWeek], today: date) -> tuple[WeekView, ...]:
+    """The weeks of a plan, ready to print."""
+    return tuple(_week(client, week, today) for week in weeks)
+
+
+def breach_views(found: Sequence[Breach]) -> tuple[BreachView, ...]:
+    """What the look ahead found, what refuses first."""
+    return tuple(
+        BreachView(LEVEL_HEADS[one.level], one.sentence, one.why, one.level is Level.REFUSES) for one in found
+    )
+
+
+def protocol_views() -> tuple[ProtocolView, ...]:
+    """The whole library, ready to print."""
+    return tuple(
+        ProtocolView(
+            one.key,
+            one.name,
+            one.purpose,
+            one.suits,
+            f"{one.rounds_least} to {one.rounds_most} rounds",
+            one.evidence,
+            source_words(one),
+            one.provenance.value,
+        )
+        for one in PROTOCOLS.values()
+    )
+
+
+def near(day: date | None, today: date) -> date:
+    """A day from an address, or today when it names none or one no plan reaches."""
+    return today if day is None or abs(day - today) > FURTHEST else day
+
+
+def _week(client: Client, week: PlanWeek, today: date) -> WeekView:
+    return WeekView(
+        monday=week.monday,
+        sentence=_week_words(week),
+        state=_state(week),
+        waiting=week.waiting,
+        field=f"week-{week.monday.isoformat()}",
+        days=tuple(_day(client, day) for day in week.days),
+        is_easier=week.is_easier,
+        is_over=week.monday + timedelta(days=6) < today,
+        is_now=week.monday == week_start(today),
+        is_empty=week.is_empty,
+        copy_to=week.monday + timedelta(weeks=1),
+    )
+
+
+def _week_words(week: PlanWeek) -> str:
+    if week.sessions == 0:
+        return "Nothing planned."
+    hard = counted(week.hard_sessions, "hard session") if week.hard_sessions else "none hard"
+    parts = [f"{counted(week.sessions, 'session')}, {minutes(week.minutes)}", hard]
+    if week.hard_minutes:
+        parts.append(f"{minutes(week.easy_minutes)} easy and middle, {minutes(week.hard_minutes)} hard")
+    if week.target_minutes and week.target_minutes != week.minutes:
+        parts.append(f"aim {minutes(week.target_minutes)}")
+    return "; ".join(parts) + "."
+
+
+def _state(week: PlanWeek) -> str:
+    if week.is_empty:
+        return ""
+    if week.waiting == 0:
+        return "published"
+    sent = any(entry.standing is Standing.PUBLISHED for day in week.days for entry in day.entries)
+    return f"{counted(week.waiting, 'change')} not published" if sent else "draft"
+
+
+def _day(client: Client, day: PlanDay) -> DayView:
+    return DayView(
+        on=day.on,
+        entries=tuple(entry_view(entry) for entry in day.entries),
+        is_today=day.is_today,
+        is_over=day.is_over,
+        is_leave=day.is_leave,
+        add_address=f"/clients/{client.id}/plan/add?on={day.on.isoformat()}",
+    )
+
+
+def entry_view(entry: PlanEntry) -> EntryView:
+    """One session in words."""
+    session, seen = entry.session, entry.frozen_on
+    detail = minutes(session.minutes)
+    if session.rounds:
+        detail += f", {counted(session.rounds, 'round')}"
+    moved = seen is not None and seen != session.planned_on
+    return EntryView(
+        address=f"/plan/sessions/{session.id}",
+        title=session.title,
+        detail=detail,
+        is_hard=session.is_hard,
+        standing="" if entry.standing is Standing.PUBLISHED else STANDING_WORDS[entry.standing],
+        is_cancelled=session.is_cancelled,
+        note=f"The client still sees {short_day(seen)}." if moved and seen is not None else "",
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class DraftWeekView:
+    """One week of a block's preview."""
+
+    monday: date
+    is_easier: bool
+    minutes: int
+    hard: str
+    days: str
+    said: tuple[str, ...]
+
+
+def draft_weeks(weeks: Sequence[WeekDraft]) -> tuple[DraftWeekView, ...]:
+    """The weeks of a block's preview, ready to print."""
+    return tuple(
+        DraftWeekView(
+            monday=week.starts_on,
+            is_easier=week.is_easier,
+            minutes=week.minutes,
+            hard=", ".join(
+                f"{WEEKDAYS[one.weekday][:3]} {one.rounds} rounds" for one in week.sessions if one.is_hard
+            ),
+            days=", ".join(f"{WEEKDAYS[one.weekday][:3]} {one.minutes}" for one in week.sessions),
+            said=week.said,
+        )
+        for week in weeks
+    )
