@@ -53,6 +53,14 @@ class HoldOpened:
     has_talk: bool
 
 
+@dataclass(frozen=True, slots=True)
+class RaisedAgain:
+    """A hold that is up again after its lift was taken back."""
+
+    client_id: int
+    hold_id: int
+
+
 def raise_hold(
     db: Session,
     *,
@@ -126,8 +134,8 @@ def lift(db: Session, *, actor: Actor, hold_id: int, given: LiftGiven, now: date
     return []
 
 
-def undo_lift(db: Session, *, actor: Actor, hold_id: int, now: datetime) -> int:
-    """Take back a lift on the day it was made: the same hold is raised again at once. Returns the new hold's id.
+def undo_lift(db: Session, *, actor: Actor, hold_id: int, now: datetime) -> RaisedAgain:
+    """Take back a lift on the day it was made: the same hold is raised again at once.
 
     Raises: NotYours, NotAllowed; Refused when it is still open, or was lifted on another day.
     """
@@ -140,7 +148,7 @@ def undo_lift(db: Session, *, actor: Actor, hold_id: int, now: datetime) -> int:
     )
     if is_back:
         raise Refused("This lift was taken back already; the hold is open.")
-    return _raise(
+    raised_id = _raise(
         db,
         actor=actor,
         client_id=client.id,
@@ -152,6 +160,7 @@ def undo_lift(db: Session, *, actor: Actor, hold_id: int, now: datetime) -> int:
         now=now,
         undoes=hold.id,
     )
+    return RaisedAgain(client.id, raised_id)
 
 
 def may_undo_lift(hold: Hold, client: Client, *, now: datetime) -> bool:

@@ -1,0 +1,120 @@
+"""Recording a clinician's paper, and the sheets that go to the clinician and to the client."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+
+from fastapi import APIRouter
+from starlette.responses import Response
+
+from app.coaching.clearance_papers import HOW_SEEN, TELEPHONE
+from app.coaching.consents import CONSENT_TEXTS
+from app.coaching.people import age_on
+from app.coaching.screening import ClearanceState, Intensity
+from app.usecases import clearances
+from app.usecases import safety_file as use
+from app.usecases.gate import NotAllowed
+from app.web.coach import safety_words as words
+from app.web.coach.holds import password_holds
+from app.web.deps import CoachDesk, Desk
+from app.web.forms import Fields
+from app.web.passwords import OwnPasswordTry
+from app.web.render import render, see_other
+
+router = APIRouter()
+
+LONGEST_LIMITS = 2000
+LONGEST_BACK = timedelta(days=3 * 366)
+STATE_OPTIONS = (
+    (ClearanceState.GRANTED.value, "Given", "The clinician agrees, within the scope below."),
+    (ClearanceState.REFUSED.value, "Refused", "Stops the whole plan at once."),
+)
+SCOPE_OPTIONS = tuple((scope.value, said.capitalize()) for scope, said in words.SCOPE_WORDS.items())
+SEEN_OPTIONS = tuple((key, said.capitalize()) for key, said in HOW_SEEN.items())
+
+
+@router.get("/clients/{client_id}/safety/clearance")
+def show(client_id: int, desk: CoachDesk) -> Response:
+    """The form for a clinician's answer."""
+    return _form(desk, client_id, Fields())
+
+
+@router.post("/clients/{client_id}/safety/clearance")
+def record(client_id: int, tried: OwnPasswordTry, desk: CoachDesk) -> Response:
+    """Keep a clinician's answer, or say beside the field what is missing."""
+    fields = Fields(desk.form)
+    state = fields.choice("state", ClearanceState)
+    if state is ClearanceState.REQUESTED:
+        fields.refuse("state", "Choose one of the answers.")
+    scope = fields.choice("scope", Intensity, required=False)
+    given_on = fields.day("given_on", required=False, latest=desk.today, earliest=desk.today - LONGEST_BACK)
+    ends_on = fields.day("ends_on", required=False)
+    signer = fields.text("signer", required=False)
+    profession = fields.text("profession", required=False)
+    limits = fields.text("limits", most=LONGEST_LIMITS, required=False, many_lines=True)
+    how_seen = fields.text("how_seen", required=False)
+    is_confirmed = password_holds(desk, tried, fields)
+    if fields.errors or state is None:
+        return _form(desk, client_id, fields, status=422)
+    problems = clearances.record_paper(
+        desk.db,
+        actor=desk.person,
+        client_id=client_id,
+        paper=clearances.PaperGiven(state, signer, profession, given_on, scope, limits, ends_on, how_seen),
+        password_confirmed=is_confirmed,
+        rules=desk.rules,
+        now=desk.now,
+    )
+    for name, sentence in problems:
+        fields.refuse(name, sentence)
+    if problems:
+        return _form(desk, client_id, fields, status=422)
+    return see_other(desk, f"/clients/{client_id}/safety", flash=_flash(state, how_seen))
+
+
+@router.get("/clients/{client_id}/safety/letter")
+def letter(client_id: int, desk: CoachDesk) -> Response:
+    """A neutral letter to the clinician: what is asked, no answers, no diagnosis."""
+    file = use.safety_file(desk.db, actor=desk.person, client_id=client_id, rules=desk.rules, now=desk.now)
+    return render(
+        desk,
+        "safety/letter.html",
+        client=file.client,
+        born_on=file.client.born_on,
+        age=age_on(file.client.born_on, file.today),
+        clearance_days=desk.rules.clearance_days,
+    )
+
+
+@router.get("/clients/{client_id}/safety/consents")
+def consent_sheets(client_id: int, desk: CoachDesk) -> Response:
+    """The consent texts on paper, to read and sign."""
+    file = use.safety_file(desk.db, actor=desk.person, client_id=client_id, rules=desk.rules, now=desk.now)
+    return render(desk, "safety/consents.html", client=file.client, texts=list(CONSENT_TEXTS.values()))
+
+
+def _flash(state: ClearanceState, how_seen: str | None) -> str:
+    if state is ClearanceState.REFUSED:
+        return "Kept. The whole plan is suspended; speak with the client and the clinician."
+    if how_seen == TELEPHONE:
+        return "Kept, but a telephone call alone does not count and lifts nothing. Ask for it in writing."
+    return "Kept. A hold it answers is lifted separately."
+
+
+def _form(desk: Desk, client_id: int, fields: Fields, *, status: int = 200) -> Response:
+    file = use.safety_file(desk.db, actor=desk.person, client_id=client_id, rules=desk.rules, now=desk.now)
+    if not file.may_decide:
+        raise NotAllowed("Your role allows reading here, not this change.")
+    return render(
+        desk,
+        "safety/clearance.html",
+        status=status,
+        fields=fields,
+        client=file.client,
+        states=STATE_OPTIONS,
+        scopes=SCOPE_OPTIONS,
+        seen=SEEN_OPTIONS,
+        latest=file.today,
+        clearance_days=desk.rules.clearance_days,
+        longest=LONGEST_LIMITS,
+    )

@@ -1,0 +1,252 @@
+"""A client's safety records as sentences and lines for the coach's page."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import dataclass
+
+from app.coaching.clearance_papers import HOW_SEEN, paper_faults
+from app.coaching.consents import CONSENT_TEXTS, current_consent
+from app.coaching.hold_rules import HOLD_WORDS, LIFTED_BY
+from app.coaching.holds import Hold, Stops
+from app.coaching.people import ORIGIN_WORDS
+from app.coaching.questions import DISEASE_QUESTIONS, MEDICINE_GROUPS, SYMPTOM_QUESTIONS, Reply
+from app.coaching.reasons import Figure, Provenance, Why
+from app.coaching.screening import Clearance, ClearanceState, Consent, ConsentKind, Intensity, ScreeningAnswers, YesNo
+from app.coaching.screening_decision import SOURCE, STOPPED_WORDS, Decision, Outcome
+from app.coaching.symptoms import sign_of
+from app.coaching.weeks import day_words, local_day
+from app.usecases.safety_file import SafetyFile
+
+WANTED_WORDS = {
+    Intensity.LIGHT_MODERATE: "Light to moderate work",
+    Intensity.VIGOROUS: "Vigorous work (middle and hard)",
+}
+OUTCOME_WORDS = {
+    Outcome.OK: "the screening table has no objection",
+    Outcome.DEFER: "later, after a gradual build-up",
+    Outcome.HOLD: "waits for something first",
+    Outcome.STOP: "stops until a clinician has cleared it",
+}
+STOPS_WORDS = {
+    Stops.ALL: "all training",
+    Stops.HARD: "hard and middle work",
+    Stops.MODE_AND_HARD: "one way of moving, and hard work",
+}
+SCOPE_WORDS = {Intensity.LIGHT_MODERATE: "light to moderate work", Intensity.VIGOROUS: "vigorous work too"}
+ANSWER_WORDS = {YesNo.YES: "yes", YesNo.NO: "no", YesNo.UNKNOWN: "not answered"}
+_SHORT_ANSWERS = (
+    ("regularly active", "active"),
+    ("known disease", "disease"),
+    ("symptoms", "symptoms"),
+    ("pregnant or just after", "pregnant"),
+    ("heart-rate medicine or rhythm", "heart_rate_medicine"),
+)
+_QUESTIONS = {question.key: question.text for question in (*SYMPTOM_QUESTIONS, *DISEASE_QUESTIONS)}
+_MEDICINES = {group.key: group for group in MEDICINE_GROUPS}
+
+
+@dataclass(frozen=True, slots=True)
+class DecisionView:
+    """What the table says of one wish."""
+
+    wanted: str
+    sentence: str
+    comes_next: str
+    is_ok: bool
+    why: Why
+
+
+@dataclass(frozen=True, slots=True)
+class AnswersView:
+    """One filled-in set of questions."""
+
+    title: str
+    sums: tuple[tuple[str, str], ...]
+    said_yes: tuple[str, ...]
+    medicines: tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class HoldView:
+    """One hold, open or closed."""
+
+    id: int
+    title: str
+    stops: str
+    cause: str
+    raised: str
+    lifted_by: str
+    lifted: str | None
+    is_alarm: bool
+    may_undo: bool
+
+
+@dataclass(frozen=True, slots=True)
+class PaperView:
+    """One clearance, request or refusal."""
+
+    title: str
+    lines: tuple[str, ...]
+    is_alarm: bool
+
+
+@dataclass(frozen=True, slots=True)
+class ConsentView:
+    """One kind of consent as it stands, with what came before."""
+
+    kind: str
+    title: str
+    state: str
+    is_current: bool
+    earlier: tuple[str, ...]
+
+
+def decision_view(decision: Decision, file: SafetyFile) -> DecisionView:
+    """A decision in a sentence, with its branch behind it."""
+    newest = file.history.screening[-1] if file.history.screening else None
+    figures = [
+        Figure("row of the table", str(decision.branch)),
+        Figure("stops", STOPPED_WORDS[decision.stops]),
+        Figure("not answered", ", ".join(decision.missing) or "nothing"),
+    ]
+    if newest is not None:
+        figures += [Figure(words, ANSWER_WORDS[getattr(newest, name)]) for words, name in _SHORT_ANSWERS[:3]]
+        figures.append(Figure("asked on", day_words(newest.answered_on)))
+    why = Why(
+        tuple(figures),
+        "Only activity, known disease or symptoms, and the wish decide; the first row that fits wins. It reminds a "
+        "human; it clears nobody.",
+        Provenance.PUBLISHED_SECOND_HAND,
+        SOURCE,
+        None if decision.is_ok else decision.comes_next,
+    )
+    sentence = f"{OUTCOME_WORDS[decision.outcome]} (row {decision.branch})"
+    return DecisionView(WANTED_WORDS[decision.wanted], sentence, decision.comes_next, decision.is_ok, why)
+
+
+def answers_view(answers: ScreeningAnswers, file: SafetyFile) -> AnswersView:
+    """One set of answers, with what was said yes or not sure to."""
+    details = json.loads(answers.details_json or "{}")
+    details = details if isinstance(details, dict) else {}
+    raw = details.get("medicines")
+    medicines = raw if isinstance(raw, dict) else {}
+    affirmed = (Reply.YES.value, Reply.NOT_SURE.value)
+    said = [
+        f"{_QUESTIONS[key]} {'Yes.' if value == Reply.YES.value else 'Not sure.'}"
+        for key, value in details.items()
+        if key in _QUESTIONS and value in affirmed
+    ]
+    groups = [_MEDICINES[key] for key, value in medicines.items() if key in _MEDICINES and value in affirmed]
+    by = file.name_of(answers.person_id)
+    return AnswersView(
+        title=f"{day_words(answers.answered_on)}, {ORIGIN_WORDS[answers.origin]}, entered by {by}",
+        sums=tuple((words, ANSWER_WORDS[getattr(answers, name)]) for words, name in _SHORT_ANSWERS),
+        said_yes=tuple(said),
+        medicines=tuple((group.text, group.effect) for group in groups),
+    )
+
+
+def hold_view(hold: Hold, file: SafetyFile, *, may_undo: bool) -> HoldView:
+    """One hold in words."""
+    mode = f" ({hold.mode.value.replace('_', ' ')})" if hold.mode else ""
+    lifted = None
+    if hold.lifted_at is not None:
+        day = day_words(local_day(hold.lifted_at, file.client.zone))
+        lifted = f"Lifted {day} by {file.name_of(hold.lifted_by)}: {hold.lifted_because}"
+    raised = day_words(local_day(hold.raised_at, file.client.zone))
+    return HoldView(
+        id=hold.id,
+        title=HOLD_WORDS[hold.kind].replace("your coach", "the coach").capitalize(),
+        stops=f"{STOPS_WORDS[hold.stops]}{mode}",
+        cause=hold.cause,
+        raised=f"Since {day_words(hold.began_on)}; raised {raised} by {file.name_of(hold.person_id)}",
+        lifted_by=LIFTED_BY[hold.kind].replace("your coach", "the coach"),
+        lifted=lifted,
+        is_alarm=hold.lifted_at is None and hold.stops is Stops.ALL,
+        may_undo=may_undo,
+    )
+
+
+def hold_views(file: SafetyFile) -> tuple[tuple[HoldView, ...], tuple[HoldView, ...]]:
+    """Open holds, then closed ones newest first; a lift of today may be taken back unless the hold is up again."""
+    opened = tuple(hold_view(one, file, may_undo=False) for one in file.history.open_holds)
+    alike = {(one.kind, one.began_on, one.cause) for one in file.history.open_holds}
+    closed = tuple(
+        hold_view(
+            one,
+            file,
+            may_undo=file.may_log
+            and one.lifted_at is not None
+            and local_day(one.lifted_at, file.client.zone) == file.today
+            and (one.kind, one.began_on, one.cause) not in alike,
+        )
+        for one in reversed(file.history.holds)
+        if one.lifted_at is not None
+    )
+    return opened, closed
+
+
+def paper_view(paper: Clearance, file: SafetyFile) -> PaperView:
+    """One clearance: what it says, how long it waits or lasts, and why it may not count."""
+    scope = SCOPE_WORDS[paper.scope] if paper.scope else "nothing stated"
+    by = f"Recorded by {file.name_of(paper.person_id)}"
+    if paper.state is ClearanceState.REQUESTED:
+        return _request_view(paper, file, scope, by)
+    given = day_words(paper.given_on) if paper.given_on else "no date"
+    signer = f"{paper.signer or 'Not signed'}, {paper.profession or 'profession not said'}"
+    seen = f"Seen: {HOW_SEEN.get(paper.how_seen or '', 'not said')}"
+    limits = (f"Limits: {paper.limits}",) if paper.limits else ()
+    if paper.state is ClearanceState.REFUSED:
+        return PaperView(f"Refused, {given}", (signer, *limits, by), True)
+    faults = tuple(f"Does not count: {fault}" for fault in paper_faults(paper, file.today))
+    is_over = paper.ends_on is not None and paper.ends_on < file.today
+    title = f"{'Run out' if is_over else 'Given'} {given}, for {scope}"
+    ends = f"Ends {day_words(paper.ends_on)}" if paper.ends_on else "No end stated"
+    left = f", {(paper.ends_on - file.today).days} days left" if paper.ends_on and not is_over else ""
+    return PaperView(title, (signer, f"{seen}. {ends}{left}.", *limits, *faults, by), is_over)
+
+
+def _request_view(paper: Clearance, file: SafetyFile, scope: str, by: str) -> PaperView:
+    asked = paper.requested_on or paper.recorded_at.date()
+    answered = any(one.state is not ClearanceState.REQUESTED and one.id > paper.id for one in file.history.clearances)
+    days = (file.today - asked).days
+    waits = "answered" if answered else f"{days} {'day' if days == 1 else 'days'} waiting"
+    return PaperView(f"Asked for on {day_words(asked)}, for {scope}: {waits}", (by,), False)
+
+
+def consent_views(consents: tuple[Consent, ...]) -> tuple[ConsentView, ...]:
+    """Every kind of consent, in force or not."""
+    return tuple(_consent_view(kind, consents) for kind in ConsentKind)
+
+
+def _consent_view(kind: ConsentKind, consents: tuple[Consent, ...]) -> ConsentView:
+    text = CONSENT_TEXTS[kind]
+    current = current_consent(consents, kind)
+    of_kind = [one for one in consents if one.kind is kind and one is not current]
+    state = "not given"
+    if current is not None:
+        state = f"given {day_words(current.given_on)}, {_method(current)}, text {current.text_version}"
+    elif of_kind:
+        last = of_kind[-1]
+        withdrawn = last.withdrawn_on
+        state = f"taken back {day_words(withdrawn)}" if withdrawn else f"given to an older text ({last.text_version})"
+    earlier = tuple(f"{day_words(one.given_on)}, text {one.text_version}" for one in of_kind)
+    return ConsentView(kind.value, text.title, state, current is not None, earlier)
+
+
+def _method(consent: Consent) -> str:
+    words = {"client": "on the phone", "from_paper": "on paper", "coach": "in person with the coach"}
+    return words.get(consent.method.value, ORIGIN_WORDS[consent.method])
+
+
+def symptom_lines(file: SafetyFile) -> tuple[tuple[str, str, str | None], ...]:
+    """Reports that something felt wrong, newest first: the day, the sign, the client's words."""
+    return tuple(
+        (
+            f"{day_words(one.felt_on)}, {ORIGIN_WORDS[one.origin]}",
+            sign_of(one.sign).words,
+            one.text,
+        )
+        for one in reversed(file.history.symptoms)
+    )
