@@ -7,6 +7,7 @@ from fastapi import APIRouter
 from app.web import account, health
 from app.web.coach import (
     access,
+    bring_in,
     clearance,
     client_edit,
     client_file,

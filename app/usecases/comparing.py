@@ -1,0 +1,101 @@
+"""Planned beside done: one week session by session, and eight weeks with what each says about the base."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from datetime import date, datetime, timedelta
+
+from sqlalchemy.orm import Session
+
+from app.coaching.access import Action, Actor
+from app.coaching.history import History
+from app.coaching.matching import WeekComparison, compare_weeks
+from app.coaching.people import Client
+from app.coaching.plan_weeks import LOOK_BACK
+from app.coaching.ribbon import Ribbon, ribbon_between
+from app.coaching.rules import Rules
+from app.coaching.training_weeks import WeekFacts, all_week_facts
+from app.coaching.weeks import local_day, week_start
+from app.storage import history
+from app.usecases.gate import open_record
+
+WEEKS = 8
+
+
+@dataclass(frozen=True, slots=True)
+class ComparedWeek:
+    """One week: the pairs with their sums, and its facts."""
+
+    comparison: WeekComparison
+    facts: WeekFacts
+
+    @property
+    def monday(self) -> date:
+        """Its first day."""
+        return self.comparison.monday
+
+
+@dataclass(frozen=True, slots=True)
+class WeekPage:
+    """One week of one client."""
+
+    client: Client
+    week: ComparedWeek
+    ribbon: Ribbon
+    today: date
+
+
+@dataclass(frozen=True, slots=True)
+class WeeksPage:
+    """Eight weeks of one client, oldest first."""
+
+    client: Client
+    weeks: tuple[ComparedWeek, ...]
+    today: date
+
+
+def open_week(
+    db: Session, *, actor: Actor, client_id: int, day: date | None, rules: Rules, now: datetime
+) -> WeekPage:
+    """The week a day lies in (default: this week), planned beside done."""
+    client = open_record(db, actor=actor, client_id=client_id, action=Action.READ, now=now)
+    today = local_day(now, client.zone)
+    monday = week_start(day or today)
+    last = monday + timedelta(days=6)
+    known = _load(db, client_id, monday, last, today)
+    drawn = ribbon_between(known, monday, last, today, rules)
+    week = _compared(known, (monday,), today, rules)[0]
+    return WeekPage(client, week, replace(drawn, text=_in_words(week)), today)
+
+
+def open_weeks(
+    db: Session, *, actor: Actor, client_id: int, day: date | None, rules: Rules, now: datetime
+) -> WeeksPage:
+    """Eight weeks up to the one a day lies in (default: this week)."""
+    client = open_record(db, actor=actor, client_id=client_id, action=Action.READ, now=now)
+    today = local_day(now, client.zone)
+    last = week_start(day or today)
+    mondays = tuple(last - timedelta(weeks=n) for n in range(WEEKS - 1, -1, -1))
+    known = _load(db, client_id, mondays[0], last + timedelta(days=6), today)
+    return WeeksPage(client, _compared(known, mondays, today, rules), today)
+
+
+def _load(db: Session, client_id: int, first: date, last: date, today: date) -> History:
+    # The transition and what is held are judged on the whole past, not on the weeks shown.
+    return history.load(db, client_ids=[client_id], from_on=min(first, today - LOOK_BACK), until_on=max(last, today))[
+        0
+    ]
+
+
+def _compared(known: History, mondays: tuple[date, ...], today: date, rules: Rules) -> tuple[ComparedWeek, ...]:
+    pairs = compare_weeks(known, mondays, today, rules)
+    facts = all_week_facts(known, mondays, today, rules)
+    return tuple(ComparedWeek(one, said) for one, said in zip(pairs, facts, strict=True))
+
+
+def _in_words(week: ComparedWeek) -> str:
+    comparison = week.comparison
+    return (
+        f"{comparison.done_sessions} sessions done, {comparison.done_minutes:.0f} min; "
+        f"{comparison.planned_sessions} planned, {comparison.planned_minutes} min."
+    )
