@@ -200,11 +200,13 @@ def login_cookie_name(request: Request) -> str:
     return SECURE_LOGIN_COOKIE if request.url.scheme == "https" else LOGIN_COOKIE
 
 
-async def read_form(request: Request) -> Sent:
-    """Read a form whole before any transaction begins; slow senders hold nobody up."""
+async def read_form(request: Request) -> AsyncIterator[Sent]:
+    """Read a form whole before any transaction begins; slow senders hold nobody up. Uploads are closed afterwards."""
     if request.method in SAFE_METHODS:
-        return Sent({}, {}, "")
+        yield Sent({}, {}, "")
+        return
     if not is_same_origin(request):
+        await _note_forged(request)
         raise Forged
     form = await request.form(max_files=10, max_fields=MOST_FIELDS, max_part_size=LARGEST_FIELD)
     values = {name: value for name, value in form.multi_items() if isinstance(value, str)}
@@ -215,7 +217,10 @@ async def read_form(request: Request) -> Sent:
             continue
         content = value.encode() if isinstance(value, str) else await _bytes_of(value)
         digest.update(f"{name}\0{len(content)}\0".encode() + content)
-    return Sent(values, files, digest.hexdigest())
+    try:
+        yield Sent(values, files, digest.hexdigest())
+    finally:
+        await form.close()
 
 
 async def _bytes_of(upload: UploadFile) -> bytes:
@@ -261,6 +266,15 @@ async def write_turn(request: Request, _sent: SentForm) -> AsyncIterator[None]:
         if request.state.journal:
             async with house.turn:
                 await run_in_threadpool(_write_journal, house, request.state.journal)
+
+
+async def _note_forged(request: Request) -> None:
+    # Refused before the turn to write is waited for, so its note is written here.
+    house = house_of(request)
+    request.state.journal = []
+    _note_refusal(request, "the form came from another site")
+    async with house.turn:
+        await run_in_threadpool(_write_journal, house, request.state.journal)
 
 
 def _write_journal(house: House, notes: list[Note]) -> None:
