@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any
@@ -60,6 +60,14 @@ def leave_trace(
 
 def _plain(value: object) -> str:
     return value.isoformat() if isinstance(value, date) else str(value)
+
+
+def trail_about(
+    db: Session, *, client_id: int, subjects: Collection[str], subject_id: int, most: int = 100
+) -> list[AuditEntry]:
+    """The entries about one record of a client, newest first."""
+    is_about = AuditRow.subject.in_(subjects) & (AuditRow.subject_id == subject_id)
+    return _entries(db, AuditRow.client_id == client_id, is_about, most=most)
 
 
 def trail_of(db: Session, *, client_id: int, most: int = 500) -> list[AuditEntry]:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
@@ -18,9 +17,10 @@ from app.coaching.readiness_rules import ReadinessJudgement, is_down
 from app.coaching.ribbon import Ribbon, ribbon
 from app.coaching.rules import Rules
 from app.coaching.screening_decision import Screening, screening_of
+from app.coaching.trail import TrailEntry, trail_entry
 from app.coaching.weeks import local_day, week_start
 from app.storage import accounts, clients, history
-from app.storage.audit import AuditEntry, leave_trace, trail_of
+from app.storage.audit import leave_trace, trail_of
 from app.usecases.gate import NotAllowed, allowed_actions, open_record
 
 DAYS_BACK = 400
@@ -70,18 +70,6 @@ class ClientFile:
         return "the desk" if person_id is None else self.names.get(person_id, "somebody who has left")
 
 
-@dataclass(frozen=True, slots=True)
-class TrailEntry:
-    """One entry of the audit trail: who did what, and each value before and after."""
-
-    at: datetime
-    who: str
-    action: str
-    subject: str
-    changes: tuple[tuple[str, str, str], ...]
-    reason: str
-
-
 def open_head(
     db: Session, *, actor: Actor, client_id: int, now: datetime, action: Action = Action.READ
 ) -> ClientHead:
@@ -121,7 +109,10 @@ def open_file(db: Session, *, actor: Actor, client_id: int, rules: Rules, now: d
 def trail(db: Session, *, actor: Actor, client_id: int, now: datetime) -> tuple[ClientHead, tuple[TrailEntry, ...]]:
     """The audit trail of a client's record, newest first. Raises: NotYours."""
     head = open_head(db, actor=actor, client_id=client_id, now=now)
-    return head, tuple(_trail_entry(one) for one in trail_of(db, client_id=client_id))
+    return head, tuple(
+        trail_entry(at=one.at, who=one.person_name, action=one.action, change_json=one.change_json, reason=one.reason)
+        for one in trail_of(db, client_id=client_id)
+    )
 
 
 def emergency_card(db: Session, *, actor: Actor, client_id: int, rules: Rules, now: datetime) -> ClientFile:
@@ -150,45 +141,6 @@ def coaches_by_id(db: Session) -> dict[int, str]:
 def kept_now(db: Session, *, client_id: int) -> Client | None:
     """The client's record as it stands, for showing what changed under a stale edit."""
     return clients.one(db, client_id=client_id)
-
-
-def _trail_entry(entry: AuditEntry) -> TrailEntry:
-    return TrailEntry(
-        at=entry.at,
-        who=entry.person_name or "the desk",
-        action=entry.action.replace("_", " "),
-        subject=entry.subject.replace("_", " "),
-        changes=_changes(entry.change_json),
-        reason=entry.reason or "",
-    )
-
-
-def _changes(text: str) -> tuple[tuple[str, str, str], ...]:
-    """Each changed field with its value before and after; a change that is no pair of values stands as it is."""
-    change = json.loads(text or "{}")
-    if not isinstance(change, dict) or not change:
-        return ()
-    before, after = change.get("before"), change.get("after")
-    if (
-        not isinstance(before, dict | None)
-        or not isinstance(after, dict | None)
-        or change.keys() - {"before", "after"}
-    ):
-        return tuple((str(name), "", _plain(value)) for name, value in change.items())
-    fields = {**(before or {}), **(after or {})}
-    return tuple(
-        (name.replace("_", " "), _plain((before or {}).get(name)), _plain((after or {}).get(name))) for name in fields
-    )
-
-
-def _plain(value: object) -> str:
-    if value is None or value == "":
-        return "-"
-    if isinstance(value, bool):
-        return "yes" if value else "no"
-    if isinstance(value, list | dict):
-        return "; ".join(_plain(one) for one in value) or "-" if isinstance(value, list) else json.dumps(value)
-    return str(value)
 
 
 def _without_private(full: History) -> tuple[Note, ...]:

@@ -15,8 +15,9 @@ from app.coaching.people import age_on
 from app.coaching.questions import DISEASE_QUESTIONS, MEDICINE_GROUPS, Reply
 from app.coaching.screening import ScreeningAnswers
 from app.coaching.screening_decision import newest_answers, newest_paper
+from app.coaching.trail import Change, TrailEntry
 from app.usecases import client_file as use
-from app.usecases.client_file import ClientFile, TrailEntry
+from app.usecases.client_file import ClientFile
 from app.web.charts.ribbon import draw_ribbon
 from app.web.charts.ribbon_words import ribbon_rows
 from app.web.coach import client_views as views
@@ -49,7 +50,7 @@ class TrailView:
     at: str
     who: str
     what: str
-    changes: tuple[tuple[str, str, str], ...]
+    changes: tuple[Change, ...]
     reason: str
 
 

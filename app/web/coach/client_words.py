@@ -8,45 +8,20 @@ from zoneinfo import ZoneInfo
 from app.coaching.fitness_tests import PROTOCOL_WORDS, FitnessTest
 from app.coaching.hold_rules import HOLD_WORDS, LIFTED_BY
 from app.coaching.holds import Hold, HoldKind, Stops
-from app.coaching.people import Mode
 from app.coaching.phases import DecisionKind
 from app.coaching.readiness import Illness
 from app.coaching.screening import ClearanceState, ConsentKind, Intensity, YesNo
-from app.coaching.session_logs import Answer, Posture, SessionLog, SpoiltBy, WhyNot
+from app.coaching.session_logs import SessionLog, SpoiltBy
+from app.web import log_form
 from app.web.filters import minutes
 
 KM_M = 1000.0
 
-ANSWER_WORDS = {
-    Answer.AS_PLANNED: "as planned",
-    Answer.PARTLY: "partly",
-    Answer.EASY_VERSION: "the easy version, as agreed",
-    Answer.SOMETHING_ELSE: "something else",
-    Answer.NOT_DONE: "not done",
-}
-POSTURE_WORDS = {
-    Posture.STOOD: "stood and walked on",
-    Posture.HANDS_ON_KNEES: "hands on knees a moment",
-    Posture.BENT_OR_SAT: "had to bend or sit",
-}
-WHY_NOT_WORDS = {
-    WhyNot.NO_TIME: "no time",
-    WhyNot.TIRED: "tired",
-    WhyNot.ILL: "ill",
-    WhyNot.SORE: "sore",
-    WhyNot.WEATHER: "the weather",
-    WhyNot.TRAVEL: "travel",
-    WhyNot.CARING: "caring for somebody",
-    WhyNot.FORGOT: "forgot",
-    WhyNot.NOT_IN_THE_MOOD: "not in the mood",
-    WhyNot.OTHER: "another reason",
-}
 SPOILT_WORDS = {
     SpoiltBy.HEAT: "spoilt by heat",
     SpoiltBy.KIT: "spoilt by the kit",
     SpoiltBy.TRAFFIC: "spoilt by traffic",
 }
-MODE_WORDS = {mode: mode.value.replace("_", " ") for mode in Mode}
 STOPS_WORDS = {Stops.ALL: "all training", Stops.HARD: "hard and middle work"}
 DECISION_WORDS = {
     DecisionKind.START: "began",
@@ -70,6 +45,15 @@ CLEARANCE_WORDS = {
     ClearanceState.REFUSED: "refused",
 }
 YES_NO_WORDS = {YesNo.YES: "yes", YesNo.NO: "no", YesNo.UNKNOWN: "not known"}
+
+
+def _inside(text: str) -> str:
+    """A choice of the form as it stands inside a line."""
+    return text[0].lower() + text[1:]
+
+
+MODE_WORDS = {mode: _inside(text) for mode, text in log_form.MODE_WORDS.items()}
+WHY_NOT_WORDS = {why: _inside(text) for why, text in log_form.WHY_NOT_WORDS.items()}
 
 
 def short(day: date) -> str:
