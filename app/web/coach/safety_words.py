@@ -102,6 +102,11 @@ class ConsentView:
     earlier: tuple[str, ...]
 
 
+def sentence(said: str) -> str:
+    """A reason as a sentence of its own."""
+    return f"{said[:1].upper()}{said[1:]}"
+
+
 def decision_view(decision: Decision, file: SafetyFile) -> DecisionView:
     """A decision in a sentence, with its branch behind it."""
     newest = file.history.screening[-1] if file.history.screening else None
@@ -121,8 +126,8 @@ def decision_view(decision: Decision, file: SafetyFile) -> DecisionView:
         SOURCE,
         None if decision.is_ok else decision.comes_next,
     )
-    sentence = f"{OUTCOME_WORDS[decision.outcome]} (row {decision.branch})"
-    return DecisionView(WANTED_WORDS[decision.wanted], sentence, decision.comes_next, decision.is_ok, why)
+    said = f"{OUTCOME_WORDS[decision.outcome]} (row {decision.branch})"
+    return DecisionView(WANTED_WORDS[decision.wanted], said, decision.comes_next, decision.is_ok, why)
 
 
 def answers_view(answers: ScreeningAnswers, file: SafetyFile) -> AnswersView:
