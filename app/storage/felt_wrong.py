@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, datetime
 
@@ -104,7 +105,7 @@ def raise_traced(
 
 
 def _trace_report(
-    db: Session, symptom_id: int, change: dict[str, object], *, client_id: int, person_id: int, at: datetime
+    db: Session, symptom_id: int, change: Mapping[str, object], *, client_id: int, person_id: int, at: datetime
 ) -> None:
     leave_trace(
         db,

@@ -1,0 +1,154 @@
+"""My way: the story, what comes next, consents, and the screening questions."""
+
+from __future__ import annotations
+
+import json
+
+import pytest
+
+from app.coaching.consents import CONSENT_TEXTS
+from app.coaching.holds import HoldKind, Stops
+from app.coaching.people import Visibility
+from app.coaching.phases import Phase
+from app.coaching.questions import DISEASE_QUESTIONS, MEDICINE_GROUPS, SYMPTOM_QUESTIONS
+from app.coaching.screening import ConsentKind, YesNo
+from app.storage import clients, safety
+from tests import seed
+
+NO_TO_ALL = (
+    {f"q_{one.key}": "no" for one in (*SYMPTOM_QUESTIONS, *DISEASE_QUESTIONS)}
+    | {"q_active": "yes", "q_pregnant": "no"}
+    | {f"m_{one.key}": "no" for one in MEDICINE_GROUPS}
+    | {"emergency_contact": "Jonas Brandt, husband", "emergency_phone": "0151 000 0001"}
+)
+AGREE = {"kind": "interval_phase", "text_version": CONSENT_TEXTS[ConsentKind.INTERVAL_PHASE].version}
+
+
+def holds(browser, people):
+    with browser.db() as db:
+        return [(one.kind, one.stops) for one in safety.holds_of(db, client_id=people.client.id)]
+
+
+def consents(browser, people):
+    with browser.db() as db:
+        return safety.consents_of(db, client_id=people.client.id)
+
+
+def answers(browser, people):
+    with browser.db() as db:
+        return safety.screening_of(db, client_id=people.client.id)
+
+
+def test_the_story_and_what_is_missing_are_told(client_phone, app, people):
+    with app.state.house.transaction(True) as db:
+        seed.add_phase(db, client=people.client)
+        seed.add_note(db, client=people.client, visibility=Visibility.CLIENT, text="Steady is good.")
+        seed.add_note(db, client=people.client, text="Between us.")
+
+    page = client_phone.get("/me/my-way").text
+
+    assert "<strong>aerobic base</strong>, began" in page
+    assert "Still to come" in page
+    assert "you lose nothing by waiting" in page
+    assert "Steady is good." in page
+    assert "Between us." not in page
+
+
+def test_before_the_start_the_page_says_so(client_phone):
+    assert "Your way begins once" in client_phone.get("/me/my-way").text
+
+
+def test_in_the_interval_phase_no_conditions_are_listed(client_phone, app, people):
+    with app.state.house.transaction(True) as db:
+        seed.add_phase(db, client=people.client, phase=Phase.INTERVAL_ONE)
+
+    assert "Before hard work" not in client_phone.get("/me/my-way").text
+
+
+def test_a_consent_is_kept_with_the_text_as_shown(client_phone, people):
+    answer = client_phone.send("/me/my-way/consents", **AGREE)
+
+    given = consents(client_phone, people)[0]
+    assert answer.status_code == 303
+    assert given.text_sha256 == CONSENT_TEXTS[ConsentKind.INTERVAL_PHASE].sha256
+    assert (given.given_on, given.withdrawn_on) == (seed.TODAY, None)
+
+
+def test_a_consent_is_taken_back_as_easily_as_given(client_phone, people):
+    client_phone.send("/me/my-way/consents", **AGREE)
+
+    answer = client_phone.send("/me/my-way/consents/take-back", kind="interval_phase")
+
+    assert answer.status_code == 303
+    assert consents(client_phone, people)[0].withdrawn_on == seed.TODAY
+    assert holds(client_phone, people) == []
+
+
+def test_taking_it_back_in_the_interval_phase_pauses_hard_work(client_phone, app, people):
+    with app.state.house.transaction(True) as db:
+        seed.add_phase(db, client=people.client, phase=Phase.INTERVAL_ONE)
+    client_phone.send("/me/my-way/consents", **AGREE)
+
+    client_phone.send("/me/my-way/consents/take-back", kind="interval_phase")
+
+    assert holds(client_phone, people) == [(HoldKind.COACH, Stops.HARD)]
+
+
+@pytest.mark.parametrize(
+    ("path", "form", "status"),
+    [
+        ("/me/my-way/consents", AGREE | {"text_version": "1900-1"}, 409),
+        ("/me/my-way/consents/take-back", {"kind": "coaching"}, 422),
+    ],
+)
+def test_an_old_text_or_a_missing_consent_is_refused(client_phone, people, path, form, status):
+    assert client_phone.send(path, **form).status_code == status
+    assert consents(client_phone, people) == []
+
+
+def test_the_questions_are_kept_with_every_single_answer(client_phone, people):
+    answer = client_phone.send("/me/my-way/questions", **NO_TO_ALL)
+
+    kept = answers(client_phone, people)[0]
+    with client_phone.db() as db:
+        client = clients.one(db, client_id=people.client.id)
+    assert answer.status_code == 303
+    assert (kept.active, kept.disease, kept.symptoms) == (YesNo.YES, YesNo.NO, YesNo.NO)
+    assert json.loads(kept.details_json)["medicines"]["blood_thinner"] == "no"
+    assert client.emergency_confirmed_on == seed.TODAY
+
+
+def test_not_sure_counts_as_yes(client_phone, people):
+    client_phone.send("/me/my-way/questions", **(NO_TO_ALL | {"q_murmur": "not_sure"}))
+
+    assert answers(client_phone, people)[0].symptoms is YesNo.YES
+    assert "Your training is paused" in client_phone.get("/me/today").text
+
+
+def test_an_open_question_is_asked_again_and_the_rest_is_kept(client_phone, people):
+    form = NO_TO_ALL | {"q_chest": None, "emergency_contact": "Mira Toll"}
+
+    answer = client_phone.send("/me/my-way/questions", **form)
+
+    assert answer.status_code == 422
+    assert 'href="#f-q_chest"' in answer.text
+    assert "Mira Toll" in answer.text
+    assert answers(client_phone, people) == []
+
+
+def test_pregnancy_and_a_new_heart_medicine_pause_hard_work(client_phone, people):
+    client_phone.send("/me/my-way/questions", **NO_TO_ALL)
+    later = NO_TO_ALL | {"q_news": "no", "q_pregnant": "yes", "m_beta_blocker": "yes"}
+
+    client_phone.send("/me/my-way/questions", **later)
+
+    assert holds(client_phone, people) == [(HoldKind.PREGNANCY, Stops.HARD), (HoldKind.MEDICINE_CHANGE, Stops.HARD)]
+
+
+def test_answers_are_never_filled_in_from_the_last_time(client_phone):
+    client_phone.send("/me/my-way/questions", **NO_TO_ALL)
+
+    page = client_phone.get("/me/my-way/questions").text
+
+    assert " checked" not in page
+    assert "Jonas Brandt, husband" in page
