@@ -55,6 +55,8 @@ def make_copy(file: Path, *, known_revisions: Sequence[str], now: datetime) -> P
         sync(unfinished)
         unfinished.replace(copy)
         sync(folder)
+    except sqlite3.DatabaseError as problem:
+        raise BadCopy(f"{file} cannot be copied ({problem}). The earlier copies are untouched.") from problem
     finally:
         unfinished.unlink(missing_ok=True)
     _thin_out(folder, newest=copy)

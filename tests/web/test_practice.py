@@ -106,8 +106,8 @@ def test_a_share_may_be_typed_with_a_comma(head):
     [
         ("quiet_days", "4", "between 5 and 21"),
         ("quiet_days", "7.5", "whole numbers only"),
-        ("quiet_days", "nan", "number"),
-        ("quiet_days", "inf", "number"),
+        ("quiet_days", "nan", "such as 7 or 7.5"),
+        ("quiet_days", "inf", "such as 7 or 7.5"),
         ("quiet_days", "", "Please fill this in"),
         ("pressure_systolic_hard", "170", "between 130 and 160"),
         ("spacing_h", "24", "between 48 and 96"),
@@ -271,7 +271,7 @@ def test_a_handover_is_taken_back(head, stand_in, people):
         ({"from_on": "2026-12-24"}, "before the first"),
         ({"person_id": "1"}, "can open this client"),
         ({"person_id": ""}, "Please fill this in"),
-        ({"until_on": "soon"}, "date"),
+        ({"until_on": "soon"}, "Write the date as"),
     ],
 )
 def test_a_bad_handover_is_explained(head, people, changes, sentence):

@@ -1,0 +1,261 @@
+"""The command line, run as real processes: exit codes, the held folder, and a clean stop."""
+
+from __future__ import annotations
+
+import json
+import re
+import signal
+import subprocess
+import sys
+import urllib.request
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from app.cli import main, parser
+from app.coaching.practice import PracticeKind
+from app.storage import accounts, practice, schema
+from app.storage.database import FILE_NAME, hold_folder, open_engine, unit_of_work
+from tests import seed
+from tests.conftest import TOKENS
+
+FOOTHILL = [sys.executable, "-c", "import sys; from app.cli import main; sys.exit(main())"]
+PASSWORD = "nine grey herons by the weir"
+WRITING = [
+    ["create-coach", "--email", "a@b.example", "--name", "A", "--password-stdin"],
+    ["import", "clients.csv"],
+    ["backup"],
+    ["restore", "copy.sqlite3"],
+    ["serve", "--port", "0"],
+]
+
+
+def foothill(*arguments: object, typed: str = "") -> subprocess.CompletedProcess[str]:
+    return subprocess.run(
+        [*FOOTHILL, *map(str, arguments)], input=typed, capture_output=True, text=True, timeout=60, check=False
+    )
+
+
+@pytest.fixture
+def serving(desk_dir) -> Iterator[subprocess.Popen[str]]:
+    running = subprocess.Popen(
+        [*FOOTHILL, "serve", "--data", str(desk_dir), "--port", "0"],
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        text=True,
+    )
+    yield running
+    if running.poll() is None:
+        running.kill()
+    running.communicate()
+
+
+def address_of(serving) -> str:
+    return re.search(r"http://\S+", serving.stdout.readline()).group(0)
+
+
+def read(data_dir: Path, work):
+    engine = open_engine(data_dir)
+    with unit_of_work(engine, write=False) as db:
+        found = work(db)
+    engine.dispose()
+    return found
+
+
+@pytest.mark.slow
+def test_serve_answers_and_stops_cleanly_when_told(serving):
+    address = address_of(serving)
+
+    with urllib.request.urlopen(f"{address}/healthz", timeout=10) as page:
+        health = json.load(page)
+    serving.send_signal(signal.SIGTERM)
+
+    assert health["schema"] == schema.newest_revision()
+    assert serving.wait(timeout=15) == 0
+    assert serving.stderr.read() == ""
+
+
+@pytest.mark.parametrize("arguments", WRITING, ids=lambda arguments: arguments[0])
+def test_writing_commands_say_that_the_desk_is_running(desk_dir, monkeypatch, capsys, arguments):
+    monkeypatch.setattr("sys.stdin", _Typed(PASSWORD))
+
+    with hold_folder(desk_dir):
+        code = main([*arguments, "--data", str(desk_dir)])
+
+    assert code == 3
+    assert "The desk is running on" in capsys.readouterr().err
+
+
+@pytest.mark.slow
+def test_the_served_folder_is_held(serving, desk_dir):
+    address_of(serving)
+
+    assert foothill("backup", "--data", desk_dir).returncode == 3
+    assert foothill("check", "--data", desk_dir).returncode == 0
+
+
+@pytest.mark.slow
+def test_a_fresh_desk_prints_a_code_that_makes_the_first_coach(tmp_path):
+    running = subprocess.Popen(
+        [*FOOTHILL, "serve", "--data", str(tmp_path / "new"), "--port", "0"], stdout=subprocess.PIPE, text=True
+    )
+    lines = [running.stdout.readline(), running.stdout.readline()]
+    address = re.search(r"http://\S+", lines[0]).group(0)
+    code = re.search(r"code: (\S+)", lines[1]).group(1)
+    form = f"code={code}&name=Ann&email=ann%40b.example&new_password={PASSWORD}&new_password_again={PASSWORD}"
+    asked = urllib.request.Request(
+        f"{address}/set-up", data=form.replace(" ", "+").encode(), headers={"Origin": address}
+    )
+
+    with urllib.request.urlopen(asked, timeout=10) as page:
+        shown = page.url
+    running.send_signal(signal.SIGTERM)
+
+    assert running.wait(timeout=15) == 0
+    running.stdout.close()
+    # The browser is led to the Practice page; without cookies it is then asked to sign in.
+    assert shown.endswith("/sign-in?next=/practice")
+    assert [one.name for one in read(tmp_path / "new", accounts.coaches)] == ["Ann"]
+
+
+@pytest.mark.slow
+def test_a_taken_port_is_explained(serving, tmp_path):
+    port = address_of(serving).rpartition(":")[2]
+
+    done = foothill("serve", "--data", tmp_path / "other", "--port", port)
+
+    assert done.returncode == 1
+    assert "Try --port" in done.stderr
+
+
+def test_real_people_are_not_moved_in_time(tmp_path, capsys):
+    assert main(["serve", "--data", str(tmp_path), "--port", "0", "--today", "2026-10-05"]) == 2
+    assert "invented people only" in capsys.readouterr().err
+
+
+def test_a_damaged_file_stops_the_start_with_a_way_out(desk_dir, capsys):
+    content = bytearray((desk_dir / FILE_NAME).read_bytes())
+    content[4096:] = bytes(len(content) - 4096)
+    (desk_dir / FILE_NAME).write_bytes(content)
+
+    assert main(["serve", "--data", str(desk_dir), "--port", "0"]) == 2
+    assert "foothill restore" in capsys.readouterr().err
+
+
+def create(data_dir, monkeypatch, *, name="Ann", email="ann@b.example", password=PASSWORD):
+    monkeypatch.setattr("sys.stdin", _Typed(password))
+    return main(["create-coach", "--data", str(data_dir), "--name", name, "--email", email, "--password-stdin"])
+
+
+class _Typed:
+    def __init__(self, text):
+        self.text = text
+
+    def readline(self):
+        return f"{self.text}\n"
+
+
+def test_the_first_coach_is_the_head_coach_and_the_next_is_not(tmp_path, monkeypatch):
+    codes = [create(tmp_path, monkeypatch), create(tmp_path, monkeypatch, name="Bo", email="bo@b.example")]
+
+    assert codes == [0, 0]
+    found = read(tmp_path, accounts.coaches)
+    assert [(one.name, one.role.value) for one in found] == [("Ann", "head_coach"), ("Bo", "coach")]
+
+
+def test_a_known_address_gets_a_new_password_and_is_signed_out(desk_dir, monkeypatch, people):
+    before = read(desk_dir, lambda db: accounts.person(db, person_id=people.coach.id)).password_hash
+
+    assert create(desk_dir, monkeypatch, email=people.coach.email.upper(), name="anything") == 0
+
+    after = read(desk_dir, lambda db: accounts.person(db, person_id=people.coach.id))
+    assert after.password_hash != before
+    assert after.name == people.coach.name
+    assert read(desk_dir, lambda db: accounts.logins_of(db, person_id=people.coach.id, now=seed.NOW)) == []
+
+
+@pytest.mark.parametrize("password", ["short", "password123", "ann@b.example", ""])
+def test_a_weak_password_makes_no_coach(tmp_path, monkeypatch, password):
+    assert create(tmp_path, monkeypatch, password=password) == 2
+    assert read(tmp_path, accounts.coaches) == []
+
+
+def test_backup_and_restore_bring_the_practice_back_signed_out(desk_dir, capsys):
+    assert main(["backup", "--data", str(desk_dir)]) == 0
+    copy = capsys.readouterr().out.strip().rpartition(" ")[2]
+
+    assert main(["restore", copy, "--data", str(desk_dir)]) == 0
+
+    assert "Everybody has to sign in again" in capsys.readouterr().out
+    with_tokens = "SELECT count(*) FROM logins WHERE ended_at IS NULL"
+    assert read(desk_dir, lambda db: db.connection().exec_driver_sql(with_tokens).scalar()) == 0
+    last = "SELECT action FROM audit_trail ORDER BY id DESC LIMIT 1"
+    assert read(desk_dir, lambda db: db.connection().exec_driver_sql(last).scalar()) == "copy brought back"
+
+
+def test_before_a_restore_the_tests_people_are_signed_in(desk_dir):
+    with_tokens = "SELECT count(*) FROM logins WHERE ended_at IS NULL"
+
+    assert read(desk_dir, lambda db: db.connection().exec_driver_sql(with_tokens).scalar()) == len(TOKENS)
+
+
+def test_restoring_what_is_no_copy_is_refused(desk_dir, tmp_path, capsys):
+    (tmp_path / "wrong.sqlite3").write_text("not a copy")
+
+    assert main(["restore", str(tmp_path / "wrong.sqlite3"), "--data", str(desk_dir)]) == 2
+    assert "damaged" in capsys.readouterr().err
+
+
+def test_check_finds_nothing_in_a_good_folder(desk_dir, capsys):
+    assert main(["check", "--data", str(desk_dir)]) == 0
+    assert capsys.readouterr().out == "All is well.\n"
+
+
+@pytest.mark.parametrize(
+    ("damage", "sentence"),
+    [
+        ("UPDATE clients SET coach_id = 4711 WHERE id = 1", "refers to a row of people"),
+        ("UPDATE alembic_version SET version_num = '9999'", "stands at schema 9999"),
+        ("UPDATE practice SET zone = 'Middle/Earth'", "is not known on this machine"),
+        ("INSERT INTO practice_settings VALUES ('spacing_h', 24, '2026-11-25T07:00:00.000000Z', 1)", "A rule has"),
+        ("UPDATE people SET is_active = 0 WHERE role = 'head_coach'", "Nobody is head coach"),
+        ("DELETE FROM practice", "holds no practice yet"),
+    ],
+)
+def test_check_names_what_is_wrong_and_exits_1(desk_dir, capsys, damage, sentence):
+    engine = open_engine(desk_dir, foreign_keys=False)
+    with engine.begin() as connection:
+        connection.exec_driver_sql(damage)
+    engine.dispose()
+
+    assert main(["check", "--data", str(desk_dir)]) == 1
+    assert sentence in capsys.readouterr().out
+
+
+def test_check_of_a_folder_without_a_practice_makes_none(tmp_path, capsys):
+    assert main(["check", "--data", str(tmp_path)]) == 1
+    assert list(tmp_path.iterdir()) == []
+    assert "There is no practice" in capsys.readouterr().out
+
+
+def test_import_needs_a_coach_first(tmp_path, capsys):
+    assert main(["import", "any.csv", "--data", str(tmp_path)]) == 2
+    assert "create-coach" in capsys.readouterr().err
+
+
+def test_a_demo_never_replaces_real_people(tmp_path, monkeypatch, capsys):
+    create(tmp_path, monkeypatch)
+
+    assert main(["demo", "--data", str(tmp_path), "--build-only"]) == 2
+    assert [one.name for one in read(tmp_path, accounts.coaches)] == ["Ann"]
+    assert read(tmp_path, practice.found).kind is PracticeKind.REAL
+
+
+@pytest.mark.parametrize("day", ["2026-13-01", "yesterday"])
+def test_an_impossible_day_is_refused(day, capsys):
+    with pytest.raises(SystemExit) as stopped:
+        parser().parse_args(["serve", "--today", day])
+
+    assert stopped.value.code == 2
+    assert "is not a day like" in capsys.readouterr().err
