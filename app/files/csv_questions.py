@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from app.coaching.typed_values import NotUnderstood
-from app.files.csv_dates import DateOrder, order_shown_by
+from app.files.csv_dates import order_shown_by
 from app.files.csv_fields import DATE_FIELDS, READINESS_SCALED, WORDS, FileKind, label_of
 from app.files.csv_mapping import Mapping, lacks
 from app.files.csv_text import Table, normalised

@@ -74,7 +74,7 @@ class ReadinessScale:
 
 def text(raw: str, *, most: int = LONGEST_NAME, many_lines: bool = False) -> str:
     """A text as it stands, formulas included; the one quote put before a formula by an export is taken off."""
-    if raw.startswith("'") and raw[1:].startswith(FORMULA_STARTS):
+    if raw.startswith("'") and raw.lstrip("'").startswith(FORMULA_STARTS):
         raw = raw[1:]
     cleaned = typed_values.clean_text(raw, many_lines=many_lines)
     if len(cleaned) > most:

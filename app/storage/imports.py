@@ -65,6 +65,12 @@ def of_person(db: Session, *, person_id: int, most: int = 50) -> list[BroughtIn]
     return found[:most]
 
 
+def are_kept(db: Session, *, import_ids: Sequence[int]) -> bool:
+    """Whether all of some progress rows are in the file, so that their transaction was committed."""
+    found = db.scalars(select(ImportRow.id).where(ImportRow.id.in_(import_ids))).all()
+    return set(found) == set(import_ids)
+
+
 def keep_mapping(
     db: Session, *, header_sha256: str, kind: str, mapping_json: str, person_id: int, at: datetime
 ) -> None:

@@ -37,8 +37,9 @@ class FileToBring:
 
 @dataclass(frozen=True, slots=True)
 class Batch:
-    """What one batch did: how many rows were left behind it, what became of its own, clients touched."""
+    """What one batch did: its progress row, what became of its rows, and where the next one begins."""
 
+    import_id: int
     counts: Counts
     fates: tuple[Fate, ...]
     next_row: int | None
@@ -81,7 +82,7 @@ def bring_in(
     unread = {refusal.line for refusal in file.reading.refused} if from_row == 0 else set()
     fates = tuple(fate for fate in whole.fates if fate.line in chosen or fate.line in unread)
     counts = FileFate(file.reading.kind, fates).counts
-    imports.add(
+    import_id = imports.add(
         db,
         at=now,
         person_id=actor.person_id,
@@ -93,7 +94,7 @@ def bring_in(
         refused=counts.refused,
     )
     is_more = from_row + most < len(file.reading.rows)
-    return Batch(counts, fates, from_row + most if is_more else None)
+    return Batch(import_id, counts, fates, from_row + most if is_more else None)
 
 
 def _plan(db: Session, reading: Reading, roster: Roster, now: datetime) -> _Planned:
