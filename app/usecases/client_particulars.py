@@ -167,7 +167,12 @@ def take_leave_back(db: Session, *, actor: Actor, client_id: int, leave_id: int,
 
 def may_ask_fewer_weeks(client: Client, today: date) -> bool:
     """Whether the coach sets the base weeks: from 60, or with the birth date unknown (common practice)."""
-    age = age_on(client.born_on, today)
+    return is_older(client.born_on, today)
+
+
+def is_older(born_on: date | None, today: date) -> bool:
+    """Whether somebody is sixty or older; an unknown birth date is treated with the same care."""
+    age = age_on(born_on, today)
     return age is None or age >= OLDER_FROM_YEARS
 
 

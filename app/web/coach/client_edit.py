@@ -161,11 +161,19 @@ def _read(desk: Desk, fields: Fields) -> dict[str, Any]:
     values["base_weeks_asked"] = fields.whole(
         "base_weeks_asked", lowest=BASE_WEEKS_LOWEST, highest=BASE_WEEKS_HIGHEST, required=False, unit="weeks"
     )
+    _check_base_weeks(desk, fields, values)
     if desk.person.is_head:
         values["coach_id"] = fields.whole("coach_id", lowest=1, highest=10**9)
         if values["coach_id"] not in file_use.coaches_by_id(desk.db):
             fields.refuse("coach_id", "Choose one of the coaches.")
     return values
+
+
+def _check_base_weeks(desk: Desk, fields: Fields, values: Mapping[str, Any]) -> None:
+    asked, least = values["base_weeks_asked"], desk.rules.base_weeks
+    if asked is None or asked >= least or fields.error("born_on") or use.is_older(values["born_on"], desk.today):
+        return
+    fields.refuse("base_weeks_asked", f"Below sixty at least the practice's {least} held weeks are asked.")
 
 
 def _edit_form(

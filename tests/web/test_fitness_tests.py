@@ -1,0 +1,136 @@
+"""Tests of fitness: the page for everybody, and one client's results."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+from html import unescape
+
+import pytest
+
+from app.coaching.fitness_tests import Protocol
+from app.coaching.people import Mode, Origin
+from app.coaching.phases import Phase
+from app.storage import fitness_tests
+from app.storage.audit import trail_of
+from tests import factories, seed
+
+LOOP = {
+    "protocol": "standard_loop",
+    "mode": "walk",
+    "tested_on": "2026-11-20",
+    "distance_m": "1900",
+    "duration": "17:30",
+    "heart_rate_bpm": "112",
+    "talk": "chat",
+    "origin": "coach",
+}
+
+
+def address(client) -> str:
+    return f"/clients/{client.id}/tests"
+
+
+def keep_loop(browser, client, **changes):
+    with browser.db(write=True) as db:
+        fitness_tests.add(
+            db, test=factories.standard_loop(**({"client_id": client.id, "person_id": client.coach_id} | changes))
+        )
+
+
+def test_a_result_is_kept_as_measured_with_a_trace(coach, people):
+    answer = coach.send(address(people.client), **LOOP)
+
+    assert answer.status_code == 303
+    with coach.db() as db:
+        kept = fitness_tests.of_client(db, client_id=people.client.id)[0]
+        assert (kept.protocol, kept.mode, kept.duration_s, kept.origin) == (
+            Protocol.STANDARD_LOOP,
+            Mode.WALK,
+            1050.0,
+            Origin.COACH,
+        )
+        assert "add_test_result" in [entry.action for entry in trail_of(db, client_id=people.client.id)]
+
+
+def test_like_stands_beside_like_with_the_difference_and_no_verdict(coach, people):
+    keep_loop(
+        coach,
+        people.client,
+        tested_on=seed.TODAY - timedelta(days=40),
+        distance_m=1900.0,
+        duration_s=1080.0,
+        heart_rate_bpm=118,
+    )
+
+    coach.send(address(people.client), **(LOOP | {"talk": ""}))
+
+    text = unescape(coach.get(address(people.client)).text)
+    assert "-30 s, -6 beats a minute" in text
+    assert "whether this is more than chance cannot be told" in text
+
+
+@pytest.mark.parametrize(
+    ("field", "typed", "says"),
+    [
+        ("tested_on", "2026-11-26", "not come yet"),
+        ("tested_on", "1890-01-01", "before"),
+        ("distance_m", "NaN", "number"),
+        ("distance_m", "inf", "number"),
+        ("distance_m", "0", "between"),
+        ("duration", "45 h", "17:30"),
+        ("duration", "١٧:30", "17:30"),
+        ("duration", "0:00", "one second"),
+        ("heart_rate_bpm", "400", "between 25 and 240"),
+        ("value", "", "go together"),
+        ("error", "-1", "between"),
+        ("protocol", "zone test", "Choose one"),
+        ("conditions", "x" * 1001, "under 1000"),
+    ],
+)
+def test_a_bad_field_keeps_what_was_typed(coach, people, field, typed, says):
+    answer = coach.send(address(people.client), **(LOOP | {"unit": "kept", "value": "30", field: typed}))
+
+    assert answer.status_code == 422
+    assert says in unescape(answer.text)
+    assert 'name="unit" type="text" class="short" value="kept"' in answer.text
+    with coach.db() as db:
+        assert fitness_tests.of_client(db, client_id=people.client.id) == []
+
+
+def test_a_result_without_any_figure_is_refused(coach, people):
+    answer = coach.send(address(people.client), **(LOOP | {"distance_m": "", "duration": "", "heart_rate_bpm": ""}))
+
+    assert answer.status_code == 422
+    assert "at least one figure" in answer.text
+
+
+def test_a_stranger_adds_no_result(other_coach, people):
+    assert other_coach.send(address(people.client), **LOOP).status_code == 404
+
+
+def test_a_stand_in_keeps_a_result(stand_in, people):
+    assert stand_in.send(address(people.handed_client), **LOOP).status_code == 303
+
+
+def test_the_page_for_everybody_puts_what_is_due_first(head, people):
+    keep_loop(head, people.other_client, tested_on=seed.TODAY - timedelta(weeks=6))
+    keep_loop(head, people.client, tested_on=seed.TODAY - timedelta(weeks=1))
+
+    text = head.get("/tests").text
+
+    assert text.index("Ruben Castor") < text.index("Ilse Brandt") < text.index("Hanne Weidel")
+    assert text.count(">due</span>") == 1
+
+
+def test_in_intervals_another_test_is_due_after_twelve_weeks(head, people):
+    with head.db(write=True) as db:
+        seed.add_phase(db, client=people.client, phase=Phase.INTERVAL_ONE, since_on=seed.TODAY - timedelta(weeks=13))
+
+    assert "a test, 18 November 2026" in head.get("/tests").text
+
+
+def test_a_coach_sees_the_own_clients_only(coach):
+    text = coach.get("/tests").text
+
+    assert "Ilse Brandt" in text
+    assert "Ruben Castor" not in text
