@@ -9,7 +9,9 @@ from typing import Any
 from sqlalchemy.orm import Session
 
 from app.coaching.access import Person, Role
+from app.coaching.effort import Talk
 from app.coaching.people import Client, Visibility
+from app.coaching.phases import Phase
 from app.coaching.prescriptions import PlannedSession
 from app.storage import accounts, clients, phases, prescriptions, readiness, safety, session_logs
 from app.usecases.accounts import begin_login, create_coach
@@ -188,3 +190,49 @@ def add_note(db: Session, *, client: Client, visibility: Visibility = Visibility
         person_id=client.coach_id,
         at=NOW,
     )
+
+
+def add_answers(db: Session, *, client: Client, **changes: Any) -> int:
+    """Screening answers of the client's own (factories.answers with changes), given ten days ago."""
+    wished = factories.answers(**({"answered_on": TODAY - timedelta(days=10)} | changes))
+    return safety.add_screening(
+        db,
+        client_id=client.id,
+        answered_on=wished.answered_on,
+        active=wished.active,
+        disease=wished.disease,
+        symptoms=wished.symptoms,
+        pregnant=wished.pregnant,
+        heart_rate_medicine=wished.heart_rate_medicine,
+        details_json=wished.details_json,
+        origin=wished.origin,
+        person_id=client_person(db, client).id,
+        at=wished.entered_at,
+    )
+
+
+def add_contact(db: Session, *, client: Client, **changes: Any) -> int:
+    """A contact of the client's coach (factories.contact with changes), three days ago."""
+    wished = factories.contact(**({"contact_on": TODAY - timedelta(days=3)} | changes))
+    return clients.add_contact(
+        db,
+        client_id=client.id,
+        contact_on=wished.contact_on,
+        kind=wished.kind,
+        text=wished.text,
+        person_id=client.coach_id,
+    )
+
+
+def add_calm_client(db: Session, *, coach_id: int, **changes: Any) -> Client:
+    """A client of forty nothing waits for: screened, on one hard session a week, spoken with, entered yesterday."""
+    wished = {"born_on": date(1986, 3, 2), "regularly_active_confirmed_on": TODAY - timedelta(weeks=39)} | changes
+    client = add_client(db, coach_id=coach_id, **wished)
+    add_phase(db, client=client, since_on=TODAY - timedelta(days=20), phase=Phase.INTERVAL_ONE)
+    add_answers(db, client=client)
+    add_contact(db, client=client)
+    hard = TODAY - timedelta(days=4)
+    add_log(db, client=client, done_on=hard, entered_at=factories.at(hard, 18), talk=Talk.FEW_WORDS)
+    easy = TODAY - timedelta(days=1)
+    add_log(db, client=client, done_on=easy, entered_at=factories.at(easy, 18))
+    return client

@@ -26,6 +26,8 @@ class Handled:
     until_on: date | None
     at: datetime
     person_id: int
+    #: The record's own number, by which it is taken back; 0 for one that is not kept yet.
+    id: int = 0
 
 
 @dataclass(frozen=True, slots=True)

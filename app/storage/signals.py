@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import date, datetime
 
-from sqlalchemy import update
+from sqlalchemy import select, update
 from sqlalchemy.orm import Session
 
 from app.storage.tables.desk import HandledRow, HandledWord
@@ -34,6 +34,11 @@ def keep(
     db.add(row)
     db.flush()
     return row.id
+
+
+def client_of(db: Session, *, handled_id: int) -> int | None:
+    """Whose line was dealt with; None for a number nobody has."""
+    return db.scalar(select(HandledRow.client_id).where(HandledRow.id == handled_id))
 
 
 def undo(db: Session, *, handled_id: int, client_id: int, at: datetime) -> bool:

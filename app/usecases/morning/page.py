@@ -1,0 +1,160 @@
+"""The morning of everybody a person may read, in a fixed number of queries."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+
+from sqlalchemy.orm import Session
+
+from app.coaching.access import Action, Actor, Relation, actions_for
+from app.coaching.history import Handled, History
+from app.coaching.morning import Line, is_dealt_with, morning
+from app.coaching.people import Client, Origin, age_on
+from app.coaching.phases import Phase
+from app.coaching.prescriptions import PlannedSession
+from app.coaching.readiness import ReadinessNote
+from app.coaching.ribbon import Ribbon, ribbon
+from app.coaching.rules import Rules
+from app.coaching.session_logs import SessionLog
+from app.coaching.signals import Signal, signals
+from app.coaching.weeks import local_day
+from app.usecases.gate import readable_clients
+from app.usecases.morning.opening import load_all, session_today
+
+
+@dataclass(frozen=True, slots=True)
+class MorningLine:
+    """One client's line with all that is shown beside it."""
+
+    line: Line
+    today: date
+    age: int | None
+    phase: Phase | None
+    #: Weeks in the phase, the first counted as 1.
+    phase_week: int | None
+    ribbon: Ribbon
+    #: Today's middle or hard session, still to be done: the one that can be eased or moved.
+    session: PlannedSession | None
+    may_decide: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """What a client told the desk since yesterday: a session entered, or a readiness note."""
+
+    client: Client
+    log: SessionLog | None
+    note: ReadinessNote | None
+    #: The planned session the entry answers.
+    planned: PlannedSession | None
+    entered_at: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class DealtLine:
+    """A line handled today, or put off and not yet back: it would speak again when taken back."""
+
+    handled: Handled
+    client: Client
+    signal: Signal
+
+
+@dataclass(frozen=True, slots=True)
+class MorningPage:
+    """Everything the morning shows."""
+
+    today: tuple[MorningLine, ...]
+    planning: tuple[MorningLine, ...]
+    #: Clients who wait only for their questions, said in one grouped line.
+    waiting: tuple[Client, ...]
+    clients: tuple[Client, ...]
+    #: How many clients entered a session yesterday.
+    logged_yesterday: int
+    entries: tuple[Entry, ...]
+    dealt: tuple[DealtLine, ...]
+
+
+def this_morning(db: Session, *, actor: Actor, rules: Rules, now: datetime) -> MorningPage:
+    """The morning of everybody a person may read; a fixed number of queries however many they are."""
+    readable = readable_clients(db, actor=actor, now=now)
+    histories = load_all(db, [client.id for client in readable], now)
+    days = {one.client.id: local_day(now, one.client.zone) for one in histories}
+    found = morning(histories, days, rules)
+    by_client = {one.client.id: one for one in histories}
+
+    def dress(lines: Sequence[Line]) -> tuple[MorningLine, ...]:
+        return tuple(
+            _line(line, by_client[line.client.id], days[line.client.id], actor=actor, rules=rules) for line in lines
+        )
+
+    return MorningPage(
+        today=dress(found.today),
+        planning=dress(found.planning),
+        waiting=found.waiting_for_questions,
+        clients=tuple(readable),
+        logged_yesterday=sum(_has_logged_yesterday(one, days[one.client.id]) for one in histories),
+        entries=_entries(histories, days),
+        dealt=tuple(line for one in histories for line in _dealt(one, days[one.client.id], rules)),
+    )
+
+
+def _line(line: Line, known: History, today: date, *, actor: Actor, rules: Rules) -> MorningLine:
+    since = known.phase_since_on
+    is_own = known.client.coach_id == actor.person_id
+    relation = Relation.OWN_CLIENT if is_own else Relation.HANDED_OVER
+    return MorningLine(
+        line=line,
+        today=today,
+        age=age_on(known.client.born_on, today),
+        phase=known.phase,
+        phase_week=None if since is None else max(0, (today - since).days) // 7 + 1,
+        ribbon=ribbon(known, today, rules),
+        session=session_today(known, today),
+        may_decide=Action.DECIDE in actions_for(actor.role, relation),
+    )
+
+
+def _has_logged_yesterday(known: History, today: date) -> bool:
+    yesterday = today - timedelta(days=1)
+    return any(
+        local_day(log.entered_at, known.client.zone) == yesterday and log.origin is not Origin.FILE
+        for log in known.logs
+    )
+
+
+def _entries(histories: Sequence[History], days: dict[int, date]) -> tuple[Entry, ...]:
+    """What was entered since the client's yesterday began, newest first; what a file brought in is left out."""
+    found = [entry for one in histories for entry in _entries_of(one, days[one.client.id] - timedelta(days=1))]
+    return tuple(sorted(found, key=lambda e: (e.entered_at, e.client.id), reverse=True))
+
+
+def _entries_of(known: History, since: date) -> list[Entry]:
+    zone, planned = known.client.zone, {session.id: session for session in known.planned}
+    logs = [
+        Entry(known.client, log, None, planned.get(log.planned_session_id or 0), log.entered_at)
+        for log in known.logs
+        if log.origin is not Origin.FILE and local_day(log.entered_at, zone) >= since
+    ]
+    notes = [
+        Entry(known.client, None, note, None, note.entered_at)
+        for note in known.readiness
+        if note.origin is not Origin.FILE and local_day(note.entered_at, zone) >= since
+    ]
+    return [*logs, *notes]
+
+
+def _dealt(known: History, today: date, rules: Rules) -> list[DealtLine]:
+    """Handled today, or put off and not back yet; a line that would not speak anyway is left out."""
+    zone = known.client.zone
+    fresh = [one for one in known.handled if local_day(one.at, zone) == today or (one.until_on or today) > today]
+    if not fresh:
+        return []
+    said = {(signal.name, signal.key): signal for signal in signals(known, today, rules)}
+    found = [(one, said.get((one.signal, one.key))) for one in fresh]
+    return [
+        DealtLine(one, known.client, signal)
+        for one, signal in found
+        if signal is not None and is_dealt_with(signal, [one], today, zone)
+    ]

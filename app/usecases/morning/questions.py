@@ -1,0 +1,83 @@
+"""The screening questions sent to those who have not answered them."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import datetime, timedelta
+
+from sqlalchemy.orm import Session
+
+from app.coaching.access import Action, Actor
+from app.coaching.history import History
+from app.coaching.morning import is_dealt_with, morning
+from app.coaching.people import Visibility
+from app.coaching.rules import Rules
+from app.coaching.signals import Act, Family, signals
+from app.coaching.weeks import local_day
+from app.storage import clients
+from app.storage.audit import leave_trace
+from app.usecases.gate import open_record, readable_clients
+from app.usecases.morning.opening import keep_line, load_all
+
+#: Asked once, the questions are not asked again in the morning for this long (house choice).
+QUESTIONS_WAIT = timedelta(days=7)
+QUESTIONS_NOTE = (
+    "Please answer the health questions. You find them under My way. "
+    "Until then the easy plan stands, and hard work waits."
+)
+
+
+def send_questions(db: Session, *, actor: Actor, client_ids: Sequence[int], rules: Rules, now: datetime) -> int:
+    """Ask clients for their screening answers by a note on their Today; a line about it rests for a week, a safety
+    line until tomorrow. Returns how many were asked.
+
+    Raises: NotYours, NotAllowed, for any of them: then nobody is asked.
+    """
+    asked = [open_record(db, actor=actor, client_id=one, action=Action.LOG, now=now) for one in client_ids]
+    known = {one.client.id: one for one in load_all(db, [client.id for client in asked], now)}
+    for client in asked:
+        _ask(db, known[client.id], actor=actor, rules=rules, now=now)
+    return len(asked)
+
+
+def waiting_ids(db: Session, *, actor: Actor, rules: Rules, now: datetime) -> tuple[int, ...]:
+    """Everybody in the grouped line of those who wait for their questions."""
+    readable = readable_clients(db, actor=actor, now=now)
+    histories = load_all(db, [client.id for client in readable], now)
+    days = {one.client.id: local_day(now, one.client.zone) for one in histories}
+    return tuple(client.id for client in morning(histories, days, rules).waiting_for_questions)
+
+
+def _ask(db: Session, known: History, *, actor: Actor, rules: Rules, now: datetime) -> None:
+    client, today = known.client, local_day(now, known.client.zone)
+    note_id = clients.add_note(
+        db,
+        client_id=client.id,
+        text=QUESTIONS_NOTE,
+        visibility=Visibility.CLIENT,
+        person_id=actor.person_id,
+        at=now,
+    )
+    leave_trace(
+        db,
+        at=now,
+        person_id=actor.person_id,
+        client_id=client.id,
+        action="send_questions",
+        subject="note",
+        subject_id=note_id,
+        change={"after": {"visibility": Visibility.CLIENT}},
+    )
+    for line in signals(known, today, rules):
+        if Act.SEND_QUESTIONS in line.acts and not is_dealt_with(line, known.handled, today, client.zone):
+            rest = timedelta(days=1) if line.family is Family.SAFETY else QUESTIONS_WAIT
+            keep_line(
+                db,
+                actor=actor,
+                client_id=client.id,
+                line=line,
+                until_on=today + rest,
+                action="put_off",
+                said="The questions were sent.",
+                now=now,
+            )

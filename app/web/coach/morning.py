@@ -1,0 +1,344 @@
+"""The morning page and the acts that finish a line without leaving it."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+
+from fastapi import APIRouter
+from starlette.responses import Response
+
+from app.coaching.lookahead_values import ReasonNeeded
+from app.coaching.people import ContactKind, Visibility
+from app.coaching.reasons import Refused, StaleEdit
+from app.usecases import notes, plan_today
+from app.usecases.gate import NotAllowed
+from app.usecases.morning import lines, questions
+from app.usecases.morning import page as reading
+from app.usecases.morning.lines import PUT_OFF_MOST, Standing
+from app.web.coach.morning_views import morning_view
+from app.web.coach.morning_words import SIGNAL_WORDS
+from app.web.deps import CoachDesk, Desk
+from app.web.filters import day
+from app.web.forms import Fields
+from app.web.render import render, see_other
+
+router = APIRouter()
+
+HOME = "/morning"
+LONGEST_LINE = 500
+LONGEST_REASON = 500
+CONTACT_BACK = timedelta(days=60)
+#: Hard work moves by two days when somebody is worn (common practice, no published source).
+MOVE_BY = timedelta(days=2)
+PUT_OFF_BY = timedelta(days=3)
+HIGHEST_ID = 2**53
+CONTACT_OPTIONS = ((ContactKind.CALL, "call"), (ContactKind.VISIT, "visit"), (ContactKind.MESSAGE, "message"))
+NOTE_OPTIONS = ((Visibility.PRIVATE, "for the coach only"), (Visibility.CLIENT, "on the client's Today"))
+MOVED_BECAUSE = "Moved this morning, to come to it rested."
+
+
+@router.get("/morning")
+def page(desk: CoachDesk) -> Response:
+    """Who needs a decision today, and why."""
+    return _page(desk, Fields(initial={"visibility": Visibility.PRIVATE}))
+
+
+@router.post("/morning/note")
+def quick_note(desk: CoachDesk) -> Response:
+    """Keep a line about somebody, from the box at the top."""
+    fields = Fields(desk.form)
+    client_id = fields.whole("client_id", lowest=1, highest=HIGHEST_ID)
+    text = fields.text("text", most=LONGEST_LINE)
+    visibility = fields.choice("visibility", Visibility)
+    if client_id is None or text is None or visibility is None:
+        return _page(desk, fields, status=422)
+    try:
+        notes.add_note(
+            desk.db, actor=desk.person, client_id=client_id, text=text, visibility=visibility, now=desk.now
+        )
+    except NotAllowed:
+        fields.refuse("visibility", "Private notes on this client are not yours to keep; write it for the client.")
+        return _page(desk, fields, status=422)
+    where = "It appears on the client's Today." if visibility is Visibility.CLIENT else "Only the coach reads it."
+    return see_other(desk, HOME, flash=f"The note is kept. {where}")
+
+
+@router.post("/morning/send-questions")
+def send_to_all(desk: CoachDesk) -> Response:
+    """Ask everybody in the grouped line for their answers."""
+    ids = questions.waiting_ids(desk.db, actor=desk.person, rules=desk.rules, now=desk.now)
+    asked = questions.send_questions(desk.db, actor=desk.person, client_ids=ids, rules=desk.rules, now=desk.now)
+    people = "1 client has" if asked == 1 else f"{asked} clients have"
+    return see_other(desk, HOME, flash=f"{people} the questions on their Today now.")
+
+
+@router.post("/morning/{client_id}/questions")
+def send_to_one(client_id: int, desk: CoachDesk) -> Response:
+    """Ask one client for the answers."""
+    questions.send_questions(desk.db, actor=desk.person, client_ids=[client_id], rules=desk.rules, now=desk.now)
+    return see_other(desk, HOME, flash="The questions are on the client's Today now.")
+
+
+@router.get("/morning/{client_id}/contact")
+def contact(client_id: int, desk: CoachDesk) -> Response:
+    """The small form of a contact."""
+    line = _asked_line(desk, client_id)
+    initial = {"kind": ContactKind.CALL, "contact_on": line.today, "settles": not line.is_safety}
+    return _form(desk, line, "contact", Fields(initial=initial))
+
+
+@router.post("/morning/{client_id}/contact")
+def keep_contact(client_id: int, desk: CoachDesk) -> Response:
+    """Keep that coach and client spoke; with a tick the line is handled by it."""
+    line, fields = _sent_line(desk, client_id), Fields(desk.form)
+    kind = fields.choice("kind", ContactKind)
+    contact_on = fields.day("contact_on", earliest=line.today - CONTACT_BACK, latest=line.today)
+    text = fields.text("text", most=notes.LONGEST_CONTACT, many_lines=True)
+    if text is not None and not fields.errors:
+        _settle_if_ticked(desk, line, fields, text)
+    if fields.errors or kind is None or contact_on is None or text is None:
+        return _form(desk, line, "contact", fields, status=422)
+    notes.add_contact(
+        desk.db,
+        actor=desk.person,
+        client_id=client_id,
+        contact_on=contact_on,
+        kind=kind,
+        text=text,
+        now=desk.now,
+    )
+    return see_other(
+        desk, HOME, flash=f"The contact with {line.client.name} on {day(contact_on)} is kept.{_and(fields)}"
+    )
+
+
+@router.get("/morning/{client_id}/note")
+def note(client_id: int, desk: CoachDesk) -> Response:
+    """The small form of a note to the client."""
+    line = _asked_line(desk, client_id)
+    return _form(desk, line, "note", Fields(initial={"settles": not line.is_safety}))
+
+
+@router.post("/morning/{client_id}/note")
+def keep_note(client_id: int, desk: CoachDesk) -> Response:
+    """Put a short note on the client's Today; with a tick the line is handled by it."""
+    line, fields = _sent_line(desk, client_id), Fields(desk.form)
+    text = fields.text("text", most=LONGEST_LINE)
+    if text is not None:
+        _settle_if_ticked(desk, line, fields, text)
+    if fields.errors or text is None:
+        return _form(desk, line, "note", fields, status=422)
+    notes.add_note(
+        desk.db,
+        actor=desk.person,
+        client_id=client_id,
+        text=text,
+        visibility=Visibility.CLIENT,
+        now=desk.now,
+    )
+    return see_other(desk, HOME, flash=f"The note is on {line.client.name}'s Today.{_and(fields)}")
+
+
+@router.get("/morning/{client_id}/put-off")
+def put_off(client_id: int, desk: CoachDesk) -> Response:
+    """The small form that puts a line off."""
+    line = _asked_line(desk, client_id, is_line_needed=True)
+    by = timedelta(days=1) if line.is_safety else PUT_OFF_BY
+    return _form(desk, line, "put-off", Fields(initial={"until_on": line.today + by}))
+
+
+@router.post("/morning/{client_id}/put-off")
+def keep_put_off(client_id: int, desk: CoachDesk) -> Response:
+    """Put a line off until a day."""
+    line, fields = _sent_line(desk, client_id), Fields(desk.form)
+    until_on = fields.day("until_on")
+    if until_on is not None and line.signal is not None:
+        fault = lines.put_off_fault(line.signal, until_on, line.today)
+        if fault is not None:
+            fields.refuse("until_on", fault)
+    if fields.errors or until_on is None:
+        return _form(desk, line, "put-off", fields, status=422)
+    lines.put_off(
+        desk.db,
+        actor=desk.person,
+        client_id=client_id,
+        signal=desk.form.get("signal", ""),
+        key=desk.form.get("key", ""),
+        until_on=until_on,
+        rules=desk.rules,
+        now=desk.now,
+    )
+    return see_other(desk, HOME, flash=f"{line.client.name}'s line is put off until {day(until_on)}.")
+
+
+@router.get("/morning/{client_id}/handled")
+def handled(client_id: int, desk: CoachDesk) -> Response:
+    """The small form that asks what was done about a line."""
+    return _form(desk, _asked_line(desk, client_id, is_line_needed=True), "handled", Fields())
+
+
+@router.post("/morning/{client_id}/handled")
+def keep_handled(client_id: int, desk: CoachDesk) -> Response:
+    """Keep that a line was dealt with."""
+    line, fields = _sent_line(desk, client_id), Fields(desk.form)
+    done = fields.text("done", most=LONGEST_REASON, required=line.is_safety)
+    if fields.errors:
+        return _form(desk, line, "handled", fields, status=422)
+    _handle(desk, client_id, done)
+    return see_other(desk, HOME, flash=f"{line.client.name}'s line is handled. It comes back with new evidence.")
+
+
+@router.post("/morning/{client_id}/handled/{handled_id}/undo")
+def take_back(client_id: int, handled_id: int, desk: CoachDesk) -> Response:
+    """Let a line speak again."""
+    lines.take_back(desk.db, actor=desk.person, client_id=client_id, handled_id=handled_id, now=desk.now)
+    return see_other(desk, HOME, flash="The line is back.")
+
+
+@router.post("/morning/{client_id}/ease")
+def ease(client_id: int, desk: CoachDesk) -> Response:
+    """Publish the easy version of today's session."""
+    line = _sent_line(desk, client_id)
+    fields = Fields(desk.form)
+    session_id = fields.whole("planned_session_id", lowest=1, highest=HIGHEST_ID)
+    reason = fields.text("reason", most=LONGEST_REASON)
+    if session_id is None or reason is None:
+        raise Refused("Say which session becomes easy, and why; the client reads it.")
+    plan_today.ease_today(
+        desk.db,
+        actor=desk.person,
+        client_id=client_id,
+        planned_session_id=session_id,
+        reason=reason,
+        now=desk.now,
+    )
+    return see_other(desk, HOME, flash=f"{line.client.name} has the easy version on Today now, with the reason.")
+
+
+@router.get("/morning/{client_id}/move")
+def move(client_id: int, desk: CoachDesk) -> Response:
+    """The small form that moves today's session."""
+    line = _asked_line(desk, client_id)
+    if line.session is None:
+        raise StaleEdit("There is no middle or hard session of today left to move.")
+    initial = {
+        "to_on": line.today + MOVE_BY,
+        "reason": MOVED_BECAUSE,
+        "planned_session_id": line.session.id,
+    }
+    return _form(desk, line, "move", Fields(initial=initial))
+
+
+@router.post("/morning/{client_id}/move")
+def keep_move(client_id: int, desk: CoachDesk) -> Response:
+    """Move today's session to another day; the client sees it at once."""
+    line, fields = _sent_line(desk, client_id), Fields(desk.form)
+    session_id = fields.whole("planned_session_id", lowest=1, highest=HIGHEST_ID)
+    to_on = fields.day("to_on", earliest=line.today)
+    reason = fields.text("reason", most=LONGEST_REASON)
+    if session_id is None or to_on is None or reason is None:
+        return _form(desk, line, "move", fields, status=422)
+    try:
+        plan_today.move_session(
+            desk.db,
+            actor=desk.person,
+            client_id=client_id,
+            planned_session_id=session_id,
+            to_on=to_on,
+            reason=reason,
+            now=desk.now,
+        )
+    except ReasonNeeded as problem:
+        fields.refuse("reason", str(problem))
+    except Refused as problem:
+        fields.refuse("to_on", str(problem))
+    if fields.errors:
+        return _form(desk, line, "move", fields, status=422)
+    return see_other(desk, HOME, flash=f"{line.client.name}'s session is on {day(to_on)} now.")
+
+
+def _page(desk: Desk, fields: Fields, *, status: int = 200) -> Response:
+    found = reading.this_morning(desk.db, actor=desk.person, rules=desk.rules, now=desk.now)
+    return render(
+        desk,
+        "morning/page.html",
+        part="morning/_note_box.html",
+        status=status,
+        view=morning_view(found),
+        fields=fields,
+        note_options=NOTE_OPTIONS,
+        longest=LONGEST_LINE,
+    )
+
+
+def _form(desk: Desk, line: Standing, word: str, fields: Fields, *, status: int = 200) -> Response:
+    """One of the small forms: in its line, or as a page of its own."""
+    signal = line.signal
+    return render(
+        desk,
+        "morning/act.html",
+        part=f"morning/_{word.replace('-', '_')}.html",
+        status=status,
+        part_name=f"morning/_{word.replace('-', '_')}.html",
+        client=line.client,
+        line=line,
+        signal_name=signal.name if signal else "",
+        signal_key=signal.key if signal else "",
+        signal_words=SIGNAL_WORDS[signal.name] if signal else "",
+        fields=fields,
+        address=f"/morning/{line.client.id}/{word}",
+        slot=f"desk-{line.client.id}",
+        prefix=f"c{line.client.id}",
+        contact_options=CONTACT_OPTIONS,
+        earliest_contact=line.today - CONTACT_BACK,
+        tomorrow=line.today + timedelta(days=1),
+        latest_put_off=line.today + PUT_OFF_MOST,
+        longest=LONGEST_LINE,
+    )
+
+
+def _asked_line(desk: Desk, client_id: int, *, is_line_needed: bool = False) -> Standing:
+    """The line an address asks about."""
+    name = desk.request.query_params.get("signal", "")
+    line = _standing(desk, client_id, name)
+    if is_line_needed and line.signal is None:
+        raise StaleEdit("This line no longer stands: what raised it has changed since the page was shown.")
+    return line
+
+
+def _sent_line(desk: Desk, client_id: int) -> Standing:
+    """The line a form was sent about."""
+    return _standing(desk, client_id, desk.form.get("signal", ""))
+
+
+def _standing(desk: Desk, client_id: int, signal: str) -> Standing:
+    return lines.standing(
+        desk.db, actor=desk.person, client_id=client_id, signal=signal, rules=desk.rules, now=desk.now
+    )
+
+
+def _handle(desk: Desk, client_id: int, done: str | None) -> None:
+    lines.handle(
+        desk.db,
+        actor=desk.person,
+        client_id=client_id,
+        signal=desk.form.get("signal", ""),
+        key=desk.form.get("key", ""),
+        done=done,
+        rules=desk.rules,
+        now=desk.now,
+    )
+
+
+def _settle_if_ticked(desk: Desk, line: Standing, fields: Fields, done: str) -> None:
+    """Handle the line before the contact or note is kept: those may change the line themselves."""
+    if not fields.yes("settles") or line.signal is None:
+        return
+    try:
+        _handle(desk, line.client.id, done)
+    except StaleEdit as problem:
+        fields.refuse("settles", str(problem))
+
+
+def _and(fields: Fields) -> str:
+    return " The line is handled." if fields.yes("settles") else ""

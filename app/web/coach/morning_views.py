@@ -1,0 +1,252 @@
+"""The morning, ready to print: lines with their acts, what came in since yesterday, what was dealt with."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from urllib.parse import urlencode
+
+from markupsafe import Markup
+
+from app.coaching.people import ClientState
+from app.coaching.phases import PHASE_WORDS
+from app.coaching.reasons import Figure, Provenance, Why
+from app.coaching.signals import Act, Family, Signal
+from app.usecases.morning.page import DealtLine, Entry, MorningLine, MorningPage
+from app.web.charts.ribbon import draw_ribbon
+from app.web.coach import morning_words as words
+from app.web.filters import day
+
+#: More than this many entries are folded away, so that the morning stays one scroll.
+ENTRIES_SHOWN = 30
+
+
+@dataclass(frozen=True, slots=True)
+class ActView:
+    """One act: a link, a small form opened in place, or a button that does it at once."""
+
+    sort: str  # "go", "form" or "post"
+    address: str
+    label: str
+    key: str
+    is_main: bool = False
+    values: tuple[tuple[str, str], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class ReasonView:
+    """One reason with what may be done about it."""
+
+    sentence: str
+    is_alarm: bool
+    why: Why
+    acts: tuple[ActView, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class LineView:
+    """One client's line."""
+
+    id: int
+    name: str
+    meta: str
+    top: ReasonView
+    more: tuple[ReasonView, ...]
+    more_words: str
+    ribbon: Markup
+
+
+@dataclass(frozen=True, slots=True)
+class EntryView:
+    """One thing a client entered since yesterday."""
+
+    client_id: int
+    name: str
+    at: str
+    #: Where the entry is looked at.
+    address: str
+    text: str
+    own_words: str
+
+
+@dataclass(frozen=True, slots=True)
+class DealtView:
+    """One line handled or put off, with its way back."""
+
+    address: str
+    name: str
+    client_id: int
+    sentence: str
+    state: str
+
+
+@dataclass(frozen=True, slots=True)
+class WaitingView:
+    """Everybody who waits only for the questions."""
+
+    sentence: str
+    people: tuple[tuple[int, str], ...]
+    why: Why
+
+
+@dataclass(frozen=True, slots=True)
+class MorningView:
+    """The whole page."""
+
+    title: str
+    lede: str
+    today: tuple[LineView, ...]
+    planning: tuple[LineView, ...]
+    waiting: WaitingView | None
+    entries: tuple[EntryView, ...]
+    older_entries: tuple[EntryView, ...]
+    dealt: tuple[DealtView, ...]
+    picker: tuple[tuple[str, str], ...]
+    is_empty_practice: bool
+    is_calm: bool
+
+
+def morning_view(page: MorningPage) -> MorningView:
+    """The page from what was found."""
+    entries = tuple(_entry(one) for one in page.entries)
+    return MorningView(
+        title=words.title(page),
+        lede=words.lede(page),
+        today=tuple(line_view(one) for one in page.today),
+        planning=tuple(line_view(one) for one in page.planning),
+        waiting=_waiting(page),
+        entries=entries[:ENTRIES_SHOWN],
+        older_entries=entries[ENTRIES_SHOWN:],
+        dealt=tuple(_dealt(one) for one in page.dealt),
+        picker=tuple((str(client.id), client.name) for client in page.clients),
+        is_empty_practice=not page.clients,
+        is_calm=not (page.today or page.planning or page.waiting),
+    )
+
+
+def line_view(one: MorningLine) -> LineView:
+    """One line."""
+    client, more = one.line.client, one.line.more
+    phase = PHASE_WORDS[one.phase] if one.phase else "no phase yet"
+    state = "" if client.state is ClientState.ACTIVE else f", {client.state.value.replace('_', ' ')}"
+    return LineView(
+        id=client.id,
+        name=client.name,
+        meta=f"{words.meta(one, phase)}{state}",
+        top=_reason(one, one.line.top, is_top=True),
+        more=tuple(_reason(one, signal, is_top=False) for signal in more),
+        more_words=f"{words.in_words(len(more))} more {'reason' if len(more) == 1 else 'reasons'}".capitalize(),
+        ribbon=draw_ribbon(one.ribbon, name=client.name, key=f"m{client.id}"),
+    )
+
+
+def _reason(one: MorningLine, signal: Signal, *, is_top: bool) -> ReasonView:
+    found = [_act(one, signal, act) for act in signal.acts]
+    acts = [act for act in found if act is not None] if is_top else []
+    keys = {act.key for act in acts}
+    acts += [act for act in _always(one, signal, is_top=is_top) if act.key not in keys]
+    first = [_main(acts[0])] if is_top else acts[:1]
+    return ReasonView(signal.sentence, signal.family is Family.SAFETY, signal.why, tuple(first + acts[1:]))
+
+
+def _main(act: ActView) -> ActView:
+    return ActView(act.sort, act.address, act.label, act.key, is_main=True, values=act.values)
+
+
+def _always(one: MorningLine, signal: Signal, *, is_top: bool) -> list[ActView]:
+    """What every line can be answered by: words to the client, later, and done with it."""
+    note = [_form(one, signal, "note", "Note to the client", "n")] if is_top else []
+    later = [] if signal.family is Family.SAFETY else [_form(one, signal, "put-off", "Put off", "p")]
+    return [*note, *later, _handled(one, signal)]
+
+
+def _handled(one: MorningLine, signal: Signal) -> ActView:
+    """A safety line asks what was done; any other is handled by one press."""
+    if signal.family is Family.SAFETY:
+        return _form(one, signal, "handled", "Handled", "h")
+    return _post(one, "handled", "Handled", "h", ("signal", signal.name), ("key", signal.key))
+
+
+def _act(one: MorningLine, signal: Signal, act: Act) -> ActView | None:
+    """The act as this person may do it on this line; None when it is not there to be done."""
+    if act in (Act.EASE_TODAY, Act.MOVE_TODAY):
+        return _session_act(one, signal, act)
+    if act in (Act.PLAN, Act.PROMOTION_PAGE) and not one.may_decide:
+        return None
+    base = f"/clients/{one.line.client.id}"
+    is_safety = signal.family is Family.SAFETY
+    table = {
+        Act.HOLD: ActView("go", f"{base}/holds/new", "Raise a hold", "r"),
+        Act.PROMOTION_PAGE: ActView("go", f"{base}/promotion", "Decide", "d"),
+        Act.CLEARANCE_PAGE: ActView("go", f"{base}/safety", "Safety page", "s"),
+        Act.PLAN: ActView("go", f"{base}/plan", "Open the plan", "o"),
+        Act.CONTACT: _form(one, signal, "contact", "Call, and log it" if is_safety else "Contact", "c"),
+        Act.NOTE: _form(one, signal, "note", "Note to the client", "n"),
+        Act.PUT_OFF: None if is_safety else _form(one, signal, "put-off", "Put off", "p"),
+        Act.SEND_QUESTIONS: _post(one, "questions", "Questions to the phone", "q"),
+    }
+    return table.get(act)
+
+
+def _session_act(one: MorningLine, signal: Signal, act: Act) -> ActView | None:
+    if one.session is None:
+        return None
+    if act is Act.MOVE_TODAY:
+        return _form(one, signal, "move", "Move", "m")
+    reason = words.EASED_BECAUSE.get(signal.name, words.EASED_ANYHOW)
+    session = ("planned_session_id", str(one.session.id))
+    return _post(one, "ease", "Easy version today", "e", session, ("reason", reason))
+
+
+def _form(one: MorningLine, signal: Signal, word: str, label: str, key: str) -> ActView:
+    query = urlencode({"signal": signal.name})
+    return ActView("form", f"/morning/{one.line.client.id}/{word}?{query}", label, key)
+
+
+def _post(one: MorningLine, word: str, label: str, key: str, *values: tuple[str, str]) -> ActView:
+    return ActView("post", f"/morning/{one.line.client.id}/{word}", label, key, values=values)
+
+
+def _waiting(page: MorningPage) -> WaitingView | None:
+    if not page.waiting:
+        return None
+    count = len(page.waiting)
+    waits = "client waits" if count == 1 else "clients wait"
+    return WaitingView(
+        sentence=f"{words.in_words(count).capitalize()} {waits} for the health questions. Until they are answered "
+        "the easy plan stands, and hard work waits.",
+        people=tuple((client.id, client.name) for client in page.waiting),
+        why=_waiting_why(count),
+    )
+
+
+def _waiting_why(count: int) -> Why:
+    return Why(
+        (Figure("never answered here", f"{count}"),),
+        "Symptoms, diseases and consent are asked afresh of everybody, also of those brought in from elsewhere.",
+        Provenance.HOUSE,
+        None,
+        "Their answers, on the phone or told to you.",
+    )
+
+
+def _entry(one: Entry) -> EntryView:
+    person = f"/clients/{one.client.id}"
+    return EntryView(
+        client_id=one.client.id,
+        name=one.client.name,
+        at=words.entered(one),
+        address=person if one.log is None else f"{person}/sessions/{one.log.id}",
+        text=words.entry_words(one),
+        own_words=words.own_words(one),
+    )
+
+
+def _dealt(one: DealtLine) -> DealtView:
+    until = one.handled.until_on
+    return DealtView(
+        address=f"/morning/{one.client.id}/handled/{one.handled.id}/undo",
+        name=one.client.name,
+        client_id=one.client.id,
+        sentence=one.signal.sentence,
+        state="handled" if until is None else f"put off until {day(until)}",
+    )

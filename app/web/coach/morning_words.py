@@ -1,0 +1,146 @@
+"""The sentences of the morning: counts in words, what was entered, what the client reads when a session is eased."""
+
+from __future__ import annotations
+
+from zoneinfo import ZoneInfo
+
+from app.coaching.effort import TALK_WORDS
+from app.coaching.readiness import Illness, ReadinessNote
+from app.coaching.session_logs import Answer, SessionLog
+from app.coaching.session_steps import NOUNS
+from app.usecases.morning.page import Entry, MorningLine, MorningPage
+from app.web.filters import clock, day, minutes
+
+_SMALL = (
+    "no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve",
+    "thirteen", "fourteen", "fifteen", "sixteen", "seventeen", "eighteen", "nineteen",
+)  # fmt: skip
+_TENS = ("", "", "twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety")
+#: From here on figures read better than words.
+_WORDS_UNTIL = 100
+
+SIGNAL_WORDS = {
+    "symptom": "something felt wrong",
+    "hold_with_training": "planned while on hold",
+    "trained_while_paused": "trained while paused",
+    "hard_without_leave": "hard work without leave",
+    "illness": "ill",
+    "pressure_high": "blood pressure",
+    "medicine_changed": "medicine changed",
+    "clearance_missing": "clearance missing",
+    "questions_due": "questions due",
+    "waiting_for_questions": "waiting for questions",
+    "clearance_ending": "clearance ending",
+    "hard_today_in_doubt": "hard session in doubt",
+    "readiness_down": "readiness down",
+    "spacing": "hard sessions too close",
+    "ceiling": "fortnight ceiling",
+    "base_met": "conditions met",
+    "hard_gap": "gap in the interval phase",
+    "missed_key_session": "key session missed",
+    "second_may_be_left_out": "second hard session",
+    "quiet": "quiet",
+    "contact_overdue": "contact overdue",
+    "note_unread": "words from the client",
+    "waits_for_confirmation": "brought in, not confirmed",
+    "block_ending": "block ending",
+    "base_near": "conditions near",
+    "retest_due": "test due",
+    "easy_drifting_up": "easy is drifting up",
+    "identical_to_plan": "entries equal to the plan",
+}
+
+#: What the client reads as the reason of the easy version.
+EASED_BECAUSE = {
+    "illness": "You said you are not well: easy today, or rest.",
+    "hard_today_in_doubt": "You are more worn than usual: easy today.",
+    "readiness_down": "You are more worn than usual: easy today.",
+    "spacing": "Your last hard session is too close: easy today.",
+    "ceiling": "There were enough hard sessions in these two weeks: easy today.",
+    "hard_without_leave": "Hard work waits until the papers or the phase are there: easy today.",
+}
+EASED_ANYHOW = "Easy today, as your coach decided this morning."
+
+_ANSWERS = {
+    Answer.AS_PLANNED: "as planned",
+    Answer.PARTLY: "partly",
+    Answer.EASY_VERSION: "the easy version",
+    Answer.SOMETHING_ELSE: "something else",
+    Answer.NOT_DONE: "not done",
+}
+_ILL = {Illness.ABOVE_NECK: "a cold above the neck", Illness.FEVER_OR_BELOW: "fever, or ill below the neck"}
+
+
+def in_words(number: int) -> str:
+    """A count in words up to ninety-nine, then in figures."""
+    if number >= _WORDS_UNTIL:
+        return str(number)
+    if number < len(_SMALL):
+        return _SMALL[number]
+    tens, ones = divmod(number, 10)
+    return _TENS[tens] if ones == 0 else f"{_TENS[tens]}-{_SMALL[ones]}"
+
+
+def title(page: MorningPage) -> str:
+    """What waits, as the page's heading."""
+    first, later = len(page.today), len(page.planning) + bool(page.waiting)
+    if not first and not later:
+        return "Nobody waits for a decision this morning"
+    before = in_words(first).capitalize() if first else "Nothing"
+    return f"{before} before anyone trains, {in_words(later) if later else 'nothing'} to plan"
+
+
+def lede(page: MorningPage) -> str:
+    """How many there are and how many logged yesterday."""
+    count = len(page.clients)
+    people = f"{in_words(count).capitalize()} {'client' if count == 1 else 'clients'}."
+    logged = in_words(page.logged_yesterday).capitalize() if page.logged_yesterday else "Nobody"
+    return f"{people} {logged} logged yesterday; nothing else waits for you."
+
+
+def meta(one: MorningLine, phase: str) -> str:
+    """Age, phase and week: who this is, in a few words."""
+    age = str(one.age) if one.age is not None else "age not known"
+    week = f", week {one.phase_week}" if one.phase_week is not None else ""
+    return f"{age}, {phase}{week}"
+
+
+def entered(entry: Entry) -> str:
+    """When an entry was made, on the client's own clock."""
+    local = entry.entered_at.astimezone(ZoneInfo(entry.client.zone))
+    return f"{day(local.date())}, {clock(local)}"
+
+
+def entry_words(entry: Entry) -> str:
+    """What was entered, without the client's own words."""
+    if entry.log is not None:
+        title_words = entry.planned.title if entry.planned else NOUNS[entry.log.mode].capitalize()
+        return f"{title_words}: {'; '.join(_said(entry.log))}"
+    return f"How I am: {'; '.join(_how(entry.note))}" if entry.note else ""
+
+
+def own_words(entry: Entry) -> str:
+    """The client's own words in an entry, empty without any."""
+    said = entry.log.note if entry.log is not None else entry.note.text if entry.note else None
+    return (said or "").strip()
+
+
+def _said(log: SessionLog) -> list[str]:
+    if log.answer is Answer.NOT_DONE:
+        return [f"not done ({log.why_not.value.replace('_', ' ')})" if log.why_not else "not done"]
+    parts = [_ANSWERS[log.answer] if log.planned_session_id else "not planned"]
+    parts += [minutes(log.minutes)] if log.minutes is not None else []
+    parts += [TALK_WORDS[log.talk]] if log.talk else []
+    parts += [f"effort {log.effort:g}"] if log.effort is not None else []
+    parts += ["felt all out"] if log.felt_all_out else []
+    return parts
+
+
+def _how(note: ReadinessNote | None) -> list[str]:
+    if note is None:
+        return []
+    parts = [f"slept {note.slept_h:g} h"] if note.slept_h is not None else []
+    parts += [_ILL[note.illness]] if note.illness in _ILL else []
+    parts += ["a medicine changed"] if note.medicine_changed else []
+    parts += ["not right today"] if note.not_right_today else []
+    return parts or ["nothing out of the usual said"]
