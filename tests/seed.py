@@ -13,7 +13,7 @@ from app.coaching.effort import Talk
 from app.coaching.people import Client, Visibility
 from app.coaching.phases import Phase
 from app.coaching.prescriptions import PlannedSession
-from app.storage import accounts, clients, phases, prescriptions, readiness, safety, session_logs
+from app.storage import accounts, clients, phases, prescriptions, readiness, safety, session_logs, signals
 from app.usecases.accounts import begin_login, create_coach
 from app.usecases.passwords import Passwords
 from app.web.security import token_sha256
@@ -236,3 +236,10 @@ def add_calm_client(db: Session, *, coach_id: int, **changes: Any) -> Client:
     easy = TODAY - timedelta(days=1)
     add_log(db, client=client, done_on=easy, entered_at=factories.at(easy, 18))
     return client
+
+
+def add_handled(db: Session, *, client: Client, signal: str = "quiet", key: str = "quiet:joined:0") -> int:
+    """A morning line of a client, handled by the client's coach this morning."""
+    return signals.keep(
+        db, client_id=client.id, signal=signal, key=key, until_on=None, person_id=client.coach_id, at=NOW
+    )

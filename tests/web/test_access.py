@@ -12,7 +12,7 @@ from starlette.testclient import TestClient
 
 from app.main import create_app
 from app.settings import Settings
-from app.storage import accounts
+from app.storage import accounts, signals
 from app.web.deps import CoachDesk, PublicDesk
 from tests import seed
 from tests.conftest import TOKENS, Browser, FixedClock
@@ -21,7 +21,7 @@ from tests.web.walk import Walk, bare_app, walks
 #: Open to nobody in particular. Anything else that asks for no desk is an oversight.
 PUBLIC = {"/", "/healthz", "/sign-in", "/sign-out", "/sign-out/everywhere", "/set-up", "/join/{token}"}
 #: Names that belong to a client's record. A route with one of them is walked with somebody else's.
-RECORDS = {"client_id", "planned_session_id", "log_id", "hold_id", "note_id", "login_id"}
+RECORDS = {"client_id", "planned_session_id", "log_id", "hold_id", "note_id", "login_id", "handled_id"}
 #: Names that do not.
 OTHERS = {
     "token": "no-such-link",
@@ -52,6 +52,7 @@ class House:
     browsers: dict[str, Browser]
     own: dict[str, object]
     foreign: dict[str, object]
+    handed: dict[str, object]
 
     def go(self, who: str, walk: Walk, values: dict[str, object], **form: object) -> int:
         """Ask or send as somebody; the status."""
@@ -67,14 +68,16 @@ def house(_ready_practice, tmp_path_factory) -> Iterator[House]:
     app = create_app(Settings(data_dir=desk_dir, quick_hashing=True))
     app.state.house.clock = FixedClock()
     with app.state.house.transaction(True) as db:
-        own, foreign = (_records(db, client) for client in (people.client, people.other_client))
+        own, foreign, handed = (
+            _records(db, client) for client in (people.client, people.other_client, people.handed_client)
+        )
     with TestClient(app, base_url="http://localhost", raise_server_exceptions=False) as running:
         browsers = {}
         for name in (*TOKENS, "nobody"):
             http = TestClient(app, base_url="http://localhost", follow_redirects=False, raise_server_exceptions=False)
             http.portal = running.portal
             browsers[name] = Browser(http, app.state.house, TOKENS.get(name, ""))
-        yield House(app, browsers, own, foreign)
+        yield House(app, browsers, own, foreign, handed)
 
 
 def _records(db, client) -> dict[str, object]:
@@ -86,6 +89,10 @@ def _records(db, client) -> dict[str, object]:
         "log_id": seed.add_log(db, client=client),
         "hold_id": seed.add_hold(db, client=client),
         "note_id": seed.add_note(db, client=client),
+        "handled_id": seed.add_handled(db, client=client),
+        "handled_id": signals.keep(
+            db, client_id=client.id, signal="quiet", key="k", until_on=None, person_id=client.coach_id, at=seed.NOW
+        ),
         "login_id": accounts.logins_of(db, person_id=person.id, now=seed.NOW)[0].id,
     }
 
