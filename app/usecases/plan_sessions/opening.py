@@ -74,7 +74,8 @@ def open_session(
     versions = prescriptions.versions(db, planned_session_id=session.id)
     entries = entries_of([session], [one for one in versions if one.published_at is not None])
     known = history_around(db, client.id, session.planned_on, today)
-    is_ahead = session.planned_on >= today
+    given_on = entries[0].frozen_on if entries else None
+    is_ahead = min(session.planned_on, given_on or session.planned_on) >= today
     return SessionPage(
         client=client,
         session=session,

@@ -1,0 +1,322 @@
+"""One planned session: its page, its versions, and everything that changes it."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+
+import pytest
+
+from app.coaching.prescriptions import SessionKind
+from app.storage.audit import trail_of
+from tests import plan_scenes as scene
+from tests import seed
+from tests.plan_scenes import NEXT_MONDAY, form_of, words_of
+
+FRIDAY = seed.TODAY + timedelta(days=2)
+
+
+def _planned(coach, people, *, publish=True, on: date = NEXT_MONDAY, **changes) -> str:
+    """A planned easy session of a client in the base; returns its address."""
+    with coach.db(write=True) as db:
+        scene.in_base(db, people.client)
+        session_id = seed.add_planned(db, client=people.client, planned_on=on, publish=publish, **changes)
+    return f"/plan/sessions/{session_id}"
+
+
+def _hard_today(coach, people) -> str:
+    with coach.db(write=True) as db:
+        scene.may_do_hard_work(db, people.client)
+        return f"/plan/sessions/{seed.add_planned_hard(db, client=people.client)}"
+
+
+def _versions(coach, address):
+    with coach.db() as db:
+        return scene.versions(db, int(address.rsplit("/", 1)[1]))
+
+
+def _edit(browser, address, **typed):
+    """Open the page, change some fields, send the form."""
+    return browser.send(address, **(form_of(browser.get(address), address) | typed))
+
+
+def test_the_page_reads_as_the_client_reads_it(coach, people):
+    page = coach.get(_hard_today(coach, people))
+
+    text = words_of(page)
+    assert page.status_code == 200
+    assert "Wed 25 November, 57 min, hard. published" in text
+    assert "30 min easy instead." in text
+    assert "Version 1, published" in text
+
+
+def test_a_stranger_finds_no_session(coach, other_coach, people):
+    address = _planned(coach, people)
+
+    assert other_coach.get(address).status_code == 404
+    assert other_coach.send(address).status_code == 404
+    assert other_coach.get("/plan/sessions/999").status_code == 404
+
+
+@pytest.mark.parametrize("word", ["", "/cancel", "/restore", "/copy"])
+def test_a_stand_in_does_not_plan(stand_in, people, word):
+    with stand_in.db(write=True) as db:
+        session_id = seed.add_planned(db, client=people.handed_client, planned_on=NEXT_MONDAY)
+
+    assert stand_in.send(f"/plan/sessions/{session_id}{word}", version="1").status_code == 403
+
+
+def test_a_stand_in_moves_a_session(stand_in, people):
+    with stand_in.db(write=True) as db:
+        scene.in_base(db, people.handed_client)
+        session_id = seed.add_planned(db, client=people.handed_client, planned_on=FRIDAY)
+    address = f"/plan/sessions/{session_id}"
+
+    answer = stand_in.send(f"{address}/move", reason="Asked for it.", shift="after")
+
+    assert answer.status_code == 303
+    assert _versions(stand_in, address)[-1].planned_on == FRIDAY + timedelta(days=1)
+
+
+def test_a_change_of_a_later_session_waits_as_a_draft(coach, people):
+    address = _planned(coach, people)
+
+    answer = _edit(coach, address, minutes="1:00", place="the canal")
+
+    first, second = _versions(coach, address)
+    assert answer.status_code == 303
+    assert (first.minutes, second.minutes, second.place) == (45, 60, "the canal")
+    assert second.published_at is None
+    assert "changed, not published" in words_of(coach.get(address))
+
+
+def test_words_alone_leave_the_steps_as_they_are(coach, people):
+    address = _hard_today(coach, people)
+
+    _edit(coach, address, title="Hill rounds", reason="Clearer.")
+
+    first, second = _versions(coach, address)
+    assert second.title == "Hill rounds"
+    assert second.steps_json == first.steps_json
+
+
+def test_todays_session_changes_at_once_with_a_reason(coach, people, clock):
+    address = _planned(coach, people, on=seed.TODAY)
+
+    asked = _edit(coach, address, minutes="30")
+    kept = _edit(coach, address, minutes="30", reason="Icy paths.")
+
+    assert asked.status_code == 422
+    assert "Today's session changes at once; say why" in words_of(asked)
+    assert kept.status_code == 303
+    text = words_of(coach.get(address))
+    assert "Version 2, published Easy walk, Wed 25 November, 30 min Jonah Pell, 25 November 2026, 08:00" in text
+    assert "Icy paths." in text
+    assert "Version 1, published as the day began" in text
+
+
+def test_todays_session_does_not_become_hard_for_somebody_in_the_base(coach, people):
+    address = _planned(coach, people, on=seed.TODAY)
+
+    page = _edit(
+        coach,
+        address,
+        shape="intervals",
+        mode="indoor_ride",
+        protocol_key="four_by_four",
+        rounds="4",
+        reason="Why not",
+    )
+
+    assert page.status_code == 422
+    assert "the client is in: aerobic base" in words_of(page)
+    assert len(_versions(coach, address)) == 1
+
+
+def test_an_easy_session_becomes_rounds_of_the_library(coach, people):
+    address = _planned(coach, people, publish=False)
+
+    _edit(coach, address, shape="intervals", mode="indoor_ride", protocol_key="three_by_four", rounds="3")
+
+    made = _versions(coach, address)[-1]
+    assert (made.kind, made.rounds, made.is_hard, made.hard_minutes) == (SessionKind.INTERVALS, 3, True, 12)
+    # 10 min, three brisk half minutes with rests (5 min), 3 x 4 with 2 x 4 between, 10 min.
+    assert made.minutes == 45
+    assert made.title == "3 × 4 min, introductory: 3 rounds"
+    assert "30 minutes pedal" in made.easy_version
+
+
+@pytest.mark.parametrize(
+    ("typed", "sentence"),
+    [
+        ({"minutes": "45 h"}, "Did you mean 45 min?"),
+        ({"minutes": "NaN"}, "Write minutes as 45"),
+        ({"minutes": ""}, "Please fill this in."),
+        ({"planned_on": "2026-11-24"}, "Tue 24 Nov is over"),
+        ({"planned_on": "2029-01-01"}, "more than a year ahead"),
+        ({"planned_on": "soon"}, "Write the date as"),
+        ({"shape": "intervals", "rounds": "4"}, "Choose the session of the library"),
+        ({"shape": "intervals", "protocol_key": "pool_rounds", "rounds": "4"}, "is not done as"),
+        ({"shape": "intervals", "protocol_key": "nothing", "rounds": "4"}, "Choose one of the library."),
+        ({"shape": "middle", "minutes": "15"}, "at least 25 min"),
+        ({"title": "x" * 201}, "under 200 characters"),
+    ],
+)
+def test_a_bad_change_keeps_what_was_typed(coach, people, typed, sentence):
+    address = _planned(coach, people)
+
+    page = _edit(coach, address, purpose="Own words, kept", **typed)
+
+    assert page.status_code == 422
+    assert sentence in words_of(page)
+    assert form_of(page, address)["purpose"] == "Own words, kept"
+    assert len(_versions(coach, address)) == 1
+
+
+def test_two_tabs_the_second_is_told_and_loses_nothing(coach, head, people):
+    address = _planned(coach, people)
+    form = form_of(coach.get(address), address)
+    _edit(head, address, minutes="50", place="the lake")
+
+    stale = coach.send(address, **(form | {"minutes": "40", "title": "My walk"}))
+
+    text = words_of(stale)
+    assert stale.status_code == 409
+    assert "Greta Alm changed this session while you had it open." in text
+    assert "Minutes 45 50 40" in text
+    assert "Place the lake" in text
+    assert [one.minutes for one in _versions(coach, address)] == [45, 50]
+
+    applied = coach.send(address, **form_of(stale, address))
+
+    newest = _versions(coach, address)[-1]
+    assert applied.status_code == 303
+    assert (newest.version, newest.minutes, newest.title) == (3, 40, "My walk")
+
+
+def test_a_version_that_never_was_is_not_found(coach, people):
+    address = _planned(coach, people)
+
+    assert coach.send(address, **(form_of(coach.get(address), address) | {"version": "7"})).status_code == 404
+
+
+def test_a_day_that_is_over_is_not_changed(coach, people):
+    address = _planned(coach, people, on=NEXT_MONDAY)
+    form = form_of(coach.get(address), address)
+    with coach.db(write=True) as db:
+        past = seed.add_planned(db, client=people.client, planned_on=seed.TODAY - timedelta(days=1))
+
+    answer = coach.send(f"/plan/sessions/{past}", **form)
+
+    assert answer.status_code == 422
+    assert "Tue 24 Nov is over; a day that is over is not changed any more." in words_of(answer)
+    assert "Change it" not in words_of(coach.get(f"/plan/sessions/{past}"))
+
+
+def test_moving_asks_for_a_reason_and_keeps_the_day_typed(coach, people):
+    address = _planned(coach, people)
+
+    asked = coach.send(f"{address}/move", to_on=FRIDAY.isoformat())
+    moved = coach.send(f"{address}/move", **(form_of(asked, f"{address}/move") | {"reason": "Doctor's visit."}))
+
+    assert asked.status_code == 422
+    assert "Say why it moves" in words_of(asked)
+    assert moved.status_code == 303
+    assert _versions(coach, address)[-1].planned_on == FRIDAY
+
+
+def test_moving_into_the_past_is_refused_beside_the_day(coach, people):
+    address = _planned(coach, people)
+
+    page = coach.send(f"{address}/move", to_on="2026-11-20", reason="x")
+
+    assert page.status_code == 422
+    assert "Fri 20 Nov is over; nothing is planned into the past." in words_of(page)
+
+
+def test_easing_today_from_the_page(coach, people):
+    address = _hard_today(coach, people)
+
+    asked = coach.send(f"{address}/ease")
+    eased = coach.send(f"{address}/ease", reason="Two notes worse than usual.")
+
+    assert asked.status_code == 422
+    assert "Say why it becomes easy today" in words_of(asked)
+    assert eased.status_code == 303
+    assert _versions(coach, address)[-1].is_hard is False
+
+
+def test_cancelling_a_published_session_tells_the_client_why(coach, people):
+    address = _planned(coach, people)
+
+    asked = coach.send(f"{address}/cancel", version="1")
+    gone = coach.send(f"{address}/cancel", version="1", reason="Family comes.")
+
+    assert asked.status_code == 422
+    assert gone.status_code == 303
+    last = _versions(coach, address)[-1]
+    assert (last.is_cancelled, last.reason, last.published_at) == (True, "Family comes.", seed.NOW)
+    with coach.db() as db:
+        assert trail_of(db, client_id=people.client.id)[0].action == "cancelled"
+
+
+def test_a_dropped_draft_disappears_and_can_be_taken_back(coach, people):
+    address = _planned(coach, people, publish=False)
+
+    dropped = coach.send(f"{address}/cancel", version="1")
+    plan = coach.get(dropped.headers["location"])
+    back = coach.send(f"{address}/restore", version="2")
+
+    assert address not in plan.text
+    assert back.status_code == 303
+    assert _versions(coach, address)[-1].is_cancelled is False
+
+
+def test_a_stale_cancel_is_told(coach, people):
+    address = _planned(coach, people)
+    _edit(coach, address, minutes="60")
+
+    answer = coach.send(f"{address}/cancel", version="1", reason="Rain")
+
+    assert answer.status_code == 409
+    assert not _versions(coach, address)[-1].is_cancelled
+
+
+def test_a_copy_for_another_client_is_a_draft_of_theirs(head, people):
+    address = _planned(head, people)
+
+    answer = head.send(f"{address}/copy", to_on=FRIDAY.isoformat(), to_client_id=str(people.other_client.id))
+
+    assert answer.status_code == 303
+    with head.db() as db:
+        [copy] = scene.planned_of(db, people.other_client)
+        assert (copy.planned_on, copy.title, copy.published_at) == (FRIDAY, "Easy walk", None)
+
+
+def test_a_copy_does_not_reach_a_stranger(coach, people):
+    address = _planned(coach, people)
+
+    answer = coach.send(f"{address}/copy", to_on=FRIDAY.isoformat(), to_client_id=str(people.other_client.id))
+
+    assert answer.status_code == 404
+
+
+def test_a_copy_into_the_past_is_said_beside_the_day(coach, people):
+    address = _planned(coach, people)
+
+    page = coach.send(f"{address}/copy", to_on="2026-11-01", to_client_id=str(people.client.id))
+
+    assert page.status_code == 422
+    assert "Sun 1 Nov is over" in words_of(page)
+
+
+def test_the_same_change_sent_again_makes_one_version(coach, people):
+    address = _planned(coach, people)
+    form = form_of(coach.get(address), address) | {
+        "minutes": "50",
+        "request_id": "8c1d7f0a-8a3e-4b1e-9d53-0a6f0e6f5a11",
+    }
+
+    first, again = coach.send(address, **form), coach.send(address, **form)
+
+    assert (first.status_code, again.status_code) == (303, 303)
+    assert len(_versions(coach, address)) == 2
