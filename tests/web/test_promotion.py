@@ -1,0 +1,192 @@
+"""The promotion page over HTTP: the list, the refusals, the decisions and their story."""
+
+from __future__ import annotations
+
+import json
+from datetime import timedelta
+
+import pytest
+
+from app.coaching.condition import evidence_from
+from app.coaching.phases import DecisionKind, Phase, current_phase
+from app.coaching.promotion import CONDITION_KEYS
+from app.storage import phases
+from tests import safety_scenes as scenes
+from tests.conftest import Browser
+from tests.seed import TODAY, People
+
+ONE = "promote-interval_one"
+
+
+@pytest.fixture
+def ready(coach: Browser, people: People) -> str:
+    """The promotion page of a client who is ready."""
+    with coach.db(write=True) as db:
+        scenes.make_ready(db, client=people.client, person_id=people.coach.id)
+    return f"/clients/{people.client.id}/promotion"
+
+
+def phase_of(browser: Browser, client_id: int) -> Phase | None:
+    with browser.db() as db:
+        decision = current_phase(phases.of_client(db, client_id=client_id))
+    return decision.phase if decision else None
+
+
+def last_decision(browser: Browser, client_id: int):
+    with browser.db() as db:
+        return phases.of_client(db, client_id=client_id)[-1]
+
+
+def test_every_condition_is_on_the_page_with_its_why(coach: Browser, ready: str) -> None:
+    page = coach.get(ready)
+
+    assert page.status_code == 200
+    assert "Every condition is met. The decision is yours" in page.text
+    assert page.text.count('<li class="condition">') == len(CONDITION_KEYS)
+    assert page.text.count("mark-dot filled") == len(CONDITION_KEYS)
+    assert page.text.count('<details class="why">') >= len(CONDITION_KEYS)
+
+
+def test_safety_stands_before_practice(coach: Browser, ready: str) -> None:
+    text = coach.get(ready).text
+
+    assert text.index('id="safety-title"') < text.index("Blood pressure") < text.index('id="practice-title"')
+
+
+def test_one_open_safety_condition_is_said_on_top_and_bars_the_button(
+    coach: Browser, people: People, ready: str
+) -> None:
+    with coach.db(write=True) as db:
+        scenes.measure(db, client=people.client, person_id=people.coach.id, days_ago=1, high=172)
+
+    text = coach.get(ready).text
+
+    assert "One safety condition is open." in text
+    assert "Not possible while a safety condition is open: Blood pressure." in text
+    assert f'name="move" value="{ONE}"' not in text
+
+
+def test_a_promotion_is_kept_with_its_evidence_and_shown_in_the_story(
+    coach: Browser, people: People, ready: str
+) -> None:
+    answer = coach.send(ready, move=ONE, reason="Half a year, steady.")
+
+    assert (answer.status_code, answer.headers["location"]) == (303, ready)
+    kept = last_decision(coach, people.client.id)
+    assert {one.key for one in evidence_from(kept.evidence_json)} == set(CONDITION_KEYS)
+    text = coach.get(ready).text
+    assert "Promoted: interval phase, one a week" in text
+    assert "19 of 19 conditions met then" in text
+
+
+def test_a_safety_condition_cannot_be_overridden_by_posting_directly(
+    head: Browser, people: People, ready: str
+) -> None:
+    with head.db(write=True) as db:
+        scenes.hold_back(db, client=people.client, person_id=people.coach.id)
+
+    answer = head.send(ready, move=ONE, reason="I am the head coach.", override_reason="I take it on myself.")
+
+    assert answer.status_code == 422
+    assert "Nobody can override this" in answer.text
+    assert phase_of(head, people.client.id) is Phase.AEROBIC_BASE
+
+
+def test_a_practice_condition_asks_for_its_own_reason_beside_the_field(coach: Browser, people: People) -> None:
+    address = f"/clients/{people.client.id}/promotion"
+    with coach.db(write=True) as db:
+        scenes.start_base(db, client=people.client, person_id=people.coach.id)
+        scenes.answer_questions(db, client=people.client, person_id=people.coach.id)
+        scenes.measure(db, client=people.client, person_id=people.coach.id)
+        scenes.agree(db, client=people.client, person_id=people.coach.id)
+
+    refused = coach.send(address, move=ONE, reason="Half a year.")
+    taken = coach.send(address, move=ONE, reason="Half a year.", override_reason="The path is flooded.")
+
+    assert refused.status_code == 422
+    assert 'id="s1-override_reason-error"' in refused.text
+    assert "Half a year." in refused.text
+    assert taken.status_code == 303
+    assert (
+        json.loads(last_decision(coach, people.client.id).evidence_json)["override_reason"] == "The path is flooded."
+    )
+    assert "The path is flooded." in coach.get(address).text
+
+
+def test_a_decision_without_a_reason_is_refused(coach: Browser, people: People, ready: str) -> None:
+    answer = coach.send(ready, move=ONE, reason="  ")
+
+    assert answer.status_code == 422
+    assert 'id="s1-reason-error"' in answer.text
+    assert phase_of(coach, people.client.id) is Phase.AEROBIC_BASE
+
+
+def test_a_move_that_does_not_exist_is_refused(coach: Browser, people: People, ready: str) -> None:
+    answer = coach.send(ready, move="promote-interval_two", reason="Quicker.", override_reason="Quicker.")
+
+    assert answer.status_code == 422
+    assert phase_of(coach, people.client.id) is Phase.AEROBIC_BASE
+
+
+def test_a_promotion_is_taken_back_the_same_day(coach: Browser, people: People, ready: str) -> None:
+    coach.send(ready, move=ONE, reason="Half a year.")
+    assert "Take the promotion back" in coach.get(ready).text
+
+    answer = coach.send(f"{ready}/undo")
+
+    assert answer.status_code == 303
+    assert phase_of(coach, people.client.id) is Phase.AEROBIC_BASE
+    assert "Take the promotion back" not in coach.get(ready).text
+
+
+def test_the_second_week_has_a_list_of_its_own(coach: Browser, people: People, ready: str) -> None:
+    coach.send(ready, move=ONE, reason="Half a year.")
+
+    text = coach.get(ready).text
+
+    assert "A second hard session a week" in text
+    assert "Weeks on one a week" in text
+    assert 'id="practice-title"' not in text
+
+
+def test_stepping_back_and_staying_are_decisions_too(coach: Browser, people: People, ready: str) -> None:
+    coach.send(ready, move=ONE, reason="Half a year.")
+
+    back = coach.send(ready, move="step_back-aerobic_base", since_on=TODAY.isoformat(), reason="A hard month.")
+
+    assert back.status_code == 303
+    kept = last_decision(coach, people.client.id)
+    assert (kept.kind, kept.phase, kept.reason) == (DecisionKind.STEP_BACK, Phase.AEROBIC_BASE, "A hard month.")
+
+
+def test_keeping_carries_its_end_into_the_story(coach: Browser, people: People, ready: str) -> None:
+    until = TODAY + timedelta(days=60)
+
+    answer = coach.send(ready, move="promote-keeping", reason="Harvest.", until_on=until.isoformat())
+
+    assert answer.status_code == 303
+    assert "keeping until 24 January 2027" in coach.get(ready).text
+
+
+def test_the_base_begins_from_the_page(coach: Browser, people: People) -> None:
+    address = f"/clients/{people.client.id}/promotion"
+
+    wrong = coach.send(f"{address}/start", since_on="1890-03-03", reason="Begins.")
+    ahead = coach.send(f"{address}/start", since_on="2027-03-03", reason="Begins.")
+    right = coach.send(f"{address}/start", since_on="2026-11-02", reason="Begins.")
+
+    assert (wrong.status_code, ahead.status_code, right.status_code) == (422, 422, 303)
+    assert phase_of(coach, people.client.id) is Phase.AEROBIC_BASE
+
+
+def test_strangers_find_nothing_and_a_stand_in_does_not_decide(
+    other_coach: Browser, client_phone: Browser, stand_in: Browser, people: People, ready: str
+) -> None:
+    handed = f"/clients/{people.handed_client.id}/promotion"
+
+    assert other_coach.get(ready).status_code == 404
+    assert other_coach.send(ready, move=ONE, reason="Mine.").status_code == 404
+    assert client_phone.get(ready).status_code == 404
+    assert stand_in.get(handed).status_code == 200
+    assert stand_in.send(f"{handed}/start", since_on=TODAY.isoformat(), reason="Begins.").status_code == 403
+    assert 'name="move"' not in stand_in.get(handed).text
