@@ -19,6 +19,7 @@ from app.coaching.second_week import ONE_IS_ENOUGH_FROM_YEARS
 from app.coaching.training_weeks import Held, WeekFacts
 from app.coaching.weeks import day_words
 from app.usecases import promoting as use
+from app.usecases.gate import NotAllowed
 from app.web.charts.weeks import WeekBar, draw_weeks
 from app.web.deps import CoachDesk, Desk
 from app.web.forms import LONG_TEXT, Fields
@@ -113,6 +114,8 @@ def decide(client_id: int, desk: CoachDesk) -> Response:
     """Take a decision with its reason."""
     fields = Fields(desk.form)
     way = use.on_the_way(desk.db, actor=desk.person, client_id=client_id, rules=desk.rules, now=desk.now)
+    if not way.may_decide:
+        raise NotAllowed("Phases are decided by the client's own coach.")
     move = next((one for one in way.moves if one.key == desk.form.get("move")), None)
     reason = fields.text("reason", most=use.LONGEST_REASON, many_lines=True)
     override = fields.text("override_reason", most=use.LONGEST_REASON, required=False, many_lines=True)
