@@ -152,6 +152,23 @@ def month_summary(history: History, month: str, today: date, rules: Rules) -> Mo
     )
 
 
+def month_lines(history: History, month: str, today: date, rules: Rules) -> tuple[Pair, ...]:
+    """Every line whose plan or whose work lies in the month, oldest first; what is still ahead is left out.
+
+    A session moved over the month's edge stands in both months: each counts its plan or its work by its own day.
+    """
+    first, last = month_days(month)
+    until = min(last, today)
+    start = week_start(first)
+    mondays = [start + timedelta(weeks=n) for n in range((until - start).days // 7 + 1)]
+    return tuple(
+        pair
+        for week in compare_weeks(history, mondays, today, rules)
+        for pair in week.pairs
+        if pair.status is not Status.AHEAD and any(first <= day <= until for day in _days_of(pair))
+    )
+
+
 def practice_month(summaries: Sequence[MonthSummary], month: str, rules: Rules) -> PracticeMonth:
     """The rows in order of names, and the totals; shares come from sums, never from averages of shares."""
     rows = tuple(sorted(summaries, key=lambda row: (row.client.name, row.client.id)))
@@ -201,6 +218,13 @@ def _pairs_of(history: History, first: date, until: date, today: date, rules: Ru
 
 def _counted_on(pair: Pair) -> date:
     return pair.planned.planned_on if pair.planned is not None else pair.day
+
+
+def _days_of(pair: Pair) -> list[date]:
+    """The days a line counts on: its plan's and its work's."""
+    planned = [pair.planned.planned_on] if pair.planned is not None else []
+    worked = [pair.log.done_on] if pair.log is not None and pair.log.answer is not Answer.NOT_DONE else []
+    return planned + worked
 
 
 def _logs_of(history: History, first: date, until: date) -> tuple[SessionLog, ...]:

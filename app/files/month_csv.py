@@ -1,0 +1,144 @@
+"""A month as two tables: one row a client, and one row a session."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import TypeAlias
+
+from app.coaching.matching import STATUS_WORDS, Pair
+from app.coaching.month import MonthSummary, PracticeMonth
+from app.coaching.month_inputs import Fingerprint
+from app.coaching.month_words import line_title
+from app.coaching.people import Client
+from app.coaching.phases import PHASE_WORDS
+from app.coaching.session_logs import Answer
+from app.files.to_csv import Cell, Reader, csv_bytes
+
+PRACTICE_HEADERS = (
+    *("month", "client_id", "client", "phase", "until_on"),
+    *("planned_sessions", "done_sessions", "planned_minutes", "done_minutes"),
+    *("missed", "moved", "extra", "kept_as_agreed", "not_logged", "paused", "entered_from_memory"),
+    *("strength_planned", "strength_done"),
+    *("easy_minutes", "middle_minutes", "hard_minutes", "effort_unknown_minutes"),
+    *("easy_share_fraction", "easy_share_not_defined", "adherence_fraction", "adherence_not_defined"),
+    *("hard_sessions", "fullest_fortnight", "fortnight_ceiling", "held_weeks", "weeks"),
+    *("phase_decisions", "tests", "holds", "leaves", "contacts"),
+    *("read_as_of", "method", "settings_sha256", "inputs_sha256"),
+)
+SESSIONS_HEADERS = (
+    *("client_id", "client", "planned_on", "done_on", "status", "kind", "mode", "title"),
+    *("planned_minutes", "done_minutes", "planned_rounds", "done_rounds", "planned_hard"),
+    *("done_band", "effort", "talk", "posture", "why_not", "origin", "entered_from_memory", "note"),
+)
+
+Row: TypeAlias = tuple[Cell, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class ClientMonth:
+    """One client's month with the fingerprint of what it was made from, and its lines."""
+
+    summary: MonthSummary
+    fingerprint: Fingerprint
+    lines: tuple[Pair, ...]
+
+
+def practice_csv(practice: PracticeMonth, months: Sequence[ClientMonth], *, reader: Reader) -> bytes:
+    """One row a client with a stable id; a spreadsheet gets the totals below, a program sums by itself."""
+    rows = [_practice_row(one) for one in months]
+    if reader is Reader.SPREADSHEETS:
+        rows.append(_totals_row(practice))
+    return csv_bytes(PRACTICE_HEADERS, rows, reader=reader)
+
+
+def sessions_csv(months: Sequence[ClientMonth], *, reader: Reader) -> bytes:
+    """One row a planned session or entry that touches the month; what was done counts on `done_on`."""
+    rows = [_session_row(one.summary.client, pair) for one in months for pair in one.lines]
+    return csv_bytes(SESSIONS_HEADERS, rows, reader=reader)
+
+
+def _practice_row(one: ClientMonth) -> Row:
+    summary, made = one.summary, one.fingerprint
+    counts, bands = summary.counts, summary.by_band
+    return (
+        *(summary.month, summary.client.id, summary.client.name),
+        *(PHASE_WORDS[summary.phase] if summary.phase else None, summary.until_on),
+        *(counts.planned_sessions, counts.done_sessions, counts.planned_minutes, counts.done_minutes),
+        *(counts.missed, counts.moved, counts.extra, counts.kept_as_agreed, counts.not_logged, counts.paused),
+        *(counts.from_memory, counts.strength_planned, counts.strength_done),
+        *(bands.easy, bands.middle, bands.hard, bands.unknown),
+        *(summary.easy_share.fraction, summary.easy_share.not_defined),
+        *(summary.adherence.fraction, summary.adherence.not_defined),
+        *(summary.hard_sessions, summary.fullest.count if summary.fullest else 0, summary.ceiling),
+        *(summary.held_weeks, len(summary.weeks), len(summary.decisions), len(summary.tests)),
+        *(len(summary.holds), len(summary.leaves), len(summary.contacts)),
+        *(made.as_of, made.method, made.settings_sha256, made.inputs_sha256),
+    )
+
+
+def _totals_row(practice: PracticeMonth) -> Row:
+    known: dict[str, Cell] = {
+        "month": practice.month,
+        "client": f"all {practice.clients} clients",
+        "planned_sessions": practice.planned_sessions,
+        "done_sessions": practice.done_sessions,
+        "planned_minutes": practice.planned_minutes,
+        "done_minutes": practice.done_minutes,
+        "easy_share_fraction": practice.easy_share.fraction,
+        "easy_share_not_defined": practice.easy_share.not_defined,
+        "adherence_fraction": practice.adherence.fraction,
+        "adherence_not_defined": practice.adherence.not_defined,
+        "hard_sessions": practice.hard_sessions,
+        "held_weeks": practice.held_weeks,
+    }
+    return tuple(known.get(header) for header in PRACTICE_HEADERS)
+
+
+def _session_row(client: Client, pair: Pair) -> Row:
+    return (client.id, client.name, *_what(pair), *_figures(pair), *_answers(pair))
+
+
+def _what(pair: Pair) -> Row:
+    planned, log = pair.planned, pair.log
+    is_done = log is not None and log.answer is not Answer.NOT_DONE
+    thing = planned or log
+    return (
+        planned.planned_on if planned else None,
+        log.done_on if log is not None and is_done else None,
+        STATUS_WORDS[pair.status],
+        thing.kind.value if thing else None,
+        thing.mode.value if thing else None,
+        line_title(pair),
+    )
+
+
+def _figures(pair: Pair) -> Row:
+    planned, log = pair.planned, pair.log
+    return (
+        planned.minutes if planned else None,
+        log.minutes if log is not None and log.answer is not Answer.NOT_DONE else None,
+        planned.rounds if planned else None,
+        pair.rounds_done,
+        _yes_no(planned.is_hard) if planned else None,
+    )
+
+
+def _answers(pair: Pair) -> Row:
+    log = pair.log
+    if log is None:
+        return (None,) * 8
+    return (
+        pair.done_band.value if pair.done_band else None,
+        log.effort,
+        log.talk.value if log.talk else None,
+        log.posture.value if log.posture else None,
+        log.why_not.value if log.why_not else None,
+        log.origin.value,
+        _yes_no(log.from_memory),
+        log.note,
+    )
+
+
+def _yes_no(value: bool) -> str:
+    return "yes" if value else "no"
