@@ -97,9 +97,21 @@ def record_paper(
         problems.append(("own_password", "Enter your own password again: this paper lets somebody train."))
     if problems:
         return problems
-    ends_on = paper.ends_on
-    if paper.state is ClearanceState.GRANTED and paper.given_on is not None and ends_on is None:
-        ends_on = paper.given_on + timedelta(days=rules.clearance_days)
+    _keep_paper(db, actor=actor, client=client, paper=paper, ends_on=_end_of(paper, rules), now=now)
+    _follow_state(db, client, paper)
+    return []
+
+
+def _end_of(paper: PaperGiven, rules: Rules) -> date | None:
+    """The day a paper ends: its own, else as long as the practice lets any paper count."""
+    if paper.state is ClearanceState.GRANTED and paper.given_on is not None and paper.ends_on is None:
+        return paper.given_on + timedelta(days=rules.clearance_days)
+    return paper.ends_on
+
+
+def _keep_paper(
+    db: Session, *, actor: Actor, client: Client, paper: PaperGiven, ends_on: date | None, now: datetime
+) -> None:
     clearance_id = safety.add_clearance(
         db,
         client_id=client.id,
@@ -115,7 +127,7 @@ def record_paper(
         person_id=actor.person_id,
         at=now,
     )
-    _follow_state(db, client, paper)
+    kept = {"state": paper.state, "scope": paper.scope, "given_on": paper.given_on, "ends_on": ends_on}
     leave_trace(
         db,
         at=now,
@@ -124,17 +136,8 @@ def record_paper(
         action="record_clearance",
         subject="clearance",
         subject_id=clearance_id,
-        change={
-            "after": {
-                "state": paper.state,
-                "scope": paper.scope,
-                "given_on": paper.given_on,
-                "ends_on": ends_on,
-                "how_seen": paper.how_seen,
-            }
-        },
+        change={"after": kept | {"how_seen": paper.how_seen}},
     )
-    return []
 
 
 def _problems(db: Session, client: Client, paper: PaperGiven, today: date, rules: Rules) -> list[tuple[str, str]]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date, timedelta
+from typing import Any
 
 from fastapi import APIRouter
 from starlette.responses import Response
@@ -156,8 +157,6 @@ def _kept(desk: Desk, client_id: int, flash: str) -> Response:
 
 def _page(desk: Desk, client_id: int, typed: str | None = None, fields: Fields | None = None) -> Response:
     file = use.safety_file(desk.db, actor=desk.person, client_id=client_id, rules=desk.rules, now=desk.now)
-    opened, closed = words.hold_views(file)
-    lowest, highest = use.base_weeks_range(file.client, file.today, desk.rules)
     return render(
         desk,
         "safety/page.html",
@@ -166,36 +165,45 @@ def _page(desk: Desk, client_id: int, typed: str | None = None, fields: Fields |
         client=file.client,
         forms=_forms(file, typed, fields),
         typed=typed,
-        decisions=[words.decision_view(one, file) for one in (file.screening.light, file.screening.vigorous)],
-        paused_all=[words.sentence(one) for one in file.stopped.all_because],
-        paused_hard=[words.sentence(one) for one in file.stopped.hard_because],
-        paused_modes=[(mode, because) for mode, because in file.stopped.modes],
-        due=file.due,
-        missing=file.screening.vigorous.missing,
-        answers=[words.answers_view(one, file) for one in reversed(file.history.screening)],
-        open_holds=opened,
-        closed_holds=closed,
-        papers=[words.paper_view(one, file) for one in reversed(file.history.clearances)],
-        consents=words.consent_views(file.history.consents),
-        readings=list(reversed(file.history.pressures)),
-        origins=ORIGIN_WORDS,
-        pressure=file.pressure,
-        limits=PUBLISHED_LIMITS,
         rules=desk.rules,
-        re_measure=RE_MEASURE,
-        symptoms=words.symptom_lines(file),
-        readings_of_activity=[
-            (f"At intake, the thirteen weeks before {day_words(file.client.joined_on)}", file.at_intake),
-            ("The last thirteen weeks", file.lately),
-        ],
-        base_range=(lowest, highest),
+        base_range=use.base_weeks_range(file.client, file.today, desk.rules),
         scope_options=SCOPE_OPTIONS,
         origin_options=ORIGIN_OPTIONS,
         consent_options=CONSENT_OPTIONS,
         method_options=METHOD_OPTIONS,
         latest=file.today,
         longest=LONGEST_REASON,
+        **_shown(file),
     )
+
+
+def _shown(file: use.SafetyFile) -> dict[str, Any]:
+    """The records as the page prints them, newest first."""
+    one = file.history
+    opened, closed = words.hold_views(file)
+    return {
+        "decisions": [words.decision_view(said, file) for said in (file.screening.light, file.screening.vigorous)],
+        "paused_all": [words.sentence(said) for said in file.stopped.all_because],
+        "paused_hard": [words.sentence(said) for said in file.stopped.hard_because],
+        "paused_modes": file.stopped.modes,
+        "due": file.due,
+        "missing": file.screening.vigorous.missing,
+        "answers": [words.answers_view(answers, file) for answers in reversed(one.screening)],
+        "open_holds": opened,
+        "closed_holds": closed,
+        "papers": [words.paper_view(paper, file) for paper in reversed(one.clearances)],
+        "consents": words.consent_views(one.consents),
+        "readings": list(reversed(one.pressures)),
+        "origins": ORIGIN_WORDS,
+        "pressure": file.pressure,
+        "limits": PUBLISHED_LIMITS,
+        "re_measure": RE_MEASURE,
+        "symptoms": words.symptom_lines(file),
+        "readings_of_activity": [
+            (f"At intake, the thirteen weeks before {day_words(file.client.joined_on)}", file.at_intake),
+            ("The last thirteen weeks", file.lately),
+        ],
+    }
 
 
 def _forms(file: use.SafetyFile, typed: str | None, fields: Fields | None) -> dict[str, Fields]:
