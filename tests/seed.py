@@ -224,18 +224,23 @@ def add_contact(db: Session, *, client: Client, **changes: Any) -> int:
     )
 
 
-def add_calm_client(db: Session, *, coach_id: int, **changes: Any) -> Client:
+def add_calm_client(db: Session, *, coach_id: int, spoken_days_ago: int = 3, **changes: Any) -> Client:
     """A client of forty nothing waits for: screened, on one hard session a week, spoken with, entered yesterday."""
     wished = {"born_on": date(1986, 3, 2), "regularly_active_confirmed_on": TODAY - timedelta(weeks=39)} | changes
     client = add_client(db, coach_id=coach_id, **wished)
+    make_calm(db, client=client, spoken_days_ago=spoken_days_ago)
+    return client
+
+
+def make_calm(db: Session, *, client: Client, spoken_days_ago: int = 3) -> None:
+    """The records of a client nothing waits for; whether hard work needs a transition is the client's own matter."""
     add_phase(db, client=client, since_on=TODAY - timedelta(days=20), phase=Phase.INTERVAL_ONE)
     add_answers(db, client=client)
-    add_contact(db, client=client)
+    add_contact(db, client=client, contact_on=TODAY - timedelta(days=spoken_days_ago))
     hard = TODAY - timedelta(days=4)
     add_log(db, client=client, done_on=hard, entered_at=factories.at(hard, 18), talk=Talk.FEW_WORDS)
     easy = TODAY - timedelta(days=1)
     add_log(db, client=client, done_on=easy, entered_at=factories.at(easy, 18))
-    return client
 
 
 def add_handled(db: Session, *, client: Client, signal: str = "quiet", key: str = "quiet:joined:0") -> int:

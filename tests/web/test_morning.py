@@ -1,0 +1,430 @@
+"""The morning page: who is on it, in which order, and the acts that finish a line without leaving it."""
+
+from __future__ import annotations
+
+import re
+from datetime import timedelta
+from html import unescape
+from uuid import uuid4
+
+import pytest
+
+from app.coaching.people import ClientState, Visibility
+from app.coaching.readiness import Illness
+from app.storage import clients, prescriptions
+from app.storage.audit import trail_of
+from app.storage.tables.people import ClientRow
+from tests import seed
+
+FRIDAY = seed.TODAY + timedelta(days=2)
+NEXT_WEEK = seed.TODAY + timedelta(days=7)
+
+
+@pytest.fixture
+def calm(app, people):
+    """Nothing waits for the coach's client: the morning of `coach` is empty."""
+    with app.state.house.transaction(True) as db:
+        day = seed.TODAY - timedelta(weeks=39)
+        clients.change(db, client_id=people.client.id, revision=1, values={"regularly_active_confirmed_on": day})
+        seed.make_calm(db, client=people.client)
+
+
+@pytest.fixture
+def worn(app, people, calm):
+    """Hard rounds stand today and the client slept four hours; the session's number."""
+    with app.state.house.transaction(True) as db:
+        seed.add_readiness(db, client=people.client, slept_h=4.0)
+        return seed.add_planned_hard(db, client=people.client, title="Four hill rounds")
+
+
+@pytest.fixture
+def ill(app, people, calm):
+    """The client wrote of a fever."""
+    with app.state.house.transaction(True) as db:
+        seed.add_readiness(db, client=people.client, illness=Illness.FEVER_OR_BELOW)
+
+
+@pytest.fixture
+def silent(app, people):
+    """The client has neither entered anything nor been spoken with for months."""
+    with app.state.house.transaction(True) as db:
+        seed.add_answers(db, client=people.client)
+
+
+def line_of(page, client) -> str:
+    """One client's line as text; empty when there is none."""
+    found = re.search(rf'<article class="line" id="line-{client.id}".*?</article>', page.text, re.DOTALL)
+    return unescape(found[0]) if found else ""
+
+
+def names_in_order(page) -> list[str]:
+    return [unescape(name) for name in re.findall(r"data-walk-open>([^<]*)</a>", page.text)]
+
+
+def hidden(text: str, name: str) -> str:
+    """The value of a hidden field."""
+    found = re.search(rf'name="{name}" value="([^"]*)"', text)
+    assert found is not None, name
+    return unescape(found[1])
+
+
+def about(browser, client, word, signal) -> dict[str, str]:
+    """What a small form carries about its line."""
+    page = browser.get(f"/morning/{client.id}/{word}?signal={signal}")
+    assert page.status_code == 200
+    return {"signal": hidden(page.text, "signal"), "key": hidden(page.text, "key")}
+
+
+def flash_after(browser, answer) -> str:
+    """What the page says that an answer leads to."""
+    assert answer.status_code == 303, answer.text
+    found = re.search(r'<p class="flash">(.*?)</p>', browser.get(answer.headers["location"]).text)
+    return unescape(found[1]) if found else ""
+
+
+def test_an_empty_morning_says_so_and_thanks(coach, calm):
+    page = coach.get("/morning")
+
+    assert "<h1>Nobody waits for a decision this morning</h1>" in page.text
+    assert "One client. One logged yesterday" in page.text
+    assert "Thank you" in page.text
+
+
+def test_an_empty_practice_teaches_what_will_stand_here(coach, people):
+    with coach.db(write=True) as db:
+        db.get_one(ClientRow, people.client.id).coach_id = people.head.id
+
+    page = coach.get("/morning")
+
+    assert "Nobody to look after yet" in page.text
+    assert 'href="/roster"' in page.text
+
+
+def test_a_symptom_raised_on_the_phone_tops_the_morning(client_phone, coach, people, worn):
+    with coach.db(write=True) as db:
+        other = seed.add_calm_client(db, coach_id=people.coach.id, name="Ansgar Vole")
+        seed.add_readiness(db, client=other, slept_h=4.0)
+        seed.add_planned_hard(db, client=other)
+    before = names_in_order(coach.get("/morning"))
+
+    client_phone.send("/me/felt-wrong", sign="chest", felt_on="2026-11-25", text="Tight on the hill.")
+
+    page = coach.get("/morning")
+    assert before == ["Ansgar Vole", "Ilse Brandt"]
+    assert names_in_order(page) == ["Ilse Brandt", "Ansgar Vole"]
+    assert "Reported on Wed 25 Nov" in line_of(page, people.client)
+    assert "All training is paused" in line_of(page, people.client)
+    assert '<p class="say alarm">' in line_of(page, people.client)
+
+
+def test_a_line_says_who_why_and_how_much_more(coach, people, worn):
+    page = coach.get("/morning")
+    line = line_of(page, people.client)
+
+    assert "<h1>One before anyone trains, nothing to plan</h1>" in page.text
+    assert "Four hill rounds is planned today, but slept 4 h" in line
+    assert "61, interval phase, one a week, week 3" in line
+    assert "<summary>Why?" in line
+    assert "<svg" in line
+
+
+def test_what_clients_entered_since_yesterday_is_listed_with_links(coach, people, calm):
+    with coach.db(write=True) as db:
+        log_id = seed.add_log(db, client=people.client, entered_at=seed.NOW, note="Lovely & calm.")
+
+    page = unescape(coach.get("/morning").text)
+
+    assert f'href="/clients/{people.client.id}/sessions/{log_id}"' in page
+    assert "45 min; could chat in comfort; effort 3" in page
+    assert "Lovely & calm." in page
+
+
+def test_easing_changes_todays_session_and_the_phone(coach, client_phone, people, worn):
+    line = line_of(coach.get("/morning"), people.client)
+    sent = {"planned_session_id": hidden(line, "planned_session_id"), "reason": hidden(line, "reason")}
+
+    answer = coach.send(f"/morning/{people.client.id}/ease", **sent)
+
+    assert "easy version on Today now" in flash_after(coach, answer)
+    assert line_of(coach.get("/morning"), people.client) == ""
+    phone = client_phone.get("/me/today").text
+    assert "instead of: Four hill rounds" in phone
+    assert "You are more worn than usual" in phone
+
+
+def test_a_session_that_is_not_todays_is_not_eased(coach, people, calm):
+    with coach.db(write=True) as db:
+        session_id = seed.add_planned_hard(db, client=people.client, planned_on=FRIDAY)
+
+    answer = coach.send(f"/morning/{people.client.id}/ease", planned_session_id=session_id, reason="Travel.")
+
+    assert answer.status_code == 422
+    assert "Only today" in unescape(answer.text)
+
+
+def test_moving_puts_the_session_on_the_day_chosen(coach, people, worn):
+    form = coach.get(f"/morning/{people.client.id}/move?signal=hard_today_in_doubt").text
+    session_id = hidden(form, "planned_session_id")
+
+    answer = coach.send(
+        f"/morning/{people.client.id}/move", planned_session_id=session_id, to_on=FRIDAY, reason="Slept badly."
+    )
+
+    assert "is on Fri 27 November now" in flash_after(coach, answer)
+    with coach.db() as db:
+        newest = prescriptions.newest(db, planned_session_id=worn)
+    assert (newest.planned_on, newest.reason) == (FRIDAY, "Slept badly.")
+    assert line_of(coach.get("/morning"), people.client) == ""
+
+
+def test_moving_into_the_past_keeps_what_was_typed(coach, people, worn):
+    page = coach.send(
+        f"/morning/{people.client.id}/move", planned_session_id=worn, to_on="2026-11-20", reason="A <b>reason</b>."
+    )
+
+    assert page.status_code == 422
+    assert "A &lt;b&gt;reason&lt;/b&gt;." in page.text
+    assert 'aria-invalid="true"' in page.text
+
+
+def test_a_contact_clears_quiet(coach, people, silent):
+    before = line_of(coach.get("/morning"), people.client)
+
+    answer = coach.send(
+        f"/morning/{people.client.id}/contact", kind="call", contact_on="2026-11-25", text="Back on Friday."
+    )
+
+    assert "Quiet for" in before
+    assert "The contact with Ilse Brandt on Wed 25 November is kept." in flash_after(coach, answer)
+    assert "Quiet for" not in line_of(coach.get("/morning"), people.client)
+    with coach.db() as db:
+        assert [one.text for one in clients.contacts(db, client_id=people.client.id)] == ["Back on Friday."]
+
+
+def test_a_contact_can_settle_a_safety_line(coach, people, ill):
+    line = about(coach, people.client, "contact", "illness")
+
+    answer = coach.send(
+        f"/morning/{people.client.id}/contact",
+        kind="call",
+        contact_on="2026-11-25",
+        text="In bed, rests the week.",
+        settles="yes",
+        **line,
+    )
+
+    assert "The line is handled." in flash_after(coach, answer)
+    assert "Fever" not in line_of(coach.get("/morning"), people.client)
+
+
+def test_a_contact_to_come_is_refused_and_kept_in_the_form(coach, people, silent):
+    page = coach.send(f"/morning/{people.client.id}/contact", kind="call", contact_on=FRIDAY, text="Will ring.")
+
+    assert page.status_code == 422
+    assert "This day has not come yet." in page.text
+    assert "Will ring." in page.text
+
+
+def test_a_note_appears_on_the_clients_today(coach, client_phone, people, silent):
+    answer = coach.send(f"/morning/{people.client.id}/note", text="Shall we talk on Thursday?")
+
+    assert "on Ilse Brandt's Today" in flash_after(coach, answer)
+    assert "Shall we talk on Thursday?" in client_phone.get("/me/today").text
+
+
+def test_handled_goes_and_comes_back_with_new_evidence(coach, people, ill, clock):
+    line = about(coach, people.client, "handled", "illness")
+
+    answer = coach.send(f"/morning/{people.client.id}/handled", done="Rests until Monday.", **line)
+
+    assert "comes back with new evidence" in flash_after(coach, answer)
+    assert "Fever" not in line_of(coach.get("/morning"), people.client)
+    with coach.db(write=True) as db:
+        seed.add_readiness(
+            db, client=people.client, noted_on=seed.TODAY + timedelta(days=1), illness=Illness.FEVER_OR_BELOW
+        )
+    clock.move(hours=17)
+    with coach.db(write=True) as db:
+        seed.add_login(db, person=people.coach, token="the-next-morning", now=clock.now())
+    coach.http.cookies.clear()
+    coach.http.cookies.set("foothill_login", "the-next-morning", domain="localhost.local", path="/")
+    assert "Fever or ill below the neck on Thu 26 Nov" in line_of(coach.get("/morning"), people.client)
+
+
+def test_a_safety_line_asks_what_was_done(coach, people, ill):
+    line = about(coach, people.client, "handled", "illness")
+
+    page = coach.send(f"/morning/{people.client.id}/handled", done=" ", **line)
+
+    assert page.status_code == 422
+    assert "Please fill this in." in page.text
+
+
+def test_another_line_is_handled_by_one_press_and_can_be_taken_back(coach, people, silent):
+    line = line_of(coach.get("/morning"), people.client)
+    sent = {"signal": "quiet", "key": hidden(line, "key")}
+    coach.send(f"/morning/{people.client.id}/handled", **sent)
+    page = coach.get("/morning")
+    undo = re.search(r'action="(/morning/\d+/handled/\d+/undo)"', page.text)
+
+    answer = coach.send(undo[1])
+
+    assert "Quiet for" not in line_of(page, people.client)
+    assert "Put off and handled" in page.text
+    assert flash_after(coach, answer) == "The line is back."
+    assert "Quiet for" in line_of(coach.get("/morning"), people.client)
+
+
+def test_put_off_past_today_is_refused_for_safety(coach, people, ill):
+    line = about(coach, people.client, "put-off", "illness")
+
+    page = coach.send(f"/morning/{people.client.id}/put-off", until_on=NEXT_WEEK, **line)
+
+    assert page.status_code == 422
+    assert "A line about safety cannot be put off past today" in page.text
+    assert "Fever" in line_of(coach.get("/morning"), people.client)
+
+
+def test_a_safety_line_offers_no_putting_off(coach, people, ill):
+    assert "put-off?signal=illness" not in line_of(coach.get("/morning"), people.client)
+
+
+def test_put_off_rests_until_its_day(coach, people, silent):
+    line = about(coach, people.client, "put-off", "quiet")
+
+    answer = coach.send(f"/morning/{people.client.id}/put-off", until_on=FRIDAY, **line)
+
+    assert "put off until Fri 27 November" in flash_after(coach, answer)
+    page = coach.get("/morning")
+    assert "Quiet for" not in line_of(page, people.client)
+    assert "put off until Fri 27 November" in page.text
+
+
+def test_a_line_that_changed_meanwhile_answers_with_a_conflict(coach, people, silent):
+    answer = coach.send(f"/morning/{people.client.id}/handled", signal="quiet", key="quiet:old:7")
+
+    assert answer.status_code == 409
+    assert "something new on this line" in answer.text
+
+
+def test_a_form_of_a_line_that_is_gone_answers_with_a_conflict(coach, people, calm):
+    assert coach.get(f"/morning/{people.client.id}/put-off?signal=quiet").status_code == 409
+
+
+def test_the_same_form_sent_again_counts_once(coach, people, silent):
+    same = {"request_id": str(uuid4()), "kind": "call", "contact_on": "2026-11-25", "text": "Spoke."}
+    address = f"/morning/{people.client.id}/contact"
+
+    answers = [coach.send(address, **same) for _ in range(3)]
+
+    assert [one.status_code for one in answers] == [303, 303, 303]
+    with coach.db() as db:
+        assert len(clients.contacts(db, client_id=people.client.id)) == 1
+
+
+def test_who_waits_for_questions_is_one_line_and_all_are_asked_at_once(coach, client_phone, people):
+    with coach.db(write=True) as db:
+        newcomer = seed.add_client(db, coach_id=people.coach.id, name="Bruno Keel", state=ClientState.INTAKE)
+    before = coach.get("/morning").text
+
+    answer = coach.send("/morning/send-questions")
+
+    assert "Two clients wait for the health questions" in before
+    assert flash_after(coach, answer) == "2 clients have the questions on their Today now."
+    assert "Waiting for questions" not in coach.get("/morning").text
+    assert "Please answer the health questions" in client_phone.get("/me/today").text
+    with coach.db() as db:
+        assert len(clients.notes(db, client_id=newcomer.id)) == 1
+
+
+def test_a_line_about_somebody_is_kept_from_the_top_of_the_page(coach, people, calm):
+    answer = coach.send(
+        "/morning/note", client_id=people.client.id, text="Daughter marries in May.", visibility="private"
+    )
+
+    assert "Only the coach reads it" in flash_after(coach, answer)
+    with coach.db() as db:
+        note = clients.notes(db, client_id=people.client.id)[0]
+        assert (note.text, note.visibility) == ("Daughter marries in May.", Visibility.PRIVATE)
+        assert trail_of(db, client_id=people.client.id)[0].action == "add_note"
+
+
+def test_a_line_about_nobody_keeps_what_was_typed(coach, calm):
+    page = coach.send("/morning/note", client_id="", text="About whom?", visibility="private")
+
+    assert page.status_code == 422
+    assert 'value="About whom?"' in page.text
+
+
+def test_a_line_about_a_strangers_client_is_not_kept(coach, people, calm):
+    answer = coach.send("/morning/note", client_id=people.other_client.id, text="Hello.", visibility="client")
+
+    assert answer.status_code == 404
+
+
+@pytest.mark.parametrize("client_id", ["NaN", "9" * 30, "-1", "1e3", "٣"])
+def test_an_odd_client_number_is_refused(coach, client_id, calm):
+    assert coach.send("/morning/note", client_id=client_id, text="x", visibility="client").status_code == 422
+
+
+def test_a_small_form_opens_in_the_line_alone(coach, people, silent):
+    part = coach.get(f"/morning/{people.client.id}/contact?signal=quiet", hx_request="true").text
+
+    assert part.lstrip().startswith(f'<div id="desk-{people.client.id}"')
+    assert "<html" not in part
+
+
+def test_a_stand_in_sees_and_settles_only_who_was_handed_over(stand_in, people):
+    page = stand_in.get("/morning")
+    line = line_of(page, people.handed_client)
+
+    answer = stand_in.send(
+        f"/morning/{people.handed_client.id}/contact", kind="call", contact_on="2026-11-25", text="All well."
+    )
+
+    assert names_in_order(page) == ["Hanne Weidel"]
+    assert "Quiet for" in line
+    assert answer.status_code == 303
+    assert stand_in.get(f"/morning/{people.client.id}/contact").status_code == 404
+
+
+def test_a_stand_in_is_shown_no_act_of_deciding(stand_in, head, people):
+    with head.db(write=True) as db:
+        seed.make_calm(db, client=people.handed_client)
+        seed.add_hold(db, client=people.handed_client)
+        seed.add_planned(db, client=people.handed_client, planned_on=FRIDAY)
+
+    mine = line_of(head.get("/morning"), people.handed_client)
+    theirs = line_of(stand_in.get("/morning"), people.handed_client)
+
+    assert f'href="/clients/{people.handed_client.id}/plan"' in mine
+    assert f'href="/clients/{people.handed_client.id}/plan"' not in theirs
+
+
+def test_a_stand_in_keeps_no_private_line(stand_in, people):
+    page = stand_in.send("/morning/note", client_id=people.handed_client.id, text="Sounds low.", visibility="private")
+
+    assert page.status_code == 422
+    assert "Private notes on this client are not yours" in page.text
+
+
+def test_a_client_has_no_morning(client_phone):
+    assert client_phone.get("/morning").status_code == 404
+
+
+def test_nobody_signed_in_is_led_to_sign_in(nobody):
+    assert nobody.get("/morning").status_code == 303
+
+
+def test_a_stranger_acts_on_nothing(other_coach, people, ill):
+    base = f"/morning/{people.client.id}"
+
+    found = [
+        other_coach.send(f"{base}/handled", signal="illness", key="x", done="y").status_code,
+        other_coach.send(f"{base}/put-off", signal="illness", key="x", until_on=FRIDAY).status_code,
+        other_coach.send(f"{base}/contact", kind="call", contact_on="2026-11-25", text="x").status_code,
+        other_coach.send(f"{base}/note", text="x").status_code,
+        other_coach.send(f"{base}/questions").status_code,
+    ]
+
+    assert found == [404] * 5
