@@ -29,6 +29,14 @@ PHASE_STORY = {
     Phase.KEEPING: "Keeping what you have: two easy and one short hard session a week.",
     Phase.RETURNING: "Coming back, step by step.",
 }
+#: Conditions the client can meet on the phone, and where.
+OWN_PART = {
+    "interval_consent": "#consents",
+    "stop_signs": "#consents",
+    "screening": "/me/my-way/questions",
+    "pregnancy": "/me/my-way/questions",
+    "emergency_contact": "/me/my-way/questions",
+}
 DECISION_WORDS = {
     DecisionKind.START: "began",
     DecisionKind.PROMOTE: "moved on",
@@ -51,13 +59,13 @@ class StoryLine:
 
 @dataclass(frozen=True, slots=True)
 class NextLine:
-    """One condition in plain words: what is there, what is missing, and what would bring it."""
+    """One condition in plain words: what is there or missing, and where the client can do something about it."""
 
     title: str
     value: str
     is_there: bool
     is_unknown: bool
-    would_change: str | None
+    address: str | None
 
 
 @router.get("/me/my-way")
@@ -119,7 +127,7 @@ def _story(decisions: tuple[PhaseDecision, ...]) -> list[StoryLine]:
 
 def _next_lines(view: MyWay) -> list[NextLine]:
     return [
-        NextLine(one.title, one.value, one.is_met, one.state is State.UNKNOWN, one.would_change)
+        NextLine(one.title, one.value, one.is_met, one.state is State.UNKNOWN, OWN_PART.get(one.key))
         for one in view.conditions
     ]
 
