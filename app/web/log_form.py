@@ -133,12 +133,12 @@ class LogForm:
     @property
     def has_power(self) -> bool:
         """Whether rounds ask for watts."""
-        return self.planned is None or self.planned.mode in WITH_POWER
+        return self.planned is None or not self.round_numbers or self.planned.mode in WITH_POWER
 
     @property
     def has_pace(self) -> bool:
         """Whether rounds ask for pace."""
-        return self.planned is None or self.planned.mode in WITH_PACE
+        return self.planned is None or not self.round_numbers or self.planned.mode in WITH_PACE
 
     @property
     def _planned_rounds(self) -> int:

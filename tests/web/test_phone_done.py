@@ -178,6 +178,24 @@ def test_rounds_are_entered_one_by_one(client_phone, people, rounds_id):
     ]
 
 
+def test_rounds_done_instead_of_a_walk_are_entered_too(client_phone, people, walk_id):
+    form = WELL | {
+        "answer": "something_else",
+        "kind": "intervals",
+        "mode": "run",
+        "minutes": "40",
+        "talk": "few_words",
+    }
+
+    client_phone.send(
+        "/me/done", planned_session_id=walk_id, round_1_done="whole", round_1_time="180", round_1_pace="5:00", **form
+    )
+
+    assert [(one.duration_s, round(one.speed_m_per_s, 3)) for one in logs(client_phone, people)[0].rounds] == [
+        (180, 3.333)
+    ]
+
+
 def test_a_round_with_figures_and_no_answer_is_asked_about(client_phone, people, rounds_id):
     answer = client_phone.send("/me/done", planned_session_id=rounds_id, round_3_power="200", **WELL)
 
