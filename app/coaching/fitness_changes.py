@@ -14,6 +14,7 @@ from app.coaching.rules import Rules
 
 #: Distances of the same route differ by no more than this share (house choice).
 SAME_ROUTE_FRACTION = 0.03
+_HEART_RATE = ("lower", "higher", "same heart rate")
 NO_VERDICT = "No error is known for both, so whether this is more than chance cannot be told."
 
 
@@ -77,19 +78,36 @@ def _is_same_route(one: FitnessTest, other: FitnessTest) -> bool:
 
 
 def _differences(before: FitnessTest, test: FitnessTest) -> tuple[str, ...]:
-    figures = (
-        (before.value, test.value, (test.unit or "").strip()),
-        (before.distance_m, test.distance_m, "m"),
-        (before.duration_s, test.duration_s, "s"),
-        (before.heart_rate_bpm, test.heart_rate_bpm, "beats a minute"),
+    found = (
+        _value_words(before.value, test.value, test.unit or ""),
+        _change_words(before.distance_m, test.distance_m, "{:g} m", ("shorter", "longer", "same distance")),
+        _time_words(before.duration_s, test.duration_s),
+        _change_words(before.heart_rate_bpm, test.heart_rate_bpm, "{:g} beats a minute", _HEART_RATE),
     )
-    return tuple(
-        f"{_signed(new - old)} {unit}".strip() for old, new, unit in figures if old is not None and new is not None
-    )
+    return tuple(words for words in found if words)
 
 
-def _signed(change: float) -> str:
-    return "no change in" if change == 0 else f"{change:+g}"
+def _value_words(old: float | None, new: float | None, unit: str) -> str:
+    if old is None or new is None:
+        return ""
+    change = round(new - old, 3)
+    return f"{change:+g} {unit}".strip() if change else "same value"
+
+
+def _time_words(old: float | None, new: float | None) -> str:
+    if old is None or new is None:
+        return ""
+    minutes, seconds = divmod(round(abs(new - old)), 60)
+    return _change_words(old, new, f"{minutes}:{seconds:02d} min", ("faster", "slower", "same time"))
+
+
+def _change_words(old: float | None, new: float | None, amount: str, words: tuple[str, str, str]) -> str:
+    if old is None or new is None:
+        return ""
+    less, more, same = words
+    if new == old:
+        return same
+    return f"{amount.format(abs(new - old))} {less if new < old else more}"
 
 
 def _verdict(before: FitnessTest, test: FitnessTest) -> str:

@@ -154,11 +154,18 @@ def test_the_emergency_card_says_who_to_call_and_what_is_known_and_leaves_a_trac
     text = unescape(coach.get(path_of(people.client, "/card")).text)
 
     assert people.client.emergency_contact in text
-    assert "<dd>diabetes</dd>" in text
+    assert "<li>diabetes</li><li>not everything was answered</li>" in text
     assert "Blood thinners (not sure)" in text
     assert "your local emergency number" in text
     with coach.db() as db:
         assert "open_emergency_card" in [entry.action for entry in trail_of(db, client_id=people.client.id)]
+
+
+def test_on_the_card_what_was_never_asked_is_not_taken_for_no(coach, people):
+    text = coach.get(path_of(people.client, "/card")).text
+
+    assert text.count("not known, never asked") == 2
+    assert "The questions were never answered." in text
 
 
 # Notes and contacts

@@ -65,7 +65,7 @@ def test_like_stands_beside_like_with_the_difference_and_no_verdict(coach, peopl
     coach.send(address(people.client), **(LOOP | {"talk": ""}))
 
     text = unescape(coach.get(address(people.client)).text)
-    assert "-30 s, -6 beats a minute" in text
+    assert "same distance, 0:30 min faster, 6 beats a minute lower" in text
     assert "whether this is more than chance cannot be told" in text
 
 

@@ -110,6 +110,7 @@ def _context(file: ClientFile) -> dict[str, Any]:
         "weeks": (views.week("This week", file.this_week), views.week("Next week", file.next_week)),
         "sessions": views.sessions(file),
         "readiness": views.readiness(file),
+        "readiness_labels": views.READINESS_LABELS,
         "readiness_level": file.readiness,
         "tests": views.tests(file),
         "notes": views.notes(file),
@@ -159,9 +160,15 @@ def _replies(answers: ScreeningAnswers | None) -> tuple[dict[str, object], dict[
 
 
 def _said(asked: Sequence[tuple[str, str]], replies: Mapping[str, object]) -> tuple[str, ...]:
-    """What was answered with yes, or with not sure, which counts as yes until it is settled."""
+    """What was answered with yes, or with not sure, which counts as yes; unanswered is never taken for no."""
     unsure = {Reply.YES.value: "", Reply.NOT_SURE.value: " (not sure)"}
-    return tuple(text + unsure[str(replies[key])] for key, text in asked if str(replies.get(key)) in unsure)
+    said = [text + unsure[str(replies[key])] for key, text in asked if str(replies.get(key)) in unsure]
+    open_ones = [key for key, _ in asked if key not in replies]
+    if len(open_ones) == len(asked):
+        return ("not known, never asked",)
+    if open_ones:
+        return (*said, "not everything was answered")
+    return tuple(said) or ("none, as answered",)
 
 
 def _clinician(file: ClientFile) -> str:

@@ -8,7 +8,7 @@ from datetime import timedelta
 from app.coaching.condition import STATE_WORDS, evidence_from
 from app.coaching.consents import current_consent
 from app.coaching.effort import TALK_WORDS
-from app.coaching.matching import STATUS_WORDS, Pair, WeekComparison
+from app.coaching.matching import STATUS_WORDS, Pair, Status, WeekComparison
 from app.coaching.people import ORIGIN_WORDS, Visibility, age_on
 from app.coaching.phases import PHASE_WORDS, DecisionKind, PhaseDecision, current_phase
 from app.coaching.prescriptions import KIND_WORDS
@@ -22,6 +22,7 @@ from app.web.filters import minutes
 
 SESSIONS_SHOWN = 12
 READINESS_SHOWN = 14
+READINESS_LABELS = ("Sleep", "Fatigue", "Stress", "Sore", "Mood", "Slept, h", "Rest, bpm")
 NOTES_SHOWN = 8
 WEEKDAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
 VISIBILITY_WORDS = {
@@ -193,8 +194,13 @@ def week(title: str, compared: WeekComparison) -> WeekView:
     planned, done = compared.planned_minutes, compared.done_minutes
     if not lines:
         return WeekView(title, "Nothing planned yet.", ())
-    summary = f"{minutes(planned)} planned, {minutes(done)} done."
-    return WeekView(title, summary if planned else f"{minutes(done)} done, nothing planned.", lines)
+    if all(pair.status is Status.PAUSED for pair in compared.pairs):
+        return WeekView(title, "Paused, not cancelled.", lines)
+    if all(pair.status is Status.AHEAD for pair in compared.pairs):
+        return WeekView(title, f"{minutes(planned)} planned.", lines)
+    is_paused = any(pair.status is Status.PAUSED for pair in compared.pairs)
+    beside = ", paused days left out" if is_paused else ""
+    return WeekView(title, f"{minutes(planned)} planned{beside}; {minutes(done)} done.", lines)
 
 
 def _pair(pair: Pair) -> Line:
@@ -212,12 +218,12 @@ def readiness(file: ClientFile) -> tuple[ReadinessView, ...]:
     """The last notes, newest first; an empty item was not asked or not answered."""
     rows = []
     for note in reversed(file.history.readiness[-READINESS_SHOWN:]):
-        items = (note.sleep, note.fatigue, note.stress, note.soreness, note.mood, note.slept_h)
+        four = (note.sleep, note.fatigue, note.stress, note.soreness)
+        items = (*four, note.mood, note.slept_h, note.resting_heart_rate_bpm)
         remarks = (
             words.ILLNESS_WORDS[note.illness],
             "a medicine changed" if note.medicine_changed else "",
             "not right today" if note.not_right_today else "",
-            f"resting {note.resting_heart_rate_bpm} bpm" if note.resting_heart_rate_bpm else "",
             note.text or "",
         )
         shown = tuple("" if item is None else f"{item:g}" for item in items)

@@ -24,12 +24,12 @@ SPOILT_WORDS = {
 }
 STOPS_WORDS = {Stops.ALL: "all training", Stops.HARD: "hard and middle work"}
 DECISION_WORDS = {
-    DecisionKind.START: "began",
-    DecisionKind.PROMOTE: "promoted to",
-    DecisionKind.STAY: "stays in",
-    DecisionKind.STEP_BACK: "stepped back to",
-    DecisionKind.BROUGHT_IN: "brought in:",
-    DecisionKind.UNDO: "taken back to",
+    DecisionKind.START: "Began",
+    DecisionKind.PROMOTE: "Promoted to",
+    DecisionKind.STAY: "Stays in",
+    DecisionKind.STEP_BACK: "Stepped back to",
+    DecisionKind.BROUGHT_IN: "Brought in:",
+    DecisionKind.UNDO: "Taken back to",
 }
 ILLNESS_WORDS = {Illness.NONE: "", Illness.ABOVE_NECK: "a cold", Illness.FEVER_OR_BELOW: "fever, or below the neck"}
 CONSENT_WORDS = {

@@ -88,6 +88,7 @@ def page(desk: CoachDesk) -> Response:
         part="roster/_list.html",
         view=_view(found, wish),
         wish=wish,
+        is_filtered=_is_filtered(wish),
         may_add=use.may_add(desk.person),
         state_options=STATE_OPTIONS,
         phase_options=[(phase.value, words) for phase, words in PHASE_WORDS.items()],
@@ -224,8 +225,11 @@ def _sort(wish: RosterWish, sort: RosterSort, label: str) -> SortView:
 
 def _summary(found: RosterPage, wish: RosterWish) -> str:
     people = "1 client" if found.found == 1 else f"{found.found} clients"
-    is_filtered = replace(wish, sort=RosterSort.NAME, is_backwards=False, page=1) != RosterWish()
-    return f"{people} of {found.everybody} fit." if is_filtered else f"{people}."
+    return f"{people} of {found.everybody} fit." if _is_filtered(wish) else f"{people}."
+
+
+def _is_filtered(wish: RosterWish) -> bool:
+    return replace(wish, sort=RosterSort.NAME, is_backwards=False, page=1) != RosterWish()
 
 
 def _line(line: RosterLine) -> LineView:
@@ -235,7 +239,7 @@ def _line(line: RosterLine) -> LineView:
     return LineView(
         id=client.id,
         name=client.name,
-        age="unknown" if line.age is None else str(line.age),
+        age="age unknown" if line.age is None else str(line.age),
         phase=phase,
         state=client.state.value.replace("_", " "),
         hold="" if not line.open_holds else ("on hold" if line.open_holds == 1 else f"{line.open_holds} holds"),
