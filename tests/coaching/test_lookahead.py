@@ -249,3 +249,13 @@ def test_interval_weeks_start_again_after_a_return_to_base() -> None:
     )
 
     assert interval_weeks_until(make.history(decisions=decisions), TODAY) == 3
+
+
+def test_nothing_at_all_is_published_while_the_screening_stops_all_training() -> None:
+    history = _client(Phase.AEROBIC_BASE, screening=(make.answers(symptoms=YesNo.YES),))
+    easy = make.planned(id=7, planned_on=_on(1), published_at=None)
+
+    found = _found(history, easy, kind="no_leave")
+
+    assert [breach.level for breach in found] == [Level.REFUSES]
+    assert "no leave to train yet" in found[0].sentence

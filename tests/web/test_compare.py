@@ -177,7 +177,7 @@ def test_eight_weeks_say_which_were_held_and_why(coach, people):
     text = words_of(page)
     assert "1 h 56 a week on average; 6 of 7 weeks held" in text
     assert "Mon 9 November nothing 2 h 15 100 % 0 held nothing was planned here" in text
-    assert "Mon 5 October 1 h 0 min, 1 h not logged not defined: no minutes logged 0 unknown" in text
+    assert "Mon 5 October 1 h unknown, 1 h not logged not defined: no minutes logged 0 unknown" in text
     assert 'class="chart"' in page.text
 
 

@@ -133,9 +133,18 @@ def test_a_base_block_begins_with_where_the_client_is(coach, people):
 
     form = form_of(coach.get(_at(people, "/base")), _at(people, "/base"))
 
-    assert (form["start_minutes"], form["mode"]) == ("120", Mode.WALK.value)
+    assert (form["start_minutes"], form["mode"]) == ("90", Mode.WALK.value)
     assert (form["day_0"], form["day_1"], form["day_5"]) == ("60", "", "120")
     assert (form["starts_on"], form["every"]) == (NEXT_MONDAY.isoformat(), "3")
+
+
+def test_somebody_new_begins_with_thirty_minutes_more_than_now(coach, people):
+    _in_base(coach, people)
+
+    page = coach.get(_at(people, "/base"))
+
+    assert form_of(page, _at(people, "/base"))["start_minutes"] == "30"
+    assert "0 min a week over the last 4 weeks, and 30 min more" in words_of(page)
 
 
 def test_a_base_block_is_previewed_before_it_is_kept(coach, people):

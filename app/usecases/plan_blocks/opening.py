@@ -14,10 +14,10 @@ from app.coaching.history import History
 from app.coaching.people import AvailableDay, Client, Mode, age_on
 from app.coaching.phases import HARD_WORK_PHASES, PHASE_WORDS, Phase
 from app.coaching.plan_weeks import LOOK_AHEAD, LOOK_BACK
-from app.coaching.planner import easier_every, starting_volume
+from app.coaching.planner import START_RISE_MIN, easier_every, starting_volume
 from app.coaching.prescriptions import PlannedSession
 from app.coaching.rules import Rules
-from app.coaching.transition import is_transition_done
+from app.coaching.training_weeks import logged_mondays
 from app.coaching.weeks import local_day, week_start, weeks_back
 from app.storage import history, prescriptions
 from app.usecases.gate import open_record
@@ -76,7 +76,7 @@ def open_blocks(db: Session, *, actor: Actor, client_id: int, rules: Rules, now:
         db, client_ids=[client_id], from_on=week_start(today), until_on=today + HORIZON
     )
     recent = _recent_minutes(known, today)
-    start, words = _start(known, recent, today, rules)
+    start, words = _start(known, recent, today)
     age = age_on(client.born_on, today)
     return BlockDesk(
         client=client,
@@ -101,11 +101,12 @@ def _recent_minutes(known: History, today: date) -> float:
     return sum(done_minutes(log) for log in logs) / RECENT_WEEKS
 
 
-def _start(known: History, recent: float, today: date, rules: Rules) -> tuple[int, str]:
+def _start(known: History, recent: float, today: date) -> tuple[int, str]:
     now = round(recent / STEP_MIN) * STEP_MIN
     done = f"{recent:.0f} min a week over the last {RECENT_WEEKS} weeks"
-    if known.phase in (None, Phase.AEROBIC_BASE) and not is_transition_done(known, today, rules):
-        return starting_volume(now), f"{done}, and 30 min more: how a client new to training begins."
+    is_new = known.phase in (None, Phase.AEROBIC_BASE) and len(logged_mondays(known, today)) < RECENT_WEEKS
+    if is_new:
+        return starting_volume(now), f"{done}, and {START_RISE_MIN} min more: how a client new to training begins."
     return max(STEP_MIN, now), f"{done}."
 
 

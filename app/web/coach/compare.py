@@ -10,7 +10,7 @@ from starlette.responses import Response
 
 from app.coaching.done_work import done_minutes
 from app.coaching.effort import EFFORT_WORDS, TALK_WORDS
-from app.coaching.matching import STATUS_WORDS, EffortCompare, Pair, Status
+from app.coaching.matching import STATUS_WORDS, EffortCompare, Pair, Status, WeekComparison
 from app.coaching.people import ORIGIN_WORDS, Origin
 from app.coaching.prescriptions import KIND_WORDS
 from app.coaching.training_weeks import HELD_WORDS, Held, WeekFacts
@@ -218,11 +218,10 @@ def _held(facts: WeekFacts) -> str:
 
 def _row(week: ComparedWeek) -> WeekRow:
     facts, comparison = week.facts, week.comparison
-    unknown = f", {minutes(comparison.not_logged_minutes)} not logged" if comparison.not_logged_minutes else ""
     return WeekRow(
         monday=week.monday,
         planned=minutes(comparison.planned_minutes) if comparison.planned_sessions else "nothing",
-        done=f"{minutes(comparison.done_minutes)}{unknown}",
+        done=_done_sum(comparison),
         easy_share=_share(facts),
         hard=f"{facts.hard_sessions} of {comparison.hard_planned}"
         if comparison.hard_planned
@@ -230,6 +229,14 @@ def _row(week: ComparedWeek) -> WeekRow:
         held=HELD_WORDS[facts.held],
         because="; ".join(facts.because),
     )
+
+
+def _done_sum(comparison: WeekComparison) -> str:
+    open_minutes = comparison.not_logged_minutes
+    if not open_minutes:
+        return minutes(comparison.done_minutes)
+    known = "unknown" if comparison.done_sessions == 0 else minutes(comparison.done_minutes)
+    return f"{known}, {minutes(open_minutes)} not logged"
 
 
 def _bar(week: ComparedWeek, today: date) -> WeekBar:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date, timedelta
+from typing import Any
 
 from fastapi import APIRouter
 from starlette.responses import Response
@@ -38,6 +39,11 @@ from app.web.session_view import session_view
 
 router = APIRouter()
 
+_OPTIONS: dict[str, Any] = {
+    "shape_options": SHAPE_OPTIONS,
+    "mode_options": MODE_OPTIONS,
+    "protocol_options": PROTOCOL_OPTIONS,
+}
 _SHIFTS = {"before": timedelta(days=-1), "after": timedelta(days=1)}
 
 
@@ -216,7 +222,7 @@ def copy_form(desk: CoachDesk, planned_session_id: int) -> Response:
     to_client_id = fields.whole("to_client_id", lowest=1, highest=10**9)
     page = _open(desk, planned_session_id, Action.DECIDE)
     if to_on is None or to_client_id is None:
-        return _page(desk, page, copying_fields=fields, status=422)
+        return _page(desk, page, copying=fields, status=422)
     _new_id, problems = copying.copy_session(
         desk.db,
         actor=desk.person,
@@ -228,7 +234,7 @@ def copy_form(desk: CoachDesk, planned_session_id: int) -> Response:
     for name, sentence in problems:
         fields.refuse(name, sentence)
     if fields.errors:
-        return _page(desk, page, copying_fields=fields, status=422)
+        return _page(desk, page, copying=fields, status=422)
     return see_other(desk, _plan_address(to_client_id, to_on), flash=f"Copied to {day(to_on)} as a draft.")
 
 
@@ -248,15 +254,13 @@ def _page(
     page: SessionPage,
     *,
     status: int,
-    fields: Fields | None = None,
-    moving: Fields | None = None,
-    easing: Fields | None = None,
-    cancelling: Fields | None = None,
-    copying_fields: Fields | None = None,
     differences: tuple[DifferenceView, ...] = (),
     stale_words: str | None = None,
+    **typed: Fields,
 ) -> Response:
+    """The session's page; `typed` holds the form that was sent, under its name on the page."""
     session = page.session
+    is_going = not session.is_cancelled
     return render(
         desk,
         "plan/session.html",
@@ -268,26 +272,27 @@ def _page(
         standing=STANDING_WORDS[page.standing],
         band=planned_band(session).value,
         versions=_version_views(page),
-        found=breach_views(page.found) if not session.is_cancelled else (),
-        may_ease=page.may_change
-        and session.planned_on == page.today
-        and session.is_hard
-        and not session.is_cancelled,
+        found=breach_views(page.found) if is_going else (),
+        may_ease=page.may_change and session.planned_on == page.today and session.is_hard and is_going,
         day_before=session.planned_on - timedelta(days=1),
-        day_after=session.planned_on + timedelta(days=1),
-        fields=fields or Fields(initial=initial_values(session)),
-        moving=moving or Fields(initial={}),
-        easing=easing or Fields(initial={}),
-        cancelling=cancelling or Fields(initial={}),
-        copying=copying_fields or Fields(initial={"to_client_id": page.client.id}),
-        copy_options=[(page.client.id, f"{page.client.name} (the same)"), *((c.id, c.name) for c in page.others)],
-        shape_options=SHAPE_OPTIONS,
-        mode_options=MODE_OPTIONS,
-        protocol_options=PROTOCOL_OPTIONS,
         plan_address=_plan_address(page.client.id, session.planned_on),
         differences=differences,
         stale_words=stale_words,
+        **_OPTIONS,
+        **(_first_forms(page) | typed),
     )
+
+
+def _first_forms(page: SessionPage) -> dict[str, Any]:
+    same = (page.client.id, f"{page.client.name} (the same)")
+    return {
+        "fields": Fields(initial=initial_values(page.session)),
+        "moving": Fields(initial={}),
+        "easing": Fields(initial={}),
+        "cancelling": Fields(initial={}),
+        "copying": Fields(initial={"to_client_id": page.client.id}),
+        "copy_options": [same, *((one.id, one.name) for one in page.others)],
+    }
 
 
 def _stale_page(desk: Desk, planned_session_id: int, fields: Fields, stale: ChangedMeanwhile) -> Response:
@@ -375,8 +380,6 @@ def _add_page(desk: Desk, client_id: int, fields: Fields, *, status: int) -> Res
         status=status,
         client=client,
         fields=fields,
-        shape_options=SHAPE_OPTIONS,
-        mode_options=MODE_OPTIONS,
-        protocol_options=PROTOCOL_OPTIONS,
+        **_OPTIONS,
         back=f"/clients/{client_id}/plan",
     )

@@ -45,6 +45,8 @@ class DayView:
     """One day of a week."""
 
     on: date
+    #: "Mon 23"; with the month on its first day.
+    name: str
     entries: tuple[EntryView, ...]
     is_today: bool
     is_over: bool
@@ -174,6 +176,7 @@ def _state(week: PlanWeek) -> str:
 def _day(client: Client, day: PlanDay) -> DayView:
     return DayView(
         on=day.on,
+        name=short_day(day.on) if day.on.day == 1 else f"{day.on:%a} {day.on.day}",
         entries=tuple(entry_view(entry) for entry in day.entries),
         is_today=day.is_today,
         is_over=day.is_over,
