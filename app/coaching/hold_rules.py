@@ -214,7 +214,7 @@ def _without_paper(
     refusals: tuple[str, ...] = ()
     if lifting_clearance(hold, clearances, today) is None:
         newest = max(clearances, key=paper_order, default=None)
-        asked = f"Only {LIFTED_BY[hold.kind]} lifts this."
+        asked = f"Only this lifts it: {LIFTED_BY[hold.kind]}."
         refusals = (asked, *(_paper_refusals(hold, newest, today) if newest else ()))
     return refusals if evidence.password_confirmed else (*refusals, "Enter your password again.")
 

@@ -15,7 +15,7 @@ from app.coaching.holds import Hold, HoldKind, Stops
 from app.coaching.lift_words import field_of
 from app.coaching.people import Client, ContactKind, Mode
 from app.coaching.reasons import Refused
-from app.coaching.screening import Clearance
+from app.coaching.screening import Clearance, ClearanceState
 from app.coaching.weeks import local_day
 from app.storage import clients, safety, session_logs
 from app.storage.audit import leave_trace
@@ -105,7 +105,7 @@ def open_hold(db: Session, *, actor: Actor, hold_id: int, now: datetime) -> Hold
     """A hold for the page that lifts it. Raises: NotYours, NotAllowed."""
     hold, client = _find(db, actor=actor, hold_id=hold_id, action=Action.DECIDE, now=now)
     today = local_day(now, client.zone)
-    papers = safety.clearances_of(db, client_id=client.id)
+    papers = _answers(db, client.id)
     return HoldOpened(client, hold, today, lifting_clearance(hold, papers, today), _has_talk(db, hold))
 
 
@@ -116,7 +116,7 @@ def lift(db: Session, *, actor: Actor, hold_id: int, given: LiftGiven, now: date
     """
     hold, client = _find(db, actor=actor, hold_id=hold_id, action=Action.DECIDE, now=now)
     today = local_day(now, client.zone)
-    papers = safety.clearances_of(db, client_id=client.id)
+    papers = _answers(db, client.id)
     evidence = LiftEvidence(
         because=given.because,
         talk_recorded=bool((given.talk or "").strip()) or _has_talk(db, hold),
@@ -212,6 +212,12 @@ def _raise(
         reason=cause,
     )
     return hold_id
+
+
+def _answers(db: Session, client_id: int) -> list[Clearance]:
+    """What clinicians answered; what was only asked for is left out."""
+    papers = safety.clearances_of(db, client_id=client_id)
+    return [one for one in papers if one.state is not ClearanceState.REQUESTED]
 
 
 def _has_talk(db: Session, hold: Hold) -> bool:

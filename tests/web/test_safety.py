@@ -142,8 +142,20 @@ def test_no_role_lifts_a_symptom_hold_without_a_later_paper(
     answer = browser.send(f"/holds/{symptom_hold}/lift", because="She is fine.", own_password=PASSWORD)
 
     assert answer.status_code == 422
-    assert "Only a clinician" in answer.text
+    assert "Only this lifts it: a clinician" in answer.text
     assert holds(browser, people.client.id)[0].lifted_at is None
+
+
+def test_a_paper_only_asked_for_lifts_nothing(
+    coach: Browser, people: People, address: str, symptom_hold: int
+) -> None:
+    coach.send(f"{address}/request", requested_on=YESTERDAY, scope="vigorous")
+
+    answer = coach.send(f"/holds/{symptom_hold}/lift", because="It is under way.", own_password=PASSWORD)
+
+    assert answer.status_code == 422
+    assert "One answer needs another look" in answer.text
+    assert holds(coach, people.client.id)[0].lifted_at is None
 
 
 def test_a_wrong_password_is_refused_and_counted(coach: Browser, people: People, symptom_hold: int) -> None:
