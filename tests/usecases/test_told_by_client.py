@@ -1,4 +1,4 @@
-"""Reports, readiness notes and screening answers below the web: what is refused there too, whatever a form lets by."""
+"""Reports, readiness notes and screening answers below the web: what is refused there, whatever a form lets by."""
 
 from __future__ import annotations
 
