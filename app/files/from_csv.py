@@ -12,24 +12,25 @@ from app.coaching.effort import Talk
 from app.coaching.people import ClientState, Mode, Sex
 from app.coaching.phases import Phase
 from app.coaching.prescriptions import SessionKind
-from app.coaching.typed_values import NotUnderstood
+from app.coaching.typed_values import NotUnderstood, clean_text
 from app.files import csv_dates, csv_values
 from app.files.csv_dates import DateOrder
 from app.files.csv_fields import READINESS_ITEMS, FileKind, label_of
 from app.files.csv_mapping import Mapping
 from app.files.csv_text import Line, Table
-from app.files.csv_values import LONGEST_NOTE, EffortScale
+from app.files.csv_values import LONGEST_NAME, LONGEST_NOTE, EffortScale
 
 T = TypeVar("T")
 
 
 @dataclass(frozen=True, slots=True)
 class Refusal:
-    """Why a row does not go in: the line in the file, the column's header, the reason."""
+    """Why a row does not go in: the line in the file, the column's header, the reason, and whom it names."""
 
     line: int
     column: str
     reason: str
+    who: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -169,9 +170,15 @@ def read_rows(table: Table, mapping: Mapping) -> Reading:
         try:
             rows.append(reader(line.number, _Cells(line, table, mapping, indexes), mapping, mapping.dates))
         except _Refused as problem:
-            refused.append(Refusal(line.number, problem.column, problem.reason))
+            refused.append(Refusal(line.number, problem.column, problem.reason, _named(line, indexes)))
     headers = {name: table.headers[index] for name, index in indexes.items()}
     return Reading(mapping.kind, tuple(rows), tuple(refused), headers)
+
+
+def _named(line: Line, indexes: dict[str, int]) -> str:
+    """Whom a row names, as far as that can be read."""
+    index = indexes.get("name", indexes.get("client"))
+    return "" if index is None else clean_text(line.cells[index])[:LONGEST_NAME]
 
 
 def _client(line: int, cells: _Cells, mapping: Mapping, order: DateOrder) -> ClientLine:

@@ -25,7 +25,7 @@ def shown_form(browser, address):
     form = page[page.index('<form action="' + address + '"') :]
     form = form[: form.index("</form>")]
     chosen = {}
-    for name, body in re.findall(r'<select id="[^"]*" name="([^"]*)".*?>(.*?)</select>', form, re.DOTALL):
+    for name, body in re.findall(r'<select id="[^"]*" name="([^"]*)"[^>]*>(.*?)</select>', form, re.DOTALL):
         found = re.search(r'<option value="([^"]*)" selected', body)
         chosen[name] = found[1] if found else ""
     for name, value in re.findall(r'<input id="[^"]*" name="([^"]*)"[^>]*value="([^"]*)"', form):

@@ -150,7 +150,7 @@ def _plan_records(db: Session, reading: Reading, roster: Roster, now: datetime) 
 
 
 def _file_fate(reading: Reading, planned: _Planned) -> FileFate:
-    unread = [Fate(r.line, "", Becomes.REFUSED, r.reason, r.column) for r in reading.refused]
+    unread = [Fate(r.line, r.who, Becomes.REFUSED, r.reason, r.column) for r in reading.refused]
     return FileFate(reading.kind, tuple(sorted([*planned.fates, *unread], key=lambda fate: fate.line)))
 
 

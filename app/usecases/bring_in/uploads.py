@@ -41,7 +41,7 @@ SAMPLES = 3
 
 @dataclass(frozen=True, slots=True)
 class Column:
-    """One column of a file: its header, what it is taken for, and its first cells."""
+    """One column of a file: its header, what it is taken for, and its first different cells."""
 
     header: str
     field: str
@@ -286,7 +286,11 @@ def _remember(db: Session, one: _Open, *, actor: Actor, now: datetime) -> None:
 def _file_look(one: _Open, fate: FileFate | None) -> FileLook:
     mapping = one.prepared.mapping
     columns = tuple(
-        Column(header, mapping.columns.get(normalised(header), ""), one.table.column(index)[:SAMPLES])
+        Column(
+            header,
+            mapping.columns.get(normalised(header), ""),
+            tuple(dict.fromkeys(one.table.column(index)))[:SAMPLES],
+        )
         for index, header in enumerate(one.table.headers)
     )
     return FileLook(

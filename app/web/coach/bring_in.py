@@ -12,7 +12,7 @@ from starlette.responses import Response
 from app.coaching.phases import PHASE_WORDS
 from app.usecases.bring_in import confirm, uploads
 from app.usecases.bring_in.uploads import FileLook, Look
-from app.usecases.bring_in.values import Becomes
+from app.usecases.bring_in.values import Becomes, Fate
 from app.usecases.gate import NotYours
 from app.web.deps import CoachDesk, Desk
 from app.web.forms import Fields
@@ -26,7 +26,8 @@ KIND_LABELS = {
     "sessions": ("Sessions that were done", "One row a session: who, day, minutes, and what else you kept."),
     "readiness": ("Readiness notes", "How they slept and felt, one row a day."),
 }
-MOST_SHOWN = 200
+FIRST_SHOWN = 40
+MOST_SHOWN = 2000
 SETTINGS: dict[str, tuple[str, tuple[tuple[str, str], ...]]] = {
     "dates": (
         "Dates",
@@ -100,6 +101,7 @@ def look_page(token: str, desk: CoachDesk) -> Response:
 def _look_page(
     desk: Desk, look: Look, fields: Fields, *, at: tuple[int, int] | None = None, status: int = 200
 ) -> Response:
+    shows_all = desk.request.query_params.get("rows") == "all"
     return render(
         desk,
         "bring_in/look.html",
@@ -111,8 +113,8 @@ def _look_page(
         settings=SETTINGS,
         settings_of=SETTINGS_OF,
         words=[_word_fields(file) for file in look.files],
-        rows=[_shown(file) for file in look.files],
-        most_shown=MOST_SHOWN,
+        rows=[_shown(file, MOST_SHOWN if shows_all else FIRST_SHOWN) for file in look.files],
+        shows_all=shows_all,
         at=at,
     )
 
@@ -247,7 +249,7 @@ def _word_fields(file: FileLook) -> list[tuple[str, int, str, str, tuple[tuple[s
     ]
 
 
-def _shown(file: FileLook) -> list[Any]:
-    """The refused rows first, then the others, as many as a page can hold."""
-    fates = [] if file.fate is None else file.fate.fates
-    return sorted(fates, key=lambda fate: fate.becomes is not Becomes.REFUSED)[:MOST_SHOWN]
+def _shown(file: FileLook, most: int) -> list[Fate]:
+    """The refused rows first, then the others, as many as asked for."""
+    fates = () if file.fate is None else file.fate.fates
+    return sorted(fates, key=lambda fate: fate.becomes is not Becomes.REFUSED)[:most]
