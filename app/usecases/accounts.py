@@ -127,10 +127,11 @@ def note_wrong_password(db: Session, *, email: str, address: str, now: datetime)
     leave_trace(
         db,
         at=now,
-        person_id=person.id if person else None,
+        person_id=None,
         client_id=None,
         action="wrong password",
-        subject=f"sign-in from {address}",
+        subject=f"sign-in for {person.name} from {address}" if person else f"sign-in from {address}",
+        subject_id=person.id if person else None,
     )
 
 

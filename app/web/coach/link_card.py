@@ -27,7 +27,9 @@ def link_card(desk: Desk, token: str) -> LinkCard:
     public = desk.practice.public_url or desk.house.settings.public_url
     base = (public or str(desk.request.base_url)).rstrip("/")
     link = f"{base}/join/{token}"
-    return LinkCard(link, segno.make(link, error="m").svg_data_uri(scale=5, border=4), _reach(base, public))
+    return LinkCard(
+        link, segno.make(link, error="m").svg_data_uri(scale=5, border=4, light="#ffffff"), _reach(base, public)
+    )
 
 
 def _reach(base: str, public: str | None) -> str | None:

@@ -65,7 +65,7 @@ def trail_line(entry: TrailEntry, zone: str) -> TrailLine:
     return TrailLine(
         at=entry.at.astimezone(ZoneInfo(zone)),
         who=entry.person_name or NOBODY,
-        what=f"{entry.action}: {entry.subject.replace('_', ' ')}{subject}",
+        what=f"{entry.action}: {entry.subject}".replace("_", " ") + subject,
         change=_change_words(entry.change_json, entry.reason),
     )
 
