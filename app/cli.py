@@ -24,11 +24,12 @@ from sqlalchemy import Engine
 from app import __version__
 from app.coaching.practice import PracticeKind
 from app.coaching.reasons import DomainError
+from app.coaching.weeks import local_day
 from app.main import create_app, prepare
 from app.settings import DEFAULT_PORT, Settings, default_data_dir
 from app.storage import practice
 from app.storage.database import FILE_NAME, DeskIsRunning, hold_folder, open_engine, unit_of_work
-from app.usecases import accounts, keeping
+from app.usecases import accounts, keeping, months
 from app.usecases.bring_in.command import importing_person, run_import
 from app.usecases.passwords import Passwords, weakness
 from app.web.security import token_sha256
@@ -71,46 +72,56 @@ def parser() -> argparse.ArgumentParser:
         "--data", type=Path, default=default_data_dir(), metavar="DIR", help="the practice's folder"
     )
     add = partial(commands.add_parser, parents=[with_data])
-
-    one = add("serve", help="open the desk in the browser")
-    one.add_argument("--host", default="127.0.0.1", help="0.0.0.0 lets the practice's network in")
-    one.add_argument("--port", type=int, default=DEFAULT_PORT)
-    one.add_argument("--today", type=_day, metavar="YYYY-MM-DD", help="07:00 of this day; for invented people only")
-    one.add_argument("--public-url", metavar="URL", help="the address phones use, with TLS in front")
-    one.add_argument("--trusted-proxy", metavar="ADDRESS", help="the proxy whose forwarding headers are believed")
-    one.set_defaults(command=serve)
-
-    one = commands.add_parser("demo", help="open an invented practice")
-    one.add_argument("--data", type=Path, metavar="DIR", help="where to build it; an earlier demo there is replaced")
-    one.add_argument("--port", type=int, default=DEFAULT_PORT)
-    one.add_argument("--today", type=_day, metavar="YYYY-MM-DD", help="the day its stories lead up to")
-    one.add_argument("--build-only", action="store_true", help="build, print one line of JSON, and stop")
-    one.set_defaults(command=demo)
-
-    one = add("create-coach", help="make a coach (the first is the head coach), or set a coach's password anew")
-    one.add_argument("--email", required=True)
-    one.add_argument("--name", required=True)
-    one.add_argument("--password-stdin", action="store_true", help="read the password from standard input")
-    one.set_defaults(command=create_coach)
-
-    one = add("import", help="bring in the CSV files of a spreadsheet")
-    one.add_argument("files", type=Path, nargs="+", metavar="FILE")
-    one.add_argument("--mapping", type=Path, metavar="FILE", help="what the columns are")
-    one.add_argument("--dates", choices=["day-first", "month-first", "iso"], help="how dates are written")
-    one.add_argument("--as", dest="email", metavar="EMAIL", help="for which coach; else the only head coach")
-    one.set_defaults(command=bring_in)
-
+    _take_serve(add("serve", help="open the desk in the browser"))
+    _take_demo(commands.add_parser("demo", help="open an invented practice"))
+    _take_coach(add("create-coach", help="make a coach (the first is the head coach), or set a password anew"))
+    _take_files(add("import", help="bring in the CSV files of a spreadsheet"))
     one = add("month", help="write a month as CSV files")
     one.add_argument("month", metavar="YYYY-MM")
     one.add_argument("--out", type=Path, required=True, metavar="DIR")
     one.set_defaults(command=month)
-
     add("backup", help="make a verified copy of the practice").set_defaults(command=back_up)
     one = add("restore", help="bring a copy back")
     one.add_argument("file", type=Path, metavar="FILE")
     one.set_defaults(command=restore)
     add("check", help="look whether all is well").set_defaults(command=check)
     return made
+
+
+def _take_serve(one: argparse.ArgumentParser) -> None:
+    one.add_argument("--host", default="127.0.0.1", help="0.0.0.0 lets the practice's network in")
+    one.add_argument("--port", type=int, default=DEFAULT_PORT)
+    one.add_argument("--today", type=_day, metavar="YYYY-MM-DD", help="07:00 of this day; for invented people only")
+    one.add_argument("--public-url", metavar="URL", help="the address phones use, with TLS in front")
+    one.add_argument(
+        "--trusted-proxy",
+        metavar="ADDRESS",
+        help="the proxy in front whose word about addresses and TLS is believed",
+    )
+    one.set_defaults(command=serve)
+
+
+def _take_demo(one: argparse.ArgumentParser) -> None:
+    one.add_argument("--data", type=Path, metavar="DIR", help="where to build it; an earlier demo there is replaced")
+    one.add_argument("--port", type=int, default=DEFAULT_PORT)
+    one.add_argument("--today", type=_day, metavar="YYYY-MM-DD", help="the day its stories lead up to")
+    one.add_argument("--build-only", action="store_true", help="build, print one line of JSON, and stop")
+    one.set_defaults(command=demo)
+
+
+def _take_coach(one: argparse.ArgumentParser) -> None:
+    one.add_argument("--email", required=True)
+    one.add_argument("--name", required=True)
+    one.add_argument("--password-stdin", action="store_true", help="read the password from standard input")
+    one.set_defaults(command=create_coach)
+
+
+def _take_files(one: argparse.ArgumentParser) -> None:
+    one.add_argument("files", type=Path, nargs="+", metavar="FILE")
+    one.add_argument("--mapping", type=Path, metavar="FILE", help="what the columns are")
+    one.add_argument("--dates", choices=["day-first", "month-first", "iso"], help="how dates are written")
+    one.add_argument("--as", dest="email", metavar="EMAIL", help="for which coach; else the only head coach")
+    one.set_defaults(command=bring_in)
 
 
 def _day(text: str) -> date:
@@ -283,7 +294,22 @@ def bring_in(given: argparse.Namespace) -> int:
 
 def month(given: argparse.Namespace) -> int:
     """Write a month as files."""
-    return _say_no(DomainError("Months cannot be written yet."), REFUSED)
+    with _opened(given.data) as engine, unit_of_work(engine, write=True) as db:
+        found = practice.found(db)
+        if found is None:
+            raise DomainError("This folder holds no practice yet.")
+        written = months.write_month(
+            db,
+            month=given.month,
+            out=given.out,
+            reader=months.Reader.SPREADSHEETS,
+            rules=practice.rules(db),
+            today=local_day(_now(), found.zone),
+            now=_now(),
+        )
+    for path in written:
+        print(path)
+    return WELL
 
 
 def back_up(given: argparse.Namespace) -> int:

@@ -26,6 +26,7 @@ WRITING = [
     ["create-coach", "--email", "a@b.example", "--name", "A", "--password-stdin"],
     ["import", "clients.csv"],
     ["backup"],
+    ["month", "2026-10", "--out", "months"],
     ["restore", "copy.sqlite3"],
     ["serve", "--port", "0"],
 ]
@@ -237,6 +238,20 @@ def test_check_of_a_folder_without_a_practice_makes_none(tmp_path, capsys):
     assert main(["check", "--data", str(tmp_path)]) == 1
     assert list(tmp_path.iterdir()) == []
     assert "There is no practice" in capsys.readouterr().out
+
+
+def test_a_month_is_written_as_files_and_noted(desk_dir, tmp_path, capsys):
+    assert main(["month", "2026-10", "--out", str(tmp_path / "out"), "--data", str(desk_dir)]) == 0
+
+    named = [Path(line) for line in capsys.readouterr().out.splitlines()]
+    assert sorted(named) == sorted((tmp_path / "out").iterdir())
+    assert any("Ilse Brandt" in path.read_text(encoding="utf-8-sig") for path in named)
+
+
+@pytest.mark.parametrize("month", ["2026-13", "october", "2999-01"])
+def test_a_month_that_is_none_writes_nothing(desk_dir, tmp_path, month):
+    assert main(["month", month, "--out", str(tmp_path / "out"), "--data", str(desk_dir)]) == 2
+    assert not (tmp_path / "out").exists()
 
 
 def test_import_needs_a_coach_first(tmp_path, capsys):
