@@ -337,6 +337,29 @@ def test_who_waits_for_questions_is_one_line_and_all_are_asked_at_once(coach, cl
         assert len(clients.notes(db, client_id=newcomer.id)) == 1
 
 
+def test_who_has_no_phone_goes_on_waiting_and_is_asked_by_the_coach(coach, people):
+    with coach.db(write=True) as db:
+        paper = seed.add_client(db, coach_id=people.coach.id, name="Bruno Keel", has_phone=False)
+
+    coach.send("/morning/send-questions")
+
+    page = coach.get("/morning").text
+    assert "One client waits for the health questions" in page
+    assert f'href="/clients/{paper.id}/entry/questions"' in page
+    assert "Send the questions to all" not in page
+    assert coach.send(f"/morning/{paper.id}/questions").status_code == 422
+
+
+def test_a_tick_that_settles_a_changed_line_keeps_what_was_typed(coach, people, silent):
+    page = coach.send(f"/morning/{people.client.id}/note", text="Ring me?", settles="yes", signal="quiet", key="old")
+
+    assert page.status_code == 422
+    assert "something new on this line" in page.text
+    assert "Ring me?" in page.text
+    with coach.db() as db:
+        assert clients.notes(db, client_id=people.client.id) == []
+
+
 def test_a_line_about_somebody_is_kept_from_the_top_of_the_page(coach, people, calm):
     answer = coach.send(
         "/morning/note", client_id=people.client.id, text="Daughter marries in May.", visibility="private"

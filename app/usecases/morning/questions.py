@@ -11,6 +11,7 @@ from app.coaching.access import Action, Actor
 from app.coaching.history import History
 from app.coaching.morning import is_dealt_with, morning
 from app.coaching.people import Visibility
+from app.coaching.reasons import Refused
 from app.coaching.rules import Rules
 from app.coaching.signals import Act, Family, signals
 from app.coaching.weeks import local_day
@@ -29,11 +30,14 @@ QUESTIONS_NOTE = (
 
 def send_questions(db: Session, *, actor: Actor, client_ids: Sequence[int], rules: Rules, now: datetime) -> int:
     """Ask clients for their screening answers by a note on their Today; a line about it rests for a week, a safety
-    line until tomorrow. Returns how many were asked.
+    line until tomorrow. Who has no phone here is left out and goes on waiting. Returns how many were asked.
 
-    Raises: NotYours, NotAllowed, for any of them: then nobody is asked.
+    Raises: NotYours, NotAllowed, for any of them: then nobody is asked; Refused when none of them has a phone.
     """
-    asked = [open_record(db, actor=actor, client_id=one, action=Action.LOG, now=now) for one in client_ids]
+    opened = [open_record(db, actor=actor, client_id=one, action=Action.LOG, now=now) for one in client_ids]
+    asked = [client for client in opened if client.has_phone]
+    if opened and not asked:
+        raise Refused("Without a phone nobody reads it there: ask when you speak, and enter the answers.")
     known = {one.client.id: one for one in load_all(db, [client.id for client in asked], now)}
     for client in asked:
         _ask(db, known[client.id], actor=actor, rules=rules, now=now)

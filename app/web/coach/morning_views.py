@@ -85,7 +85,14 @@ class WaitingView:
 
     sentence: str
     people: tuple[tuple[int, str], ...]
+    #: Those who cannot be asked by a note on a phone.
+    without_phone: tuple[tuple[int, str], ...]
     why: Why
+
+    @property
+    def may_be_sent(self) -> bool:
+        """Whether anybody would read the questions on a phone."""
+        return len(self.without_phone) < len(self.people)
 
 
 @dataclass(frozen=True, slots=True)
@@ -154,7 +161,7 @@ def _main(act: ActView) -> ActView:
 
 def _always(one: MorningLine, signal: Signal, *, is_top: bool) -> list[ActView]:
     """What every line can be answered by: words to the client, later, and done with it."""
-    note = [_form(one, signal, "note", "Note to the client", "n")] if is_top else []
+    note = [_form(one, signal, "note", "Note", "n")] if is_top else []
     later = [] if signal.family is Family.SAFETY else [_form(one, signal, "put-off", "Put off", "p")]
     return [*note, *later, _handled(one, signal)]
 
@@ -182,9 +189,16 @@ def _act(one: MorningLine, signal: Signal, act: Act) -> ActView | None:
         Act.CONTACT: _form(one, signal, "contact", "Call, and log it" if is_safety else "Contact", "c"),
         Act.NOTE: _form(one, signal, "note", "Note to the client", "n"),
         Act.PUT_OFF: None if is_safety else _form(one, signal, "put-off", "Put off", "p"),
-        Act.SEND_QUESTIONS: _post(one, "questions", "Questions to the phone", "q"),
+        Act.SEND_QUESTIONS: _questions(one),
     }
     return table.get(act)
+
+
+def _questions(one: MorningLine) -> ActView:
+    """By a note on the phone, or asked by the coach and entered."""
+    if one.line.client.has_phone:
+        return _post(one, "questions", "Questions to the phone", "q")
+    return ActView("go", f"/clients/{one.line.client.id}/entry/questions", "Questions, asked by you", "q")
 
 
 def _session_act(one: MorningLine, signal: Signal, act: Act) -> ActView | None:
@@ -215,6 +229,7 @@ def _waiting(page: MorningPage) -> WaitingView | None:
         sentence=f"{words.in_words(count).capitalize()} {waits} for the health questions. Until they are answered "
         "the easy plan stands, and hard work waits.",
         people=tuple((client.id, client.name) for client in page.waiting),
+        without_phone=tuple((client.id, client.name) for client in page.waiting if not client.has_phone),
         why=_waiting_why(count),
     )
 
