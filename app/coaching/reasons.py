@@ -3,21 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from enum import StrEnum
+
+from app.physiology.provenance import Provenance
+
+__all__ = ["DomainError", "Figure", "Provenance", "Refused", "StaleEdit", "Why"]
 
 
 class DomainError(Exception):
     """A broken promise, with a sentence the coach can read."""
-
-
-class Provenance(StrEnum):
-    """How far a figure can be trusted; the same words in code and on screen."""
-
-    PUBLISHED_READ = "published, read"
-    PUBLISHED_SECOND_HAND = "published, second-hand"
-    FROM_MEMORY = "from memory, unchecked"
-    HOUSE = "house choice"
-    COMMON_PRACTICE = "common practice, no published source"
 
 
 @dataclass(frozen=True, slots=True)

@@ -130,6 +130,11 @@ _AFTER_TRANSITION = "The transition weeks come first: easy work, progressing gra
 _PAST_TRANSITION = "The transition weeks are done: progress gradually."
 
 
+def branches() -> tuple[tuple[int, str, str | None], ...]:
+    """Every row of the table: its number, what comes next, and what is said once it is cleared."""
+    return tuple((number, said, _CLEARED.get(number)) for number, said in sorted(_NEXT.items()))
+
+
 def covers(clearance: ClearanceFacts, wanted: Intensity) -> bool:
     """Whether a clearance is granted, in date and wide enough for a wish."""
     wide_enough = clearance.scope is Intensity.VIGOROUS or clearance.scope is wanted
