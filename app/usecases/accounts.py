@@ -23,10 +23,6 @@ LONGEST_PAUSE_S = {"account": 60, "address": 300}
 FAILURES_COUNT_FOR = timedelta(hours=1)
 
 
-class TooManyTries(DomainError):
-    """Too many wrong passwords; the next try has to wait."""
-
-
 @dataclass(frozen=True, slots=True)
 class PasswordOnFile:
     """What is needed to check a password, read before any slow work."""
@@ -155,11 +151,8 @@ def sign_in(
 ) -> Actor:
     """Begin a coach's login after the password was found right.
 
-    Raises: TooManyTries when wrong tries came in meanwhile.
+    Raises: Refused when the account was changed while the password was being checked.
     """
-    wait = pause_s(db, email=email, address=address, now=now)
-    if wait > 0:
-        raise TooManyTries(f"Please wait {wait} seconds before the next try.")
     current = _who(db, email)
     if current is None or current.password_hash != person.password_hash:
         raise Refused("This account was changed a moment ago. Please try again.")

@@ -1,6 +1,7 @@
 """Signing in and out, the pause after wrong passwords, the first start, and personal links."""
 
 import re
+from concurrent.futures import ThreadPoolExecutor
 from datetime import timedelta
 
 import pytest
@@ -14,7 +15,7 @@ from app.usecases.passwords import Passwords, weakness
 from app.web.account import local_path
 from app.web.deps import LOGIN_COOKIE
 from app.web.security import token_sha256
-from tests.conftest import Browser, FixedClock
+from tests.conftest import TOKENS, Browser, FixedClock
 from tests.seed import NOW, PASSWORD
 
 EMAIL = "jonah@birchway.example"
@@ -150,6 +151,26 @@ def test_many_accounts_tried_from_one_address_wait(nobody):
         nobody.send("/sign-in", email=f"guess{n}@birchway.example", password="wrong")
 
     assert nobody.send("/sign-in", email=EMAIL, password=PASSWORD).status_code == 429
+
+
+def at_once(work, count):
+    with ThreadPoolExecutor(count) as pool:
+        return sorted(pool.map(work, range(count)))
+
+
+def test_many_tries_sent_at_once_are_answered_like_tries_one_after_another(nobody):
+    statuses = at_once(lambda n: nobody.send("/sign-in", email=EMAIL, password=f"guess {n}").status_code, 12)
+
+    assert statuses == [422] * 3 + [429] * 9
+
+
+def test_a_button_pressed_in_many_places_at_once_signs_one_in(coach, nobody, people, app):
+    link = link_for(coach, people.client)
+
+    statuses = at_once(lambda _n: nobody.send(link, csrf_token=None).status_code, 12)
+
+    assert statuses.count(303) == 1
+    assert actions(coach).count("signed in") == len(TOKENS) + 1
 
 
 def test_what_strangers_type_as_address_is_not_written_down(nobody):
