@@ -18,6 +18,7 @@ from app.web.coach import (
     group_entry,
     holds,
     logged_session,
+    month,
     morning,
     people,
     plan,
@@ -27,6 +28,7 @@ from app.web.coach import (
     promotion,
     roster,
     safety,
+    workings,
 )
 from app.web.phone import done, felt_wrong, how_i_am, my_way, questions, today
 
@@ -51,6 +53,8 @@ ROUTERS: tuple[APIRouter, ...] = (
     plan.router,
     plan_blocks.router,
     plan_session.router,
+    month.router,
+    workings.router,
     logged_session.router,
     entry.router,
     group_entry.router,

@@ -1,0 +1,215 @@
+"""One catalogue of what the desk computes and stops by, made from the pure floors: no second list of anything."""
+
+from __future__ import annotations
+
+import inspect
+import sys
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, replace
+from datetime import date
+from types import CodeType, FunctionType, ModuleType
+
+from app.coaching.condition import Condition
+from app.coaching.history import History
+from app.coaching.people import Client, ClientState, HeartRateUse
+from app.coaching.pressure_sources import PUBLISHED_LIMITS
+from app.coaching.promotion import conditions
+from app.coaching.protocols import PROTOCOLS, IntervalProtocol, source_words
+from app.coaching.reasons import Figure, Provenance
+from app.coaching.rules import Rules, SettingCard, Stricter, cards
+from app.coaching.screening_table import SOURCE, branches
+from app.coaching.second_week import second_week_conditions
+from app.coaching.signals import NAMES, rules_for
+from app.physiology.sources import SOURCES, Source
+
+#: Rows of the screening table from here on are the practice's own reading.
+_HOUSE_ROWS_FROM = 13
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One thing the desk works by: its name, what it says, its figures, and how far to trust it."""
+
+    key: str
+    name: str
+    says: str
+    figures: tuple[Figure, ...]
+    provenance: Provenance | None
+    source: str | None = None
+
+    @property
+    def haystack(self) -> str:
+        """Everything a search looks through."""
+        figures = " ".join(f"{one.name} {one.text}" for one in self.figures)
+        return f"{self.key} {self.name} {self.says} {figures} {self.provenance or ''} {self.source or ''}".casefold()
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """Entries of one kind under one heading."""
+
+    key: str
+    title: str
+    sentence: str
+    entries: tuple[Entry, ...]
+
+
+def catalogue(rules: Rules, today: date) -> tuple[Section, ...]:
+    """Everything there is, by kind, with the practice's present values."""
+    nobody = History(client=_somebody_unknown(today), from_on=today, until_on=today)
+    hard_work = conditions(nobody, today, rules)
+    second = second_week_conditions(nobody, today, rules)
+    return (
+        Section(
+            "rules",
+            "Rules of the practice",
+            "Every threshold, as it is set now. Those that guard safety can only be made stricter.",
+            tuple(_setting(card, rules) for card in cards()),
+        ),
+        Section(
+            "conditions",
+            "From base to hard work",
+            "The one list. Nobody can override a safety condition; the others a coach may, with a reason that is "
+            "kept. Limits are shown as for a client of whom nothing is known.",
+            tuple(_condition(one) for one in hard_work),
+        ),
+        Section(
+            "second",
+            "A second hard session a week",
+            "What speaks for it; the coach decides.",
+            tuple(_condition(one) for one in second),
+        ),
+        Section(
+            "screening",
+            "Screening table",
+            "The first row that fits wins. It reminds a person; it clears nobody.",
+            tuple(_branch(*one) for one in branches()),
+        ),
+        Section(
+            "pressure",
+            "Resting blood pressure: what others publish",
+            "Sources differ, which is why the practice's own limits are rules above.",
+            tuple(
+                Entry(f"pressure-{n}", f"{limit.limit} mmHg", f"{limit.says}.", (), limit.provenance)
+                for n, limit in enumerate(PUBLISHED_LIMITS, start=1)
+            ),
+        ),
+        Section(
+            "signals",
+            "Signals of the morning",
+            "When each speaks. The line itself opens to its figures, its rule and where that comes from.",
+            tuple(_signal(name) for name in NAMES),
+        ),
+        Section(
+            "protocols",
+            "Interval sessions",
+            "The library, each with what is known about it.",
+            tuple(_protocol(one) for one in PROTOCOLS.values()),
+        ),
+        Section(
+            "sources",
+            "Sources",
+            "What is named in the code, and how far it was read.",
+            tuple(_source(one) for one in SOURCES.values()),
+        ),
+    )
+
+
+def search(sections: Iterable[Section], words: str) -> tuple[Section, ...]:
+    """The entries that hold every word, in their sections; sections without any are left out."""
+    wanted = words.casefold().split()
+    found = (
+        replace(one, entries=tuple(e for e in one.entries if all(word in e.haystack for word in wanted)))
+        for one in sections
+    )
+    return tuple(one for one in found if one.entries)
+
+
+def _setting(card: SettingCard, rules: Rules) -> Entry:
+    unit = f" {card.unit}" if card.unit else ""
+    moved = {
+        Stricter.LOWER: "guards safety: only lower",
+        Stricter.HIGHER: "guards safety: only higher",
+        None: "free within the limits",
+    }
+    figures = (
+        Figure("now", f"{getattr(rules, card.name):g}{unit}"),
+        Figure("default", f"{card.default:g}{unit}"),
+        Figure("limits", f"{card.lowest:g} to {card.highest:g}{unit}"),
+        Figure("may be moved", moved[card.stricter]),
+    )
+    return Entry(card.name, card.sentence, "", figures, card.provenance)
+
+
+def _condition(one: Condition) -> Entry:
+    figures = (Figure("limit", one.limit), Figure("kind", f"{one.group.value} condition"))
+    return Entry(one.key, one.title, one.why.rule, figures, one.why.provenance, one.why.source)
+
+
+def _branch(number: int, said: str, cleared: str | None) -> Entry:
+    is_house = number >= _HOUSE_ROWS_FROM
+    figures = (Figure("once cleared", cleared),) if cleared else ()
+    provenance = Provenance.HOUSE if is_house else Provenance.PUBLISHED_SECOND_HAND
+    return Entry(f"row-{number}", f"Row {number}", said, figures, provenance, None if is_house else SOURCE)
+
+
+def _protocol(one: IntervalProtocol) -> Entry:
+    figures = (
+        Figure("rounds", f"{one.rounds} ({one.rounds_least} to {one.rounds_most})"),
+        Figure("work and recovery", f"{one.work_s} s and {one.recovery_s} s"),
+        Figure("suits", one.suits),
+        Figure("known about it", one.evidence),
+    )
+    source = source_words(one) if one.source else None
+    return Entry(one.key, one.name, one.purpose, figures, one.provenance, source)
+
+
+def _source(one: Source) -> Entry:
+    figures = (Figure("where", one.where), *((Figure("doi", one.doi),) if one.doi else ()))
+    return Entry(one.key, one.short, one.about, figures, one.provenance)
+
+
+def _signal(name: str) -> Entry:
+    rule = _rule_of(name)
+    said = (inspect.getdoc(rule) or "").partition("\n")[0] if rule else ""
+    return Entry(name, name.replace("_", " ").capitalize(), said, (), None)
+
+
+def _rule_of(name: str) -> Callable[..., object] | None:
+    """The rule that may raise a signal: the one of that name, else the one that speaks the name itself."""
+    speaking = [rule for rule in rules_for(ClientState.ACTIVE) if isinstance(rule, FunctionType)]
+    named = next((rule for rule in speaking if rule.__name__ == name), None)
+    return named or next((rule for rule in speaking if name in _words_of(rule)), None)
+
+
+def _words_of(rule: FunctionType) -> set[str]:
+    """Every text in a rule and in the private functions of its module that it calls."""
+    module: ModuleType = sys.modules[rule.__module__]
+    helpers = [getattr(module, called, None) for called in rule.__code__.co_names if called.startswith("_")]
+    codes: list[CodeType] = [rule.__code__, *(one.__code__ for one in helpers if isinstance(one, FunctionType))]
+    return {text for code in codes for text in code.co_consts if isinstance(text, str)}
+
+
+def _somebody_unknown(today: date) -> Client:
+    return Client(
+        id=0,
+        name="",
+        email=None,
+        phone=None,
+        born_on=None,
+        sex=None,
+        zone="UTC",
+        state=ClientState.ACTIVE,
+        coach_id=0,
+        has_phone=True,
+        base_weeks_asked=None,
+        regularly_active_confirmed_on=None,
+        heart_rate_use=HeartRateUse.UNKNOWN,
+        heart_rate_source=None,
+        effort_plan=None,
+        emergency_contact=None,
+        emergency_phone=None,
+        emergency_confirmed_on=None,
+        joined_on=today,
+        revision=1,
+    )
