@@ -80,6 +80,8 @@ def raise_hold(
     client = open_record(db, actor=actor, client_id=client_id, action=Action.LOG, now=now)
     if began_on > local_day(now, client.zone):
         raise Refused("A hold begins today or earlier; this day has not come yet.")
+    if not cause.strip():
+        raise Refused("Say what happened.")
     fault = hold_fault(kind, stops, mode)
     if fault is not None:
         raise Refused(fault[1])

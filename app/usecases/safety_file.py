@@ -226,6 +226,20 @@ def confirm_regularly_active(db: Session, *, actor: Actor, client_id: int, reaso
     )
 
 
+def take_active_back(db: Session, *, actor: Actor, client_id: int, now: datetime) -> None:
+    """Take the confirmation back; the transition weeks are asked for again at once. Raises: NotYours, NotAllowed."""
+    client = open_record(db, actor=actor, client_id=client_id, action=Action.DECIDE, now=now)
+    _change_client(
+        db,
+        actor=actor,
+        client=client,
+        values={"regularly_active_confirmed_on": None},
+        action="take_regularly_active_back",
+        reason="Taken back.",
+        now=now,
+    )
+
+
 def set_base_weeks(
     db: Session, *, actor: Actor, client_id: int, weeks: int, reason: str, rules: Rules, now: datetime
 ) -> None:
@@ -263,7 +277,7 @@ def _change_client(
     *,
     actor: Actor,
     client: Client,
-    values: dict[str, date | int],
+    values: dict[str, date | int | None],
     action: str,
     reason: str,
     now: datetime,

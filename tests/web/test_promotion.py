@@ -13,7 +13,7 @@ from app.coaching.promotion import CONDITION_KEYS
 from app.storage import phases
 from tests import safety_scenes as scenes
 from tests.conftest import Browser
-from tests.seed import TODAY, People
+from tests.seed import NOW, TODAY, People
 
 ONE = "promote-interval_one"
 
@@ -177,6 +177,32 @@ def test_the_base_begins_from_the_page(coach: Browser, people: People) -> None:
 
     assert (wrong.status_code, ahead.status_code, right.status_code) == (422, 422, 303)
     assert phase_of(coach, people.client.id) is Phase.AEROBIC_BASE
+
+
+def test_a_brought_in_phase_waits_and_is_confirmed_from_here(coach: Browser, people: People) -> None:
+    address = f"/clients/{people.client.id}/promotion"
+    with coach.db(write=True) as db:
+        phases.decide(
+            db,
+            client_id=people.client.id,
+            kind=DecisionKind.BROUGHT_IN,
+            phase=Phase.AEROBIC_BASE,
+            since_on=TODAY - timedelta(weeks=20),
+            reason="From the spreadsheet.",
+            evidence_json="{}",
+            person_id=people.coach.id,
+            at=NOW,
+            attested_by="clients.csv",
+        )
+
+    waiting = coach.get(address).text
+    answer = coach.send(
+        f"/clients/{people.client.id}/brought-in", decision_id=last_decision(coach, people.client.id).id
+    )
+
+    assert "Waits for the coach to confirm it" in waiting
+    assert answer.status_code == 303
+    assert "Waits for the coach to confirm it" not in coach.get(address).text
 
 
 def test_strangers_find_nothing_and_a_stand_in_does_not_decide(

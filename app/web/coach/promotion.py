@@ -76,6 +76,8 @@ class StoryView:
     summary: str | None
     evidence: tuple[ConditionView, ...]
     is_undoable: bool
+    #: The decision's id while it was brought in and waits to be confirmed.
+    waiting_id: int | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -214,10 +216,8 @@ def _page(desk: Desk, client_id: int, *, status: int = 200, fields: Fields | Non
 
 def _view(way: use.OnTheWay) -> PromotionView:
     safety = tuple(_condition(one) for one in way.conditions if one.group is Group.SAFETY)
-    practice = tuple(_condition(one) for one in way.conditions if one.group is Group.PRACTICE)
     barred = [one for one in way.conditions if one.group is Group.SAFETY and not one.is_met]
     steps = [one for one in way.moves if one.looks is not Looks.NOTHING]
-    is_on_list = any(one.looks is Looks.WHOLE_LIST for one in steps)
     return PromotionView(
         client_id=way.client.id,
         name=way.client.name,
@@ -226,7 +226,7 @@ def _view(way: use.OnTheWay) -> PromotionView:
         sentence=_sentence(way),
         is_safety_open=bool(barred),
         safety=safety,
-        practice=practice if is_on_list or way.phase is None else (),
+        practice=tuple(_condition(one) for one in _base_list(way)),
         second=tuple(_condition(one) for one in way.second),
         second_note=_second_note(way),
         steps=tuple(_step(way, one) for one in steps),
@@ -264,17 +264,24 @@ def _counted(number: int, word: str) -> str:
 
 
 def _sentence(way: use.OnTheWay) -> str:
-    """The one sentence on top: how many conditions are open, safety first."""
-    shown = way.second if way.second else tuple(one for one in way.conditions if one.group is Group.PRACTICE)
+    """The one sentence on top: how many of the conditions shown are open, safety first."""
     safety = sum(not one.is_met for one in way.conditions if one.group is Group.SAFETY)
-    practice = sum(not one.is_met for one in shown)
+    practice = sum(not one.is_met for one in (*way.second, *_base_list(way)))
     total = safety + practice
     if total == 0:
-        return "Every condition is met. The decision is yours; nothing promotes by itself."
+        has_step = any(move.looks is not Looks.NOTHING for move in way.moves)
+        tail = " The decision is yours; nothing promotes by itself." if has_step else ""
+        return f"Every condition is met.{tail}"
     parts = [(safety, "safety"), (practice, "practice")]
     said = " and ".join(_counted(number, word).lower() for number, word in parts if number)
     noun = "condition is" if total == 1 else "conditions are"
     return f"{said.capitalize()} {noun} open."
+
+
+def _base_list(way: use.OnTheWay) -> tuple[Condition, ...]:
+    """The practice's conditions where a step from easy to hard work is next; empty once that is behind."""
+    is_next = way.phase is None or any(move.looks is Looks.WHOLE_LIST for move in way.moves)
+    return tuple(one for one in way.conditions if one.group is Group.PRACTICE) if is_next else ()
 
 
 def _second_note(way: use.OnTheWay) -> str | None:
@@ -313,6 +320,7 @@ def _story(line: use.DecisionLine) -> StoryView:
         summary=f"{met} of {len(evidence)} conditions met then" if evidence else None,
         evidence=evidence,
         is_undoable=line.is_undoable,
+        waiting_id=one.id if one.kind is DecisionKind.BROUGHT_IN and one.confirmed_at is None else None,
     )
 
 

@@ -127,6 +127,13 @@ def confirm_active(client_id: int, desk: CoachDesk) -> Response:
     return _kept(desk, client_id, "Confirmed: regularly active at intake, no transition weeks asked for.")
 
 
+@router.post("/clients/{client_id}/safety/active/take-back")
+def take_active_back(client_id: int, desk: CoachDesk) -> Response:
+    """Take that confirmation back; it works at once."""
+    use.take_active_back(desk.db, actor=desk.person, client_id=client_id, now=desk.now)
+    return _kept(desk, client_id, "Taken back: the transition weeks are asked for again.")
+
+
 @router.post("/clients/{client_id}/safety/base-weeks")
 def set_base_weeks(client_id: int, desk: CoachDesk) -> Response:
     """Set the held base weeks asked of this client."""

@@ -1,0 +1,174 @@
+"""Holds over HTTP: raised with words that name the consequence, lifted only on what each asks for, taken back."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+
+import pytest
+
+from app.coaching.holds import Hold, HoldKind, Stops
+from app.storage import safety
+from app.storage.audit import trail_of
+from tests import safety_scenes as scenes
+from tests.conftest import Browser
+from tests.seed import PASSWORD, TODAY, People
+
+YESTERDAY = (TODAY - timedelta(days=1)).isoformat()
+GRANTED = {
+    "state": "granted",
+    "signer": "Dr. Amrei Sohl",
+    "profession": "general practitioner",
+    "given_on": YESTERDAY,
+    "scope": "vigorous",
+    "how_seen": "paper",
+    "own_password": PASSWORD,
+}
+
+
+@pytest.fixture
+def address(people: People) -> str:
+    """The safety page of `people.client`."""
+    return f"/clients/{people.client.id}/safety"
+
+
+@pytest.fixture
+def symptom_hold(coach: Browser, people: People) -> int:
+    """An open symptom hold since three days ago."""
+    with coach.db(write=True) as db:
+        return scenes.hold_back(db, client=people.client, person_id=people.coach.id)
+
+
+def holds(browser: Browser, client_id: int) -> list[Hold]:
+    with browser.db() as db:
+        return safety.holds_of(db, client_id=client_id)
+
+
+def actions(browser: Browser, client_id: int) -> list[str]:
+    with browser.db() as db:
+        return [entry.action for entry in trail_of(db, client_id=client_id)]
+
+
+def test_a_hold_is_raised_after_words_that_name_the_consequence(coach: Browser, people: People) -> None:
+    form = f"/clients/{people.client.id}/holds/new"
+
+    asked = coach.get(form)
+    answer = coach.send(
+        form, kind="injury", stops="mode_and_hard", mode="run", began_on=YESTERDAY, cause="Sore knee after the fall"
+    )
+
+    assert "This cannot be taken back." in asked.text
+    assert answer.status_code == 303
+    hold = holds(coach, people.client.id)[0]
+    assert (hold.kind, hold.stops, hold.person_id) == (HoldKind.INJURY, Stops.MODE_AND_HARD, people.coach.id)
+    assert actions(coach, people.client.id)[0] == "raise_hold"
+
+
+def test_a_hold_that_stops_too_little_is_refused_beside_its_field(coach: Browser, people: People) -> None:
+    form = f"/clients/{people.client.id}/holds/new"
+
+    answer = coach.send(form, kind="symptom", stops="hard", began_on=YESTERDAY, cause="Dizzy at the gate")
+
+    assert answer.status_code == 422
+    assert 'id="f-stops-error"' in answer.text
+    assert "Dizzy at the gate" in answer.text
+    assert holds(coach, people.client.id) == []
+
+
+def test_a_stand_in_raises_a_hold_but_does_not_lift_it(stand_in: Browser, people: People) -> None:
+    client_id = people.handed_client.id
+
+    raised = stand_in.send(
+        f"/clients/{client_id}/holds/new", kind="coach", stops="hard", began_on=YESTERDAY, cause="Looks worn out"
+    )
+    hold_id = holds(stand_in, client_id)[0].id
+
+    assert raised.status_code == 303
+    assert stand_in.get(f"/holds/{hold_id}/lift").status_code == 403
+    assert stand_in.send(f"/holds/{hold_id}/lift", because="Fine.").status_code == 403
+    assert holds(stand_in, client_id)[0].lifted_at is None
+
+
+@pytest.mark.parametrize("who", ["coach", "head"])
+def test_no_role_lifts_a_symptom_hold_without_a_later_paper(
+    who: str, people: People, symptom_hold: int, request: pytest.FixtureRequest
+) -> None:
+    browser: Browser = request.getfixturevalue(who)
+
+    answer = browser.send(f"/holds/{symptom_hold}/lift", because="She is fine.", own_password=PASSWORD)
+
+    assert answer.status_code == 422
+    assert "Only this lifts it: a clinician" in answer.text
+    assert holds(browser, people.client.id)[0].lifted_at is None
+
+
+def test_a_paper_only_asked_for_lifts_nothing(
+    coach: Browser, people: People, address: str, symptom_hold: int
+) -> None:
+    coach.send(f"{address}/request", requested_on=YESTERDAY, scope="vigorous")
+
+    answer = coach.send(f"/holds/{symptom_hold}/lift", because="It is under way.", own_password=PASSWORD)
+
+    assert answer.status_code == 422
+    assert "One answer needs another look" in answer.text
+    assert holds(coach, people.client.id)[0].lifted_at is None
+
+
+def test_a_wrong_password_is_refused_and_counted(coach: Browser, people: People, symptom_hold: int) -> None:
+    with coach.db(write=True) as db:
+        scenes.clear(db, client=people.client, person_id=people.coach.id)
+
+    answer = coach.send(f"/holds/{symptom_hold}/lift", because="The paper came.", own_password="not this one at all")
+
+    assert answer.status_code == 422
+    assert "This is not your password." in answer.text
+    assert "not this one at all" not in answer.text
+    assert holds(coach, people.client.id)[0].lifted_at is None
+
+
+def test_many_wrong_passwords_make_the_right_one_wait(coach: Browser, people: People, symptom_hold: int) -> None:
+    with coach.db(write=True) as db:
+        scenes.clear(db, client=people.client, person_id=people.coach.id)
+    wrong = [coach.send(f"/holds/{symptom_hold}/lift", because="x", own_password=f"wrong {n}") for n in range(5)]
+
+    answer = coach.send(f"/holds/{symptom_hold}/lift", because="The paper came.", own_password=PASSWORD)
+
+    assert {one.status_code for one in wrong} == {422}
+    assert "Please wait" in answer.text
+    assert holds(coach, people.client.id)[0].lifted_at is None
+
+
+def test_a_paper_recorded_then_the_hold_lifted_then_the_lift_taken_back(
+    coach: Browser, people: People, address: str, symptom_hold: int
+) -> None:
+    recorded = coach.send(f"{address}/clearance", **GRANTED)
+    lifted = coach.send(f"/holds/{symptom_hold}/lift", because="Dr. Sohl agrees.", own_password=PASSWORD)
+
+    assert (recorded.status_code, lifted.status_code) == (303, 303)
+    assert holds(coach, people.client.id)[0].lifted_because == "Dr. Sohl agrees."
+    assert "the hold is up again at once" in coach.get(address).text
+
+    undone = coach.send(f"/holds/{symptom_hold}/undo")
+
+    assert undone.status_code == 303
+    assert [one.lifted_at is None for one in holds(coach, people.client.id)] == [False, True]
+    assert actions(coach, people.client.id)[:3] == ["undo_lift", "lift_hold", "record_clearance"]
+
+
+def test_told_by_telephone_is_kept_but_lifts_nothing(
+    coach: Browser, people: People, address: str, symptom_hold: int
+) -> None:
+    kept = coach.send(f"{address}/clearance", **(GRANTED | {"how_seen": "telephone"}))
+    answer = coach.send(f"/holds/{symptom_hold}/lift", because="She rang.", own_password=PASSWORD)
+
+    assert kept.status_code == 303
+    assert answer.status_code == 422
+    assert "A telephone call alone does not count" in answer.text
+    assert "Does not count: A telephone call alone" in coach.get(address).text
+    assert holds(coach, people.client.id)[0].lifted_at is None
+
+
+def test_a_strangers_hold_is_not_there(other_coach: Browser, people: People, symptom_hold: int) -> None:
+    assert other_coach.get(f"/holds/{symptom_hold}/lift").status_code == 404
+    assert other_coach.send(f"/holds/{symptom_hold}/lift", because="Mine.").status_code == 404
+    assert other_coach.send(f"/holds/{symptom_hold}/undo").status_code == 404
+    assert other_coach.get(f"/clients/{people.client.id}/holds/new").status_code == 404
