@@ -193,33 +193,11 @@ def start_base(
     """
     client = open_record(db, actor=actor, client_id=client_id, action=Action.DECIDE, now=now)
     today = local_day(now, client.zone)
-    if current_phase(phases.of_client(db, client_id=client_id)) is not None:
-        raise Refused("A phase is running already. Promote, hold or step back on the promotion page.")
-    if since_on > today:
-        raise Refused("A phase begins today or has begun; this day has not come yet.")
-    if since_on < client.joined_on:
-        joined = day_words(client.joined_on)
-        raise Refused(
-            f"{client.name} joined on {joined}. What came before is brought in and attested, not decided here."
-        )
     asked = base_weeks_asked if may_ask_fewer_weeks(client, today) else None
-    if asked is not None and not BASE_WEEKS[0] <= asked <= BASE_WEEKS[1]:
-        raise Refused(
-            f"Between {BASE_WEEKS[0]} and {BASE_WEEKS[1]} held weeks are asked before the first hard session."
-        )
+    _check_start(db, client=client, since_on=since_on, asked=asked, today=today)
     if asked is not None and asked != client.base_weeks_asked:
         clients.change(db, client_id=client_id, revision=client.revision, values={"base_weeks_asked": asked})
-    decision_id = phases.decide(
-        db,
-        client_id=client_id,
-        kind=DecisionKind.START,
-        phase=Phase.AEROBIC_BASE,
-        since_on=since_on,
-        reason=reason,
-        evidence_json="{}",
-        person_id=actor.person_id,
-        at=now,
-    )
+    decision_id = _begin_base(db, actor=actor, client_id=client_id, since_on=since_on, reason=reason, now=now)
     after = {"phase": Phase.AEROBIC_BASE, "since_on": since_on, "base_weeks": asked or rules.base_weeks}
     change = {"before": {"base_weeks_asked": client.base_weeks_asked}, "after": after}
     _trace(
@@ -234,6 +212,36 @@ def start_base(
         reason=reason,
     )
     return decision_id
+
+
+def _begin_base(db: Session, *, actor: Actor, client_id: int, since_on: date, reason: str, now: datetime) -> int:
+    return phases.decide(
+        db,
+        client_id=client_id,
+        kind=DecisionKind.START,
+        phase=Phase.AEROBIC_BASE,
+        since_on=since_on,
+        reason=reason,
+        evidence_json="{}",
+        person_id=actor.person_id,
+        at=now,
+    )
+
+
+def _check_start(db: Session, *, client: Client, since_on: date, asked: int | None, today: date) -> None:
+    if current_phase(phases.of_client(db, client_id=client.id)) is not None:
+        raise Refused("A phase is running already. Promote, hold or step back on the promotion page.")
+    if since_on > today:
+        raise Refused("A phase begins today or has begun; this day has not come yet.")
+    if since_on < client.joined_on:
+        joined = day_words(client.joined_on)
+        raise Refused(
+            f"{client.name} joined on {joined}. What came before is brought in and attested, not decided here."
+        )
+    if asked is not None and not BASE_WEEKS[0] <= asked <= BASE_WEEKS[1]:
+        raise Refused(
+            f"Between {BASE_WEEKS[0]} and {BASE_WEEKS[1]} held weeks are asked before the first hard session."
+        )
 
 
 def _check_new_coach(db: Session, *, actor: Actor, person_id: int) -> None:
