@@ -113,10 +113,16 @@ def _spread(more: dict[str, str]) -> dict[str, str]:
     return {said.strip(): value for value, several in more.items() for said in several.split(",")}
 
 
+#: The published equations know two sexes; every other answer is welcome and simply kept out of them.
+_NO_SEX_SAID = dict.fromkeys(("x", "d", "diverse", "other", "non-binary", "nonbinary"), "")
+
+#: Cells that say nothing, as people write them.
+EMPTY_CELLS = frozenset({"", "-", "–", "—", "n/a", "?"})
+
 #: Fields whose cells are words, with the words understood without asking.
 WORDS: dict[FileKind, dict[str, dict[str, str]]] = {
     FileKind.CLIENTS: {
-        "sex": _by_words({s: s.value for s in Sex}, F="female, woman, w", M="male, man"),
+        "sex": _by_words({s: s.value for s in Sex}, F="female, woman, w", M="male, man") | _NO_SEX_SAID,
         "state": _by_words(
             {s: s.value.replace("_", " ") for s in ClientState},
             active="current, yes, training",

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 
 from app.coaching.typed_values import NotUnderstood
 from app.files.csv_dates import order_shown_by
-from app.files.csv_fields import DATE_FIELDS, READINESS_SCALED, WORDS, FileKind, label_of
+from app.files.csv_fields import DATE_FIELDS, EMPTY_CELLS, READINESS_SCALED, WORDS, FileKind, label_of
 from app.files.csv_mapping import Mapping, lacks
 from app.files.csv_text import Table, normalised
 from app.files.csv_values import Decimals, DistanceUnit, EffortScale, number
@@ -44,7 +44,8 @@ def prepare(table: Table, mapping: Mapping) -> Prepared:
 
 def _cells(table: Table, mapping: Mapping, *names: str) -> list[str]:
     indexes = [mapping.column_of(table.headers, name) for name in names]
-    return [cell for index in indexes if index is not None for cell in table.column(index)]
+    found = [cell for index in indexes if index is not None for cell in table.column(index)]
+    return [cell for cell in found if cell.casefold() not in EMPTY_CELLS]
 
 
 def _questions(table: Table, mapping: Mapping) -> list[Question]:
@@ -93,7 +94,7 @@ def _distance_unit(table: Table, mapping: Mapping) -> DistanceUnit | None:
         return DistanceUnit.KILOMETRES
     if "mile" in header or header.endswith(("mi", "(mi)")):
         return DistanceUnit.MILES
-    said = all(cell[-1:].isalpha() for cell in table.column(index))
+    said = all(cell[-1:].isalpha() for cell in _cells(table, mapping, "distance"))
     return DistanceUnit.KILOMETRES if said else None
 
 

@@ -15,7 +15,7 @@ from app.coaching.prescriptions import SessionKind
 from app.coaching.typed_values import NotUnderstood, clean_text
 from app.files import csv_dates, csv_values
 from app.files.csv_dates import DateOrder
-from app.files.csv_fields import READINESS_ITEMS, FileKind, label_of
+from app.files.csv_fields import EMPTY_CELLS, READINESS_ITEMS, FileKind, label_of
 from app.files.csv_mapping import Mapping
 from app.files.csv_text import Line, Table
 from app.files.csv_values import LONGEST_NAME, LONGEST_NOTE, EffortScale
@@ -133,7 +133,7 @@ class _Cells:
     def get(self, name: str, reader: Callable[[str], T]) -> T | None:
         """The field's value, or None when the cell is empty or no column holds it."""
         index = self._indexes.get(name)
-        if index is None or not self._line.cells[index].strip():
+        if index is None or self._line.cells[index].strip().casefold() in EMPTY_CELLS:
             return None
         try:
             return reader(self._line.cells[index])
@@ -188,7 +188,7 @@ def _client(line: int, cells: _Cells, mapping: Mapping, order: DateOrder) -> Cli
         email=cells.get("email", _email),
         phone=cells.get("phone", csv_values.text),
         born_on=cells.get("born_on", lambda raw: csv_dates.day(raw, order, is_birth=True)),
-        sex=cells.get("sex", lambda raw: Sex(mapping.word("sex", raw))),
+        sex=cells.get("sex", lambda raw: _sex(mapping.word("sex", raw))),
         zone=cells.get("zone", _zone),
         state=cells.get("state", lambda raw: ClientState(mapping.word("state", raw))),
         phase=cells.get("phase", lambda raw: Phase(mapping.word("phase", raw))),
@@ -269,6 +269,10 @@ def _conversion(cells: _Cells, mapping: Mapping) -> str | None:
 def _hours(raw: str, mapping: Mapping) -> float:
     value = csv_values.minutes(raw) / 60 if ":" in raw else csv_values.number(raw, mapping.decimals)
     return round(csv_values.within(value, 0, 24, "hours"), 2)
+
+
+def _sex(word: str) -> Sex | None:
+    return Sex(word) if word else None
 
 
 def _email(raw: str) -> str:

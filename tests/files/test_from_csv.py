@@ -458,6 +458,12 @@ def test_a_readiness_row_is_converted_and_says_from_what():
     assert row.text == "Converted from a scale of 1-5, high is better: sleep 4, soreness 2.\nso so"
 
 
+def test_cells_that_say_nothing_are_empty():
+    row = session_of("Ida,-,n/a,x", "Name,Email,Born,Sex")
+
+    assert (row.email, row.born_on, row.sex) == (None, None, None)
+
+
 @pytest.mark.parametrize(
     ("cells", "column", "sentence"),
     [

@@ -5,7 +5,7 @@ from __future__ import annotations
 import hashlib
 from collections import Counter, defaultdict
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime
 
 from sqlalchemy.orm import Session
@@ -74,7 +74,8 @@ def bring_in(
     Raises: NotAllowed for a stand-in or a client.
     """
     roster = open_roster(db, actor=actor, now=now)
-    planned = _plan(db, file.reading, roster, now)
+    # Earlier rows count for the ordinals of equal rows, later ones do not.
+    planned = _plan(db, replace(file.reading, rows=file.reading.rows[: from_row + most]), roster, now)
     chosen = {row.line for row in file.reading.rows[from_row : from_row + most]}
     steps = [step for step in planned.steps if step.row.line in chosen]
     _keep(db, steps, actor=actor, roster=roster, file=file, now=now)
