@@ -7,6 +7,7 @@ import getpass
 import importlib
 import json
 import logging
+import os
 import secrets
 import signal
 import socket
@@ -43,7 +44,8 @@ MOST_CONNECTIONS = 200
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command; the exit code says how it went: 0 well, 1 failed, 2 refused, 3 the desk is running."""
     given = parser().parse_args(arguments)
-    logging.basicConfig(level=logging.WARNING, format="%(asctime)s %(levelname)s %(name)s %(message)s")
+    _keep_a_log()
+    os.umask(0o077)  # what is written here is about people's health: for this account's eyes only
     try:
         code: int = given.command(given)
     except DeskIsRunning as problem:
@@ -55,6 +57,14 @@ def main(arguments: Sequence[str] | None = None) -> int:
     except KeyboardInterrupt:
         code = FAILED
     return code
+
+
+def _keep_a_log() -> None:
+    """To the console, with the id that error pages show; never an address, a name or a note."""
+    handler = logging.StreamHandler()
+    line = "%(asctime)s %(levelname)s %(name)s request=%(request_id)s %(message)s"
+    handler.setFormatter(logging.Formatter(line, defaults={"request_id": "-"}))
+    logging.basicConfig(level=logging.WARNING, handlers=[handler])
 
 
 def _say_no(problem: Exception, code: int) -> int:
@@ -161,8 +171,8 @@ def serve(given: argparse.Namespace) -> int:
 
 
 def _serve(settings: Settings) -> int:
-    app = create_app(settings)
     with _listening(settings) as listening:
+        app = create_app(settings)
         address = _address(settings.host, listening.getsockname()[1])
         print(f"Foothill is at {address}   (folder {settings.data_dir.resolve()}; stop with Ctrl+C)", flush=True)
         _offer_set_up(app, address)
