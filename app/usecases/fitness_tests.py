@@ -10,6 +10,7 @@ from sqlalchemy.orm import Session
 from app.coaching.access import Action, Actor
 from app.coaching.fitness_changes import Compared, compare_with_last, loop_due_on, retest_due_on
 from app.coaching.fitness_tests import FitnessTest, Protocol
+from app.coaching.history import History
 from app.coaching.people import Client, ClientState
 from app.coaching.reasons import Refused
 from app.coaching.rules import Rules
@@ -86,7 +87,7 @@ def overview(db: Session, *, actor: Actor, rules: Rules, now: datetime) -> tuple
     return tuple(sorted(lines, key=lambda line: (line.due_on or date.max, line.client.name.casefold())))
 
 
-def _due(one: history.History, today: date, rules: Rules) -> DueLine:
+def _due(one: History, today: date, rules: Rules) -> DueLine:
     tests = [test for test in one.tests if test.tested_on <= today]
     loops = [test for test in tests if test.protocol is Protocol.STANDARD_LOOP]
     state = one.client.state
