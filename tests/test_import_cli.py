@@ -7,12 +7,13 @@ import shutil
 import subprocess
 import sys
 from collections import defaultdict
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 import pytest
 
 from app.cli import main
+from app.coaching.base_weeks import held_base_weeks
 from app.coaching.effort import Band, band_of_session
 from app.coaching.people import Mode, Origin
 from app.coaching.phases import DecisionKind, Phase
@@ -249,3 +250,12 @@ def test_a_stranger_or_a_stand_in_brings_nothing_in(desk_dir, sheets, email, cap
 
     assert run.returncode == 2
     assert f"No coach here has the address {email}." in run.stderr
+
+
+@pytest.mark.parametrize(("name", "weeks"), [("Ottilie Marsh", 20), ("Bram Kettering", 8)])
+def test_imported_base_weeks_count_as_held_once_the_phase_is_confirmed(brought_in, name, weeks):
+    record = record_of(brought_in[0], name)
+    confirmed = replace(record.decisions[-1], confirmed_at=record.decisions[-1].decided_at)
+    counted, _ = held_base_weeks(replace(record, decisions=(confirmed,)), date(2026, 11, 25), rules_from({}))
+
+    assert counted.weeks == weeks
