@@ -191,6 +191,7 @@ def test_two_tabs_the_second_is_told_and_loses_nothing(coach, head, people):
     newest = _versions(coach, address)[-1]
     assert applied.status_code == 303
     assert (newest.version, newest.minutes, newest.title) == (3, 40, "My walk")
+    assert newest.place == "the lake"
 
 
 def test_a_version_that_never_was_is_not_found(coach, people):

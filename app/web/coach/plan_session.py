@@ -296,16 +296,28 @@ def _first_forms(page: SessionPage) -> dict[str, Any]:
 
 
 def _stale_page(desk: Desk, planned_session_id: int, fields: Fields, stale: ChangedMeanwhile) -> Response:
-    """What changed meanwhile beside what was typed; the same form again, on top of the newest version."""
+    """What changed meanwhile beside what was typed; the same form again, on top of the newest version.
+
+    Fields this person left alone take the other's change, so that neither loses anything.
+    """
     before, now = initial_values(stale.before), initial_values(stale.newest)
     rows = tuple(
         DifferenceView(label, in_words(name, before[name]), in_words(name, now[name]), typed_words(fields, name))
         for name, label in COMPARED
     )
     changed = tuple(row for row in rows if not row.before == row.now == row.typed)
-    on_top = Fields({**desk.form, "version": str(stale.newest.version)})
+    untouched = {name: _text(now[name]) for name, _label in COMPARED if _typed(desk, name) == _text(before[name])}
+    on_top = Fields({**desk.form, **untouched, "version": str(stale.newest.version)})
     page = _open(desk, planned_session_id, Action.DECIDE)
     return _page(desk, page, fields=on_top, differences=changed, stale_words=str(stale), status=409)
+
+
+def _text(value: object) -> str:
+    return "" if value is None else str(value)
+
+
+def _typed(desk: Desk, name: str) -> str:
+    return desk.form.get(name, "").replace("\r\n", "\n")
 
 
 def _version_views(page: SessionPage) -> tuple[VersionView, ...]:
