@@ -56,50 +56,69 @@ class Section:
 
 def catalogue(rules: Rules, today: date) -> tuple[Section, ...]:
     """Everything there is, by kind, with the practice's present values."""
+    return (_settings(rules), *_hard_work(rules, today), _screening(), _pressures(), _signals(), *_library())
+
+
+def _settings(rules: Rules) -> Section:
+    return Section(
+        "rules",
+        "Rules of the practice",
+        "Every threshold, as it is set now. Those that guard safety can only be made stricter.",
+        tuple(_setting(card, rules) for card in cards()),
+    )
+
+
+def _hard_work(rules: Rules, today: date) -> tuple[Section, Section]:
     nobody = History(client=_somebody_unknown(today), from_on=today, until_on=today)
-    hard_work = conditions(nobody, today, rules)
-    second = second_week_conditions(nobody, today, rules)
     return (
-        Section(
-            "rules",
-            "Rules of the practice",
-            "Every threshold, as it is set now. Those that guard safety can only be made stricter.",
-            tuple(_setting(card, rules) for card in cards()),
-        ),
         Section(
             "conditions",
             "From base to hard work",
             "The one list. Nobody can override a safety condition; the others a coach may, with a reason that is "
             "kept. Limits are shown as for a client of whom nothing is known.",
-            tuple(_condition(one) for one in hard_work),
+            tuple(_condition(one) for one in conditions(nobody, today, rules)),
         ),
         Section(
             "second",
             "A second hard session a week",
             "What speaks for it; the coach decides.",
-            tuple(_condition(one) for one in second),
+            tuple(_condition(one) for one in second_week_conditions(nobody, today, rules)),
         ),
-        Section(
-            "screening",
-            "Screening table",
-            "The first row that fits wins. It reminds a person; it clears nobody.",
-            tuple(_branch(*one) for one in branches()),
+    )
+
+
+def _screening() -> Section:
+    return Section(
+        "screening",
+        "Screening table",
+        "The first row that fits wins. It reminds a person; it clears nobody.",
+        tuple(_branch(*one) for one in branches()),
+    )
+
+
+def _pressures() -> Section:
+    return Section(
+        "pressure",
+        "Resting blood pressure: what others publish",
+        "Sources differ, which is why the practice's own limits are rules above.",
+        tuple(
+            Entry(f"pressure-{n}", f"{limit.limit} mmHg", f"{limit.says}.", (), limit.provenance)
+            for n, limit in enumerate(PUBLISHED_LIMITS, start=1)
         ),
-        Section(
-            "pressure",
-            "Resting blood pressure: what others publish",
-            "Sources differ, which is why the practice's own limits are rules above.",
-            tuple(
-                Entry(f"pressure-{n}", f"{limit.limit} mmHg", f"{limit.says}.", (), limit.provenance)
-                for n, limit in enumerate(PUBLISHED_LIMITS, start=1)
-            ),
-        ),
-        Section(
-            "signals",
-            "Signals of the morning",
-            "When each speaks. The line itself opens to its figures, its rule and where that comes from.",
-            tuple(_signal(name) for name in NAMES),
-        ),
+    )
+
+
+def _signals() -> Section:
+    return Section(
+        "signals",
+        "Signals of the morning",
+        "When each speaks. The line itself opens to its figures, its rule and where that comes from.",
+        tuple(_signal(name) for name in NAMES),
+    )
+
+
+def _library() -> tuple[Section, Section]:
+    return (
         Section(
             "protocols",
             "Interval sessions",

@@ -26,10 +26,16 @@ from app.web.filters import minutes, percent
 
 @dataclass(frozen=True, slots=True)
 class ShareView:
-    """A share in words, "not defined" with its reason, and what opens behind it."""
+    """A share in words, the reason when it is not defined, and what opens behind it."""
 
     text: str
+    note: str
     why: Why
+
+    @property
+    def whole(self) -> str:
+        """Both on one line."""
+        return f"{self.text}: {self.note}" if self.note else self.text
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,9 +47,10 @@ class RowView:
     phase: str
     sessions: str
     minutes: str
-    adherence: str
-    easy: str
+    adherence: ShareView
+    easy: ShareView
     hard: str
+    hard_note: str
     is_over_ceiling: bool
     held: str
     beside: str
@@ -131,9 +138,10 @@ def totals_row(practice: PracticeMonth) -> RowView:
         phase="",
         sessions=f"{practice.done_sessions} of {practice.planned_sessions}",
         minutes=f"{minutes(practice.done_minutes)} of {minutes(practice.planned_minutes)}",
-        adherence=_share(practice.adherence).text,
-        easy=_share(practice.easy_share).text,
+        adherence=_share(practice.adherence),
+        easy=_share(practice.easy_share),
         hard=str(practice.hard_sessions),
+        hard_note="",
         is_over_ceiling=False,
         held=str(practice.held_weeks),
         beside="",
@@ -148,7 +156,7 @@ def practice_sentence(practice: PracticeMonth) -> str:
     ]
     if practice.planned_sessions:
         said.append(f"{practice.planned_sessions} were planned")
-    said.append(f"{_many(practice.hard_sessions, 'session')} of it hard" if practice.hard_sessions else "none hard")
+    said.append(f"{practice.hard_sessions} of those done were hard" if practice.hard_sessions else "none was hard")
     if practice.promotions:
         said.append(_many(practice.promotions, "promotion"))
     if practice.on_hold:
@@ -204,15 +212,17 @@ def _changed_settings(rules: Rules) -> str:
 
 def _row(summary: MonthSummary) -> RowView:
     counts = summary.counts
+    has_plan, done = counts.planned_sessions > 0, minutes(counts.done_minutes)
     return RowView(
         id=summary.client.id,
         name=summary.client.name,
         phase=PHASE_WORDS[summary.phase] if summary.phase else "none yet",
-        sessions=f"{counts.done_sessions} of {counts.planned_sessions}",
-        minutes=f"{minutes(counts.done_minutes)} of {minutes(counts.planned_minutes)}",
-        adherence=_share(summary.adherence).text,
-        easy=_share(summary.easy_share).text,
-        hard=f"{summary.hard_sessions}; {summary.fullest.count if summary.fullest else 0} of {summary.ceiling}",
+        sessions=f"{counts.done_sessions} of {counts.planned_sessions}" if has_plan else str(counts.done_sessions),
+        minutes=f"{done} of {minutes(counts.planned_minutes)}" if has_plan else done,
+        adherence=_share(summary.adherence),
+        easy=_share(summary.easy_share),
+        hard=str(summary.hard_sessions),
+        hard_note=f"{summary.fullest.count} of {summary.ceiling} in 14 days" if summary.fullest else "",
         is_over_ceiling=summary.is_over_ceiling,
         held=f"{summary.held_weeks} of {len(summary.weeks)}",
         beside=", ".join(_beside(summary)),
@@ -230,8 +240,7 @@ def _beside(summary: MonthSummary) -> list[str]:
 
 
 def _share(share: Share) -> ShareView:
-    text = f"not defined: {share.not_defined}" if share.not_defined else percent(share.fraction)
-    return ShareView(text, share.why)
+    return ShareView(percent(share.fraction), share.not_defined or "", share.why)
 
 
 def _facts(summary: MonthSummary) -> tuple[Figure, ...]:
