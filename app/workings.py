@@ -128,7 +128,7 @@ def _library() -> tuple[Section, Section]:
         Section(
             "sources",
             "Sources",
-            "What is named in the code, and how far it was read.",
+            "What is named in the code, and how far it was read; mostly the abstract or an open text.",
             tuple(_source(one) for one in SOURCES.values()),
         ),
     )

@@ -37,7 +37,7 @@ Row: TypeAlias = tuple[Cell, ...]
 
 @dataclass(frozen=True, slots=True)
 class ClientMonth:
-    """One client's month with the fingerprint of what it was made from, and its lines."""
+    """One client's month with the fingerprint of what it was made from, and its lines where they are asked for."""
 
     summary: MonthSummary
     fingerprint: Fingerprint

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import os
 import re
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from hashlib import sha256
 from pathlib import Path
@@ -15,7 +15,7 @@ from sqlalchemy.orm import Session
 from app.coaching.access import Action, Actor, Relation, Role, actions_for
 from app.coaching.fitness_changes import Compared, compare_with_last
 from app.coaching.history import History
-from app.coaching.month import MonthSummary, PracticeMonth, month_lines, month_summary, practice_month
+from app.coaching.month import PracticeMonth, month_lines, month_summary, practice_month
 from app.coaching.month_inputs import belongs_to_month, fingerprint, month_inputs, month_window
 from app.coaching.month_words import month_title
 from app.coaching.people import Client, Goal
@@ -29,6 +29,8 @@ from app.storage.audit import leave_trace
 from app.usecases.gate import NotAllowed, allowed_actions, open_record, readable_clients
 
 __all__ = ["MEDIA_TYPE", "ClientMonth", "Reader"]
+
+SumUp = Callable[[History, str, Rules, datetime], ClientMonth]
 
 _MONTH = re.compile(r"[0-9]{4}-(?:0[1-9]|1[0-2])")
 #: No practice keeps records of before; also far enough from the calendar's own beginning (house choice).
@@ -98,7 +100,7 @@ def month_of(key: str, *, today: date) -> Month:
 def open_practice(db: Session, *, actor: Actor, month: Month, rules: Rules, now: datetime) -> PracticePage:
     """The month of everybody a person may read."""
     found = readable_clients(db, actor=actor, now=now)
-    months = _months_of(db, found, month.key, rules, now)
+    months = _months_of(db, found, month.key, rules, now, sum_up=_summed)
     practice = practice_month([one.summary for one in months], month.key, rules)
     in_order = {one.summary.client.id: one for one in months}
     ordered = tuple(in_order[row.client.id] for row in practice.rows)
@@ -111,13 +113,13 @@ def open_client(
     """One client's month."""
     client = open_record(db, actor=actor, client_id=client_id, action=Action.READ, now=now)
     known = _histories(db, [client], month.key, now)[0]
-    summary = _client_month(known, month.key, rules, now)
+    one = _with_lines(known, month.key, rules, now)
     remark = clients.month_remarks(db, month=month.key, client_ids=[client_id]).get(client_id, "")
     allowed = allowed_actions(db, actor=actor, client=client, now=now)
     return ClientPage(
         month=month,
-        one=summary,
-        tests=tuple(compare_with_last(test, known.tests) for test in summary.summary.tests),
+        one=one,
+        tests=tuple(compare_with_last(test, known.tests) for test in one.summary.tests),
         goals=known.goals,
         remark=remark,
         remark_seen=_seen(remark),
@@ -168,7 +170,8 @@ def month_file(
     if not may_export(actor):
         raise NotAllowed("A stand-in reads the month here, but takes no files away.")
     found = [one for one in readable_clients(db, actor=actor, now=now) if _may_take(actor, one)]
-    return _file(_months_of(db, found, month.key, rules, now), month, name, reader, rules)
+    sum_up = _with_lines if name == SESSIONS_FILE else _summed
+    return _file(_months_of(db, found, month.key, rules, now, sum_up=sum_up), month, name, reader, rules)
 
 
 def note_export(db: Session, *, actor: Actor, month: Month, name: str, now: datetime) -> None:
@@ -189,7 +192,7 @@ def write_month(
     """
     wanted = month_of(month, today=today)
     found = readable_clients(db, actor=_AT_THE_MACHINE, now=now)
-    months = _months_of(db, found, wanted.key, rules, now)
+    months = _months_of(db, found, wanted.key, rules, now, sum_up=_with_lines)
     out.mkdir(parents=True, exist_ok=True)
     written = []
     for name in (PRACTICE_FILE, SESSIONS_FILE):
@@ -218,11 +221,11 @@ def _may_take(actor: Actor, client: Client) -> bool:
 
 
 def _months_of(
-    db: Session, found: Sequence[Client], month: str, rules: Rules, now: datetime
+    db: Session, found: Sequence[Client], month: str, rules: Rules, now: datetime, *, sum_up: SumUp
 ) -> tuple[ClientMonth, ...]:
     """The months of those with a place in it, in the order of their names."""
     histories = _histories(db, found, month, now)
-    return tuple(_client_month(one, month, rules, now) for one in histories if belongs_to_month(one, month))
+    return tuple(sum_up(one, month, rules, now) for one in histories if belongs_to_month(one, month))
 
 
 def _histories(db: Session, found: Sequence[Client], month: str, now: datetime) -> list[History]:
@@ -231,12 +234,16 @@ def _histories(db: Session, found: Sequence[Client], month: str, now: datetime) 
     return [month_inputs(one, month, local_day(now, one.client.zone)) for one in loaded]
 
 
-def _client_month(inputs: History, month: str, rules: Rules, now: datetime) -> ClientMonth:
+def _summed(inputs: History, month: str, rules: Rules, now: datetime) -> ClientMonth:
     today = local_day(now, inputs.client.zone)
-    as_of = month_window(month, today).as_of
-    summary: MonthSummary = month_summary(inputs, month, as_of, rules)
-    made = fingerprint(inputs, month, today, rules)
-    return ClientMonth(summary, made, month_lines(inputs, month, as_of, rules))
+    summary = month_summary(inputs, month, month_window(month, today).as_of, rules)
+    return ClientMonth(summary, fingerprint(inputs, month, today, rules), ())
+
+
+def _with_lines(inputs: History, month: str, rules: Rules, now: datetime) -> ClientMonth:
+    one = _summed(inputs, month, rules, now)
+    as_of = one.fingerprint.as_of
+    return replace(one, lines=month_lines(inputs, month, as_of, rules))
 
 
 def _seen(remark: str) -> str:
