@@ -8,6 +8,7 @@ from itertools import pairwise
 from statistics import median
 
 from app.coaching.history import History
+from app.coaching.holds import Stops, SymptomReport
 from app.coaching.matching import is_on_leave
 from app.coaching.people import ClientState, Origin
 from app.coaching.readiness import ReadinessNote
@@ -22,13 +23,18 @@ GAP_TIMES = 2
 
 @dataclass(frozen=True, slots=True)
 class Silence:
-    """Days since the last entry or contact, and from how many on that is quiet; None while it cannot be judged."""
+    """Days since the last sign of a client, and from how many on that is quiet."""
 
     last_entry_on: date | None
     last_contact_on: date | None
+    #: The last entry or contact, the end of the last leave, else the day of joining; and the record it stands on.
+    since_on: date
+    since_record: str
     days: int
+    #: The client's own median gap between days with an entry; None with fewer than two such days.
+    usual_gap_days: float | None
     limit_days: float
-    #: On pause, on leave, or not training with the practice: then nobody is quiet.
+    #: On pause, on leave, under a hold on all training, or not training with the practice: then nobody is quiet.
     is_excused: bool
 
     @property
@@ -38,33 +44,49 @@ class Silence:
 
 
 def silence(history: History, today: date, rules: Rules) -> Silence:
-    """How long it has been silent around a client: no entry and no contact.
+    """How long it has been silent around a client: no entry and no contact, days of agreed leave not counted.
 
-    Limit: the larger of the practice's days and twice the client's own median gap over eight weeks.
+    Limit: the larger of the practice's days and twice the client's own median gap over eight weeks. An entry is a
+    session, a readiness note or something that felt wrong; what a file brought in is as old as its own day.
     Source: common practice, no published source.
     """
-    zone = history.client.zone
-    made = {_entered_on(log, zone) for log in history.logs} | {_entered_on(note, zone) for note in history.readiness}
-    entries = sorted(made)
-    contacts = [one.contact_on for one in history.contacts if one.contact_on <= today]
-    last = max([*entries[-1:], *contacts], default=history.client.joined_on)
+    entries = sorted(one for one in _entries(history) if one[0] <= today)
+    contacts = [(one.contact_on, f"c{one.id}") for one in history.contacts if one.contact_on <= today]
+    back = [(leave.until_on, f"v{leave.id}") for leave in history.leaves if leave.until_on < today]
+    joined = (min(history.client.joined_on, today), "joined")
+    since_on, record = max([joined, *entries[-1:], *contacts, *back])
+    usual = _usual_gap(sorted({day for day, _ in entries}), today)
     return Silence(
-        last_entry_on=entries[-1] if entries else None,
-        last_contact_on=max(contacts, default=None),
-        days=(today - last).days,
-        limit_days=max(float(rules.quiet_days), GAP_TIMES * _median_gap(entries, today)),
-        is_excused=history.client.state is not ClientState.ACTIVE or is_on_leave(history.leaves, today),
+        last_entry_on=entries[-1][0] if entries else None,
+        last_contact_on=max(contacts)[0] if contacts else None,
+        since_on=since_on,
+        since_record=record,
+        days=(today - since_on).days,
+        usual_gap_days=usual,
+        limit_days=max(float(rules.quiet_days), GAP_TIMES * (usual or 0.0)),
+        is_excused=_is_excused(history, today),
     )
 
 
-def _entered_on(entry: SessionLog | ReadinessNote, zone: str) -> date:
-    """The day an entry was made; for one brought in from a file, the day it is about."""
-    about = entry.done_on if isinstance(entry, SessionLog) else entry.noted_on
-    return about if entry.origin is Origin.FILE else max(about, local_day(entry.entered_at, zone))
+def _entries(history: History) -> list[tuple[date, str]]:
+    """The day each entry was made, and the record it is."""
+    zone = history.client.zone
+    logs = [(_made_on(log, log.done_on, zone), f"l{log.id}") for log in history.logs]
+    notes = [(_made_on(note, note.noted_on, zone), f"r{note.id}") for note in history.readiness]
+    reports = [(_made_on(report, report.felt_on, zone), f"y{report.id}") for report in history.symptoms]
+    return [*logs, *notes, *reports]
 
 
-def _median_gap(entries: list[date], today: date) -> float:
-    since = today - timedelta(weeks=GAP_WEEKS)
-    recent = [day for day in entries if since <= day <= today]
-    gaps = [(later - earlier).days for earlier, later in pairwise(recent)]
-    return float(median(gaps)) if gaps else 0.0
+def _made_on(entry: SessionLog | ReadinessNote | SymptomReport, about_on: date, zone: str) -> date:
+    return about_on if entry.origin is Origin.FILE else local_day(entry.entered_at, zone)
+
+
+def _usual_gap(days: list[date], today: date) -> float | None:
+    first = today - timedelta(weeks=GAP_WEEKS)
+    gaps = [(later - earlier).days for earlier, later in pairwise(day for day in days if first <= day)]
+    return float(median(gaps)) if gaps else None
+
+
+def _is_excused(history: History, today: date) -> bool:
+    is_held = any(hold.stops is Stops.ALL for hold in history.open_holds)
+    return history.client.state is not ClientState.ACTIVE or is_held or is_on_leave(history.leaves, today)

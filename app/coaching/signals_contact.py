@@ -2,26 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from datetime import date, datetime, timedelta
-from itertools import pairwise
-from statistics import median
 
 from app.coaching.done_work import done_minutes
 from app.coaching.effort import TALK_WORDS, Talk
-from app.coaching.history import History
-from app.coaching.holds import Stops
 from app.coaching.matching import Pair
 from app.coaching.people import ClientState, Origin
 from app.coaching.phases import PHASE_WORDS, DecisionKind
+from app.coaching.quiet import silence
 from app.coaching.reasons import Provenance
 from app.coaching.session_logs import Answer
 from app.coaching.signals_values import Act, Family, Scene, Shelf, Signal, key_of, why
 from app.coaching.weeks import day_words, local_day, week_start
 from app.coaching.words import counted, short_day
 
-MEDIAN_WEEKS = 8
-QUIET_TIMES_MEDIAN = 2
 QUIET_SPEAKS_AGAIN = (14, 21)
 NOTE_DAYS = 7
 NOTE_SHOWN = 120
@@ -38,34 +32,29 @@ _THEIR_OWN = frozenset({Origin.CLIENT, Origin.TOLD_BY_PHONE, Origin.FROM_PAPER})
 
 def quiet(scene: Scene) -> Signal | None:
     """No entry and no contact for over a week and twice the client's own usual gap; never on pause or leave."""
-    history = scene.history
-    if history.client.state is not ClientState.ACTIVE or scene.is_on_leave or _is_all_held(history):
+    found = silence(scene.history, scene.today, scene.rules)
+    if not found.is_quiet:
         return None
-    usual = _usual_gap(history, scene.today)
-    limit = max(float(scene.rules.quiet_days), QUIET_TIMES_MEDIAN * usual if usual else 0.0)
-    last, id_ = _last_sign(history, scene.today)
-    days = (scene.today - last).days
-    if days <= limit:
-        return None
-    crossed = max([0, *(again for again in QUIET_SPEAKS_AGAIN if days >= again > limit)])
+    usual, days, last = found.usual_gap_days, found.days, found.since_on
+    crossed = max([0, *(again for again in QUIET_SPEAKS_AGAIN if days >= again > found.limit_days)])
     every = "day" if usual is not None and round(usual) <= 1 else f"{round(usual or 0)} days"
     usual_words = f"; before that an entry every {every}" if usual else ""
     reasons = why(
         "Quiet: no entry and no contact for more than 7 days and more than twice the own median gap of 8 weeks.",
         ("days", str(days)),
-        ("limit", f"{limit:g} days"),
+        ("limit", f"{found.limit_days:g} days"),
         ("own median gap", f"{usual:g} days" if usual else "too few entries"),
         ("last sign", short_day(last)),
         would_change="An entry, or a contact.",
     )
     return Signal(
         "quiet",
-        history.client.id,
+        scene.history.client.id,
         Shelf.PLANNING,
         Family.REST,
         f"Quiet for {counted(days, 'day')}, since {short_day(last)}{usual_words}.",
         reasons,
-        key_of("quiet", [id_], crossed),
+        key_of("quiet", [found.since_record], crossed),
         (Act.CONTACT, Act.NOTE, Act.PUT_OFF),
         last,
     )
@@ -236,40 +225,6 @@ def _words_of_client(scene: Scene) -> list[tuple[datetime, str, date, str]]:
         if n.text and n.origin in _THEIR_OWN and local_day(n.entered_at, zone) >= first
     ]
     return [one for one in (*logs, *notes) if one[3]]
-
-
-def _is_all_held(history: History) -> bool:
-    return any(hold.stops is Stops.ALL for hold in history.open_holds)
-
-
-def _entries(history: History) -> list[tuple[datetime, str]]:
-    """Everything the client gave: entries, readiness notes, symptoms, with ids that tell them apart."""
-    logs = [(log.entered_at, f"l{log.id}") for log in history.logs]
-    notes = [(note.entered_at, f"r{note.id}") for note in history.readiness]
-    reports = [(report.entered_at, f"y{report.id}") for report in history.symptoms]
-    return sorted([*logs, *notes, *reports])
-
-
-def _usual_gap(history: History, today: date) -> float | None:
-    """Median days between days with an entry over eight weeks; None with fewer than two such days."""
-    first = today - timedelta(weeks=MEDIAN_WEEKS)
-    days = sorted({local_day(at, history.client.zone) for at, _ in _entries(history)})
-    gaps = [(later - earlier).days for earlier, later in pairwise(day for day in days if first <= day <= today)]
-    return float(median(gaps)) if gaps else None
-
-
-def _last_sign(history: History, today: date) -> tuple[date, str]:
-    """The newest day with an entry, a contact, or the end of a leave, and the record it stands on."""
-    zone = history.client.zone
-    signs: list[tuple[date, str]] = [(history.client.joined_on, "joined")]
-    signs += [(local_day(at, zone), id_) for at, id_ in _entries(history)[-1:]]
-    signs += [(c.contact_on, f"c{c.id}") for c in history.contacts if c.contact_on <= today]
-    signs += [(leave.until_on, f"v{leave.id}") for leave in history.leaves if leave.until_on < today]
-    return max(_until(signs, today))
-
-
-def _until(signs: Iterable[tuple[date, str]], today: date) -> list[tuple[date, str]]:
-    return [(min(day, today), id_) for day, id_ in signs]
 
 
 CONTACT_RULES = (

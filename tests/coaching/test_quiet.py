@@ -9,6 +9,7 @@ import pytest
 from app.coaching.people import ClientState, Origin
 from app.coaching.quiet import silence
 from app.coaching.rules import Rules
+from app.coaching.signals import signals
 from tests import factories
 from tests.factories import TODAY
 
@@ -75,3 +76,35 @@ def test_an_entry_typed_late_was_made_when_it_was_typed():
     late = factories.log(done_on=TODAY - timedelta(days=10), entered_at=factories.at(TODAY - timedelta(days=1)))
 
     assert silence(factories.history(logs=(late,)), TODAY, RULES).days == 1
+
+
+def test_an_import_of_old_rows_is_no_sign_of_life_in_the_morning_either():
+    logs = entries_every(2, 20)
+    brought = factories.log(
+        id=99, done_on=TODAY - timedelta(days=30), entered_at=factories.at(TODAY), origin=Origin.FILE
+    )
+    history = factories.history(logs=(*logs, brought))
+
+    found = silence(history, TODAY, RULES)
+    said = {signal.name: signal.sentence for signal in signals(history, TODAY, RULES)}
+
+    assert found.days == 20
+    assert said["quiet"].startswith("Quiet for 20 days")
+
+
+def test_something_that_felt_wrong_is_an_entry_too():
+    report = factories.symptom(felt_on=TODAY - timedelta(days=3))
+
+    assert silence(factories.history(logs=entries_every(2, 20), symptoms=(report,)), TODAY, RULES).days == 3
+
+
+def test_days_of_leave_do_not_count_once_it_is_over():
+    away = factories.leave(from_on=TODAY - timedelta(days=15), until_on=TODAY - timedelta(days=2))
+
+    assert silence(factories.history(logs=entries_every(2, 20), leaves=(away,)), TODAY, RULES).days == 2
+
+
+def test_nobody_is_quiet_while_a_hold_stops_all_training():
+    history = factories.history(logs=entries_every(2, 20), holds=(factories.hold(),))
+
+    assert not silence(history, TODAY, RULES).is_quiet
