@@ -8,8 +8,7 @@ from itertools import pairwise
 
 from app.coaching.done_work import done_minutes, is_endurance
 from app.coaching.history import History
-from app.coaching.holds import Stops
-from app.coaching.pressure_rules import PressureStop
+from app.coaching.holds import ComputedStop, Stops
 from app.coaching.rules import Rules
 from app.coaching.training_weeks import Held, all_week_facts
 from app.coaching.weeks import day_words, week_start
@@ -51,7 +50,7 @@ def last_gap(history: History, today: date) -> Gap | None:
     return gaps[-1] if gaps else None
 
 
-def gap_stop(history: History, today: date, rules: Rules) -> PressureStop | None:
+def gap_stop(history: History, today: date, rules: Rules) -> ComputedStop | None:
     """Hard work waits after a long gap, until held weeks have followed; None when nothing waits.
 
     A gap in what is logged may only be a gap in the log: entries close it.
@@ -64,7 +63,7 @@ def gap_stop(history: History, today: date, rules: Rules) -> PressureStop | None
         sentence = (
             f"no outing is logged since {day_words(gap.last_on)}. If you trained, log it; else easy work only first."
         )
-        return PressureStop(Stops.HARD, sentence)
+        return ComputedStop(Stops.HARD, sentence)
     held = _held_since(history, gap.back_on, today, rules)
     if held >= gap.held_weeks_asked:
         return None
@@ -72,7 +71,7 @@ def gap_stop(history: History, today: date, rules: Rules) -> PressureStop | None
         f"{gap.days} days off until {day_words(gap.back_on)}: easy work only until {gap.held_weeks_asked} weeks are "
         f"held ({held} so far)."
     )
-    return PressureStop(Stops.HARD, sentence)
+    return ComputedStop(Stops.HARD, sentence)
 
 
 def _held_since(history: History, back_on: date, today: date, rules: Rules) -> int:

@@ -9,10 +9,9 @@ from enum import StrEnum
 
 from app.coaching.clearance_papers import paper_faults, paper_order
 from app.coaching.effort import Band
-from app.coaching.holds import Hold, HoldKind, Stops
+from app.coaching.holds import ComputedStop, Hold, HoldKind, Stops
 from app.coaching.people import Mode
 from app.coaching.prescriptions import PlannedSession, SessionKind
-from app.coaching.pressure_rules import PressureStop
 from app.coaching.screening import Clearance, ClearanceState, Intensity
 from app.coaching.screening_decision import Decision, Outcome, Screening, Stopped
 from app.coaching.weeks import day_words
@@ -94,7 +93,7 @@ def band_of_plan(session: PlannedSession) -> Band:
     return Band.MIDDLE if session.kind is SessionKind.MIDDLE else Band.EASY
 
 
-def stopped_work(holds: Sequence[Hold], screening: Screening, pressure: PressureStop | None = None) -> StoppedWork:
+def stopped_work(holds: Sequence[Hold], screening: Screening, pressure: ComputedStop | None = None) -> StoppedWork:
     """What is stopped by open holds, by the screening decision and by a high reading.
 
     Closed holds are passed over. A hold on one mode that does not say which stops everything.
@@ -113,13 +112,13 @@ def stopped_work(holds: Sequence[Hold], screening: Screening, pressure: Pressure
 
 
 def may_train(
-    session: PlannedSession, *, holds: Sequence[Hold], screening: Screening, pressure: PressureStop | None = None
+    session: PlannedSession, *, holds: Sequence[Hold], screening: Screening, pressure: ComputedStop | None = None
 ) -> MayTrain:
     """What a client may do of a planned session now, with the reason and what to do instead."""
     return may_train_within(stopped_work(holds, screening, pressure), session)
 
 
-def with_stop(stopped: StoppedWork, stop: PressureStop | None) -> StoppedWork:
+def with_stop(stopped: StoppedWork, stop: ComputedStop | None) -> StoppedWork:
     """The same with one more computed stop, if there is one."""
     if stop is None:
         return stopped

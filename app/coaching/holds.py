@@ -32,6 +32,14 @@ class Stops(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
+class ComputedStop:
+    """What the records stop by themselves, without anybody raising a hold: a reading, a gap, a pregnancy."""
+
+    stops: Stops
+    sentence: str
+
+
+@dataclass(frozen=True, slots=True)
 class Hold:
     """One pause. Holds are closed, never deleted."""
 

@@ -6,8 +6,7 @@ from datetime import date
 
 from app.coaching.clearance_papers import paper_faults
 from app.coaching.history import History
-from app.coaching.holds import Stops
-from app.coaching.pressure_rules import PressureStop
+from app.coaching.holds import ComputedStop, Stops
 from app.coaching.screening import Intensity, YesNo
 
 
@@ -32,7 +31,7 @@ def has_providers_word(history: History, since: date, today: date) -> bool:
     )
 
 
-def pregnancy_stop(history: History, today: date) -> PressureStop | None:
+def pregnancy_stop(history: History, today: date) -> ComputedStop | None:
     """Hard work waits for the provider's written word; None when nobody said pregnant or the word is there.
 
     Source: house choice, after ACOG Committee Opinion 804 (2020) (published, read).
@@ -40,4 +39,4 @@ def pregnancy_stop(history: History, today: date) -> PressureStop | None:
     since = pregnant_since(history)
     if since is None or has_providers_word(history, since, today):
         return None
-    return PressureStop(Stops.HARD, "pregnancy: hard work waits until the maternity provider agrees in writing.")
+    return ComputedStop(Stops.HARD, "pregnancy: hard work waits until the maternity provider agrees in writing.")

@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
-from app.coaching.holds import Stops
+from app.coaching.holds import ComputedStop, Stops
 from app.coaching.rules import Rules
 from app.coaching.screening import BloodPressure
 from app.coaching.weeks import day_words
@@ -15,20 +14,12 @@ RESTING_HEART_RATE_HIGHEST_BPM = 100
 RE_MEASURE = "Rest five minutes and measure twice more before acting."
 
 
-@dataclass(frozen=True, slots=True)
-class PressureStop:
-    """What the newest readings stop, and why."""
-
-    stops: Stops
-    sentence: str
-
-
 def newest_pressure(readings: Sequence[BloodPressure]) -> BloodPressure | None:
     """The last reading taken."""
     return max(readings, key=_when, default=None)
 
 
-def pressure_stop(readings: Sequence[BloodPressure], rules: Rules) -> PressureStop | None:
+def pressure_stop(readings: Sequence[BloodPressure], rules: Rules) -> ComputedStop | None:
     """What the newest reading stops; None while it is under the limits. It stands until a lower one is taken.
 
     Source: no session at >= 180 or >= 100 mmHg, no hard work at >= 160 or >= 100 mmHg (house choice; sources differ).
@@ -39,12 +30,12 @@ def pressure_stop(readings: Sequence[BloodPressure], rules: Rules) -> PressureSt
     stops = _stops(newest, rules)
     said = f"{newest.systolic_mmhg} over {newest.diastolic_mmhg} mmHg on {day_words(newest.measured_on)}"
     if stops is Stops.ALL:
-        return PressureStop(stops, f"Blood pressure was {said}: no training. {RE_MEASURE} Speak to your doctor.")
+        return ComputedStop(stops, f"Blood pressure was {said}: no training. {RE_MEASURE} Speak to your doctor.")
     if _is_heart_rate_high(readings):
         sentence = "Resting heart rate was above 100 on two readings: no training. Speak to your doctor."
-        return PressureStop(Stops.ALL, sentence)
+        return ComputedStop(Stops.ALL, sentence)
     if stops is Stops.HARD:
-        return PressureStop(stops, f"Blood pressure was {said}: no hard work. {RE_MEASURE} Speak to your doctor.")
+        return ComputedStop(stops, f"Blood pressure was {said}: no hard work. {RE_MEASURE} Speak to your doctor.")
     return None
 
 

@@ -12,8 +12,9 @@ from app.coaching.access import Action, Actor
 from app.coaching.consents import CONSENT_TEXTS
 from app.coaching.history import History
 from app.coaching.hold_rules import StoppedWork, stopped_work
+from app.coaching.holds import ComputedStop
 from app.coaching.people import Client, Origin, age_on
-from app.coaching.pressure_rules import PressureStop, pressure_stop
+from app.coaching.pressure_rules import pressure_stop
 from app.coaching.promotion import base_weeks_for
 from app.coaching.promotion_practice import BASE_WEEKS_LOWEST, OLDER_FROM_YEARS
 from app.coaching.reasons import Refused, StaleEdit
@@ -49,7 +50,7 @@ class SafetyFile:
     screening: Screening
     due: str | None
     stopped: StoppedWork
-    pressure: PressureStop | None
+    pressure: ComputedStop | None
     at_intake: ActiveReading
     lately: ActiveReading
     base_weeks: int
@@ -110,7 +111,7 @@ def safety_file(db: Session, *, actor: Actor, client_id: int, rules: Rules, now:
 
 def add_pressure(
     db: Session, *, actor: Actor, client_id: int, reading: Reading, rules: Rules, now: datetime
-) -> PressureStop | None:
+) -> ComputedStop | None:
     """Keep a reading and say what the newest ones stop.
 
     Raises: NotYours, NotAllowed; Refused for an impossible one.
