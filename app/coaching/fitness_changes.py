@@ -4,13 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import date, timedelta
 from math import hypot
 
 from app.coaching.fitness_tests import FitnessTest, Protocol
-from app.coaching.people import ClientState
-from app.coaching.phases import HARD_WORK_PHASES, Phase
-from app.coaching.rules import Rules
 
 #: Distances of the same route differ by no more than this share (house choice).
 SAME_ROUTE_FRACTION = 0.03
@@ -39,26 +35,6 @@ def compare_with_last(test: FitnessTest, tests: Sequence[FitnessTest]) -> Compar
     if before is None:
         return None
     return Compared(before, _differences(before, test), _verdict(before, test))
-
-
-def loop_due_on(tests: Sequence[FitnessTest], state: ClientState, rules: Rules) -> date | None:
-    """When the next standard loop is due; None without a first one, or while the client is not training here."""
-    loops = [one.tested_on for one in tests if one.protocol is Protocol.STANDARD_LOOP]
-    if state is not ClientState.ACTIVE or not loops:
-        return None
-    return max(loops) + timedelta(weeks=rules.loop_weeks)
-
-
-def retest_due_on(
-    tests: Sequence[FitnessTest], state: ClientState, phase: Phase | None, since_on: date | None, rules: Rules
-) -> date | None:
-    """When another test than the loop is due in intervals: weeks after the last, or after the phase began."""
-    if state is not ClientState.ACTIVE or phase not in HARD_WORK_PHASES:
-        return None
-    days = [one.tested_on for one in tests if one.protocol is not Protocol.STANDARD_LOOP]
-    begun = [since_on] if since_on is not None else []
-    last = max([*days, *begun], default=None)
-    return None if last is None else last + timedelta(weeks=rules.retest_weeks)
 
 
 def _is_alike(one: FitnessTest, other: FitnessTest) -> bool:

@@ -12,7 +12,7 @@ from app.coaching.history import History
 from app.coaching.lookahead_values import Breach, Level
 from app.coaching.matching import is_on_leave, pauses
 from app.coaching.people import age_on
-from app.coaching.phases import HARD_WORK_PHASES, PHASE_WORDS, DecisionKind, Phase
+from app.coaching.phases import HARD_WORK_PHASES, INTERVAL_PHASES, PHASE_WORDS, DecisionKind
 from app.coaching.planner_intervals import HOURS_A_DAY, ceiling_of, spacing_hours
 from app.coaching.prescriptions import PlannedSession, SessionKind
 from app.coaching.reasons import Figure, Provenance, Why
@@ -27,7 +27,6 @@ LOOK_BACK_DAYS = 28
 MIDDLE_MINUTES_MOST = 5
 #: Good hard sessions before a maximal test (common practice, no published source).
 GOOD_BEFORE_TEST = 6
-INTERVAL_PHASES = frozenset({Phase.INTERVAL_ONE, Phase.INTERVAL_TWO})
 
 
 def hard_breaches(

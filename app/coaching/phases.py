@@ -26,7 +26,8 @@ PHASE_WORDS = {
     Phase.RETURNING: "returning",
 }
 
-HARD_WORK_PHASES = frozenset({Phase.INTERVAL_ONE, Phase.INTERVAL_TWO, Phase.KEEPING})
+INTERVAL_PHASES = frozenset({Phase.INTERVAL_ONE, Phase.INTERVAL_TWO})
+HARD_WORK_PHASES = INTERVAL_PHASES | {Phase.KEEPING}
 
 
 class DecisionKind(StrEnum):

@@ -7,10 +7,10 @@ from datetime import date, timedelta
 from itertools import pairwise
 
 from app.coaching.hard_work import FORTNIGHT_DAYS, HardDay, hard_done
-from app.coaching.lookahead_hard import INTERVAL_PHASES, interval_weeks_until
+from app.coaching.lookahead_hard import interval_weeks_until
 from app.coaching.matching import Pair, Status
 from app.coaching.people import age_on
-from app.coaching.phases import Phase
+from app.coaching.phases import INTERVAL_PHASES, Phase
 from app.coaching.planner_intervals import HOURS_A_DAY, ceiling_of, spacing_hours
 from app.coaching.prescriptions import SessionKind
 from app.coaching.readiness import Illness

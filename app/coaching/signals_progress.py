@@ -3,10 +3,8 @@
 from __future__ import annotations
 
 import math
-from datetime import date, timedelta
+from datetime import timedelta
 
-from app.coaching.fitness_tests import FitnessTest, Protocol
-from app.coaching.lookahead_hard import INTERVAL_PHASES
 from app.coaching.people import ClientState
 from app.coaching.phases import Phase, current_phase
 from app.coaching.promotion import NEAR_FRACTION, NEAR_WEEKS, all_met, conditions, is_near, unmet
@@ -14,6 +12,7 @@ from app.coaching.promotion_practice import base_weeks_for
 from app.coaching.readiness import ReadinessNote
 from app.coaching.readiness_rules import FRESH_DAYS, HardDay, ReadinessLevel, hard_day, is_down
 from app.coaching.reasons import Figure, Provenance, Why
+from app.coaching.retests import loop_due, retest_due
 from app.coaching.signals_values import Act, Family, Scene, Shelf, Signal, key_of, why
 from app.coaching.weeks import day_words, week_start
 from app.coaching.words import counted
@@ -123,53 +122,31 @@ def _has_weeks_enough(scene: Scene) -> bool:
     return len({week_start(log.done_on) for log in scene.history.logs}) >= least
 
 
-def retest_due(scene: Scene) -> Signal | None:
-    """A test is due: the standard loop every few weeks, another test after a longer time in intervals."""
-    since = scene.history.phase_since_on
-    if since is None or scene.history.client.state is not ClientState.ACTIVE:
+def a_test_due(scene: Scene) -> Signal | None:
+    """A test is due and none is planned in the coming days; another test goes before the standard loop."""
+    history, today, rules = scene.history, scene.today, scene.rules
+    both = (retest_due(history, today, rules), loop_due(history, today, rules))
+    due = next((one for one in both if one is not None and one.on <= today), None)
+    if due is None or _is_planned(scene):
         return None
-    if scene.history.phase in INTERVAL_PHASES:
-        others = [t for t in scene.history.tests if t.protocol is not Protocol.STANDARD_LOOP]
-        newest = _newest(others)
-        start = max(newest.tested_on, since) if newest else since
-        if _is_due(scene, start, scene.rules.retest_weeks):
-            return _due(scene, "A test", start, newest, weeks=scene.rules.retest_weeks)
-    loops = [t for t in scene.history.tests if t.protocol is Protocol.STANDARD_LOOP]
-    newest = _newest(loops)
-    start = newest.tested_on if newest else since
-    if not _is_due(scene, start, scene.rules.loop_weeks):
-        return None
-    return _due(scene, "The standard loop", start, newest, weeks=scene.rules.loop_weeks)
-
-
-def _newest(tests: list[FitnessTest]) -> FitnessTest | None:
-    return max(tests, key=lambda t: (t.tested_on, t.id), default=None)
-
-
-def _is_due(scene: Scene, start: date, weeks: int) -> bool:
-    return scene.today >= start + timedelta(weeks=weeks) and not _is_planned(scene)
-
-
-def _due(scene: Scene, words: str, start: date, newest: FitnessTest | None, *, weeks: int) -> Signal:
-    due_on = start + timedelta(weeks=weeks)
-    last = f"the last was on {day_words(newest.tested_on)}" if newest else f"none since {day_words(start)}"
+    last = f"the last was on {day_words(due.last.tested_on)}" if due.last else f"none since {day_words(due.start_on)}"
     reasons = why(
         "The standard loop every 4 weeks; a test after 12 weeks of intervals; at the same place, hour and medicines, "
         "72 h after hard work, in an easier week.",
-        ("last", day_words(newest.tested_on) if newest else "none"),
-        ("every", counted(weeks, "week")),
-        ("due", day_words(due_on)),
+        ("last", day_words(due.last.tested_on) if due.last else "none"),
+        ("every", counted(due.weeks, "week")),
+        ("due", day_words(due.on)),
     )
     return Signal(
         "retest_due",
-        scene.history.client.id,
+        history.client.id,
         Shelf.PLANNING,
         Family.REST,
-        f"{words} has been due since {day_words(due_on)}; {last}.",
+        f"{due.what} has been due since {day_words(due.on)}; {last}.",
         reasons,
-        key_of("retest_due", [words, f"t{newest.id}" if newest else f"p{start}"], weeks),
+        key_of("retest_due", [due.what, f"t{due.last.id}" if due.last else f"p{due.start_on}"], due.weeks),
         (Act.PLAN, Act.CONTACT, Act.PUT_OFF),
-        start,
+        due.start_on,
     )
 
 
@@ -182,4 +159,4 @@ def _is_planned(scene: Scene) -> bool:
     )
 
 
-PROGRESS_RULES = (readiness_down, base_conditions, retest_due)
+PROGRESS_RULES = (readiness_down, base_conditions, a_test_due)

@@ -8,11 +8,12 @@ from datetime import date, datetime, timedelta
 from sqlalchemy.orm import Session
 
 from app.coaching.access import Action, Actor
-from app.coaching.fitness_changes import Compared, compare_with_last, loop_due_on, retest_due_on
+from app.coaching.fitness_changes import Compared, compare_with_last
 from app.coaching.fitness_tests import FitnessTest, Protocol
 from app.coaching.history import History
 from app.coaching.people import Client, ClientState
 from app.coaching.reasons import Refused
+from app.coaching.retests import Due, loop_due, retest_due
 from app.coaching.rules import Rules
 from app.coaching.weeks import local_day
 from app.storage import fitness_tests, history
@@ -37,13 +38,17 @@ class DueLine:
     last: FitnessTest | None
     last_loop: FitnessTest | None
     loop_compared: Compared | None
-    loop_due_on: date | None
-    retest_due_on: date | None
+    loop_due: Due | None
+    retest_due: Due | None
 
     @property
-    def due_on(self) -> date | None:
-        """The earliest day something is due."""
-        return min((day for day in (self.loop_due_on, self.retest_due_on) if day is not None), default=None)
+    def due(self) -> Due | None:
+        """What is due first."""
+        return min((one for one in (self.loop_due, self.retest_due) if one is not None), key=_on, default=None)
+
+
+def _on(due: Due) -> date:
+    return due.on
 
 
 def results(db: Session, *, actor: Actor, client_id: int, now: datetime) -> tuple[ResultLine, ...]:
@@ -84,19 +89,18 @@ def overview(db: Session, *, actor: Actor, rules: Rules, now: datetime) -> tuple
     day = now.date()
     histories = history.load(db, client_ids=[one.id for one in readable], from_on=day - timedelta(1), until_on=day)
     lines = [_due(one, local_day(now, one.client.zone), rules) for one in histories]
-    return tuple(sorted(lines, key=lambda line: (line.due_on or date.max, line.client.name.casefold())))
+    return tuple(sorted(lines, key=lambda line: (line.due.on if line.due else date.max, line.client.name.casefold())))
 
 
 def _due(one: History, today: date, rules: Rules) -> DueLine:
     tests = [test for test in one.tests if test.tested_on <= today]
     loops = [test for test in tests if test.protocol is Protocol.STANDARD_LOOP]
-    state = one.client.state
     return DueLine(
         client=one.client,
         today=today,
         last=tests[-1] if tests else None,
         last_loop=loops[-1] if loops else None,
         loop_compared=compare_with_last(loops[-1], loops) if loops else None,
-        loop_due_on=loop_due_on(tests, state, rules),
-        retest_due_on=retest_due_on(tests, state, one.phase, one.phase_since_on, rules),
+        loop_due=loop_due(one, today, rules),
+        retest_due=retest_due(one, today, rules),
     )

@@ -7,11 +7,9 @@ from datetime import timedelta
 import pytest
 
 from app.coaching.effort import Talk
-from app.coaching.fitness_changes import NO_VERDICT, compare_with_last, loop_due_on, retest_due_on
+from app.coaching.fitness_changes import NO_VERDICT, compare_with_last
 from app.coaching.fitness_tests import Protocol
-from app.coaching.people import ClientState, Mode
-from app.coaching.phases import Phase
-from app.coaching.rules import Rules
+from app.coaching.people import Mode
 from tests import factories
 from tests.factories import TODAY
 
@@ -77,18 +75,3 @@ def test_the_order_of_the_list_does_not_matter():
     )
 
     assert compare_with_last(three, (three, one, two)).before == two
-
-
-def test_a_loop_is_due_four_weeks_after_the_last():
-    loops = (factories.standard_loop(tested_on=BEFORE),)
-
-    assert loop_due_on(loops, ClientState.ACTIVE, Rules()) == BEFORE + timedelta(weeks=4)
-    assert loop_due_on(loops, ClientState.PAUSED, Rules()) is None
-    assert loop_due_on((), ClientState.ACTIVE, Rules()) is None
-
-
-def test_a_retest_is_due_in_intervals_only():
-    since = TODAY - timedelta(weeks=3)
-
-    assert retest_due_on((), ClientState.ACTIVE, Phase.INTERVAL_ONE, since, Rules()) == since + timedelta(weeks=12)
-    assert retest_due_on((), ClientState.ACTIVE, Phase.AEROBIC_BASE, since, Rules()) is None

@@ -125,6 +125,7 @@ def test_the_page_for_everybody_puts_what_is_due_first(head, people):
 def test_in_intervals_another_test_is_due_after_twelve_weeks(head, people):
     with head.db(write=True) as db:
         seed.add_phase(db, client=people.client, phase=Phase.INTERVAL_ONE, since_on=seed.TODAY - timedelta(weeks=13))
+    keep_loop(head, people.client, tested_on=seed.TODAY - timedelta(weeks=1))
 
     assert "a test, 18 November 2026" in head.get("/tests").text
 

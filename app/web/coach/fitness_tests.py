@@ -184,14 +184,13 @@ def _result(line: ResultLine) -> ResultView:
 
 def _due(line: DueLine) -> DueView:
     last, loop, compared = line.last, line.last_loop, line.loop_compared
-    due = line.due_on
-    what = "the loop" if due is not None and due == line.loop_due_on else "a test"
+    due = line.due
     return DueView(
         id=line.client.id,
         name=line.client.name,
         last="none yet" if last is None else f"{PROTOCOL_WORDS[last.protocol]}, {words.long(last.tested_on)}",
         loop="never" if loop is None else f"{words.result_words(loop)}, {words.long(loop.tested_on)}",
         loop_change=", ".join(compared.differences) if compared else "",
-        due="" if due is None else f"{what}, {words.long(due)}",
-        is_due=due is not None and due <= line.today,
+        due="" if due is None else f"{due.what[:1].lower()}{due.what[1:]}, {words.long(due.on)}",
+        is_due=due is not None and due.on <= line.today,
     )
