@@ -1,0 +1,259 @@
+"""Every page of the application, generated from the router, under axe: wide and narrow, light and dark."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+
+import pytest
+
+from app.coaching.practice import PracticeKind
+from app.storage import practice, schema
+from app.storage.database import open_engine, unit_of_work
+from app.usecases.accounts import open_set_up
+from app.web.security import token_sha256
+from tests import seed
+from tests.browser import stage
+from tests.browser.axe import COLOURS, EVERYTHING, Axe
+from tests.browser.conftest import Watched, serving
+from tests.conftest import TOKENS
+from tests.web.walk import bare_app, walks
+
+pytestmark = pytest.mark.browser
+
+ROOT = Path(__file__).resolve().parent.parent.parent
+SPREADSHEET = ROOT / "demo_data" / "spreadsheet"
+#: No pages. A test asks for each of them and finds no HTML.
+FILES = {"/healthz", "/month/{month}/practice.csv", "/month/{month}/sessions.csv"}
+#: Only there while nobody works at the desk; looked at in a test of its own.
+BEFORE_ANYBODY = {"/set-up"}
+PAGES = [walk for walk in walks(bare_app()) if walk.method == "GET" and walk.path not in FILES | BEFORE_ANYBODY]
+COACH_PAGES = [walk for walk in PAGES if walk.audience in ("coach", "head")]
+PHONE_PAGES = [walk for walk in PAGES if walk.audience == "client"]
+OPEN_PAGES = [walk for walk in PAGES if walk.audience == "public"]
+#: What every client has, also one about whom nothing is known yet.
+OF_ANY_CLIENT = {"client_id", "month"}
+BARE_PAGES = [walk for walk in COACH_PAGES if set(walk.parameters) == {"client_id"}]
+BARE_PHONE_PAGES = [walk for walk in PHONE_PAGES if not walk.parameters]
+FEWEST_PAGES = 75
+THUMB_PX = 44
+
+#: One page in other states than the plain address shows.
+COACH_STATES = [
+    "/clients/{held_id}",
+    "/clients/{held_id}/safety",
+    "/clients/{held_id}/promotion",
+    "/clients/{ready_id}",
+    "/clients/{ready_id}/promotion",
+    "/clients/{ready_id}/weeks/eight",
+    "/month/2026-11/clients/{ready_id}",
+    "/morning/{held_id}/put-off?signal=symptom",
+    "/morning/{held_id}/handled?signal=symptom",
+    "/roster?q=nobody+of+this+name",
+    "/clients/999999",
+]
+PHONE_STATES = [
+    "/me/done?extra=true",
+    "/me/done?choose=true",
+    "/me/done?session={planned_session_id}",
+    "/me/done/999999",
+]
+
+_MEASURE = """() => ({
+  titles: document.querySelectorAll("h1").length,
+  title: document.title,
+  lang: document.documentElement.lang,
+  excess: document.documentElement.scrollWidth - document.documentElement.clientWidth,
+})"""
+#: Every control a thumb must hit. A link inside a sentence is as high as its line (WCAG 2.5.8 leaves it out).
+_SMALL = """(least) => {
+  const all = [...document.querySelectorAll("a[href], button, input:not([type=hidden]), select, textarea, summary")];
+  const inSentence = (one) => one.matches("a") && getComputedStyle(one).display === "inline"
+    && one.parentElement.innerText.trim() !== one.innerText.trim();
+  return all
+    .filter((one) => one.checkVisibility({visibilityProperty: true}) && !one.matches(".skip") && !inSentence(one))
+    .map((one) => [one, (one.matches("[type=radio], [type=checkbox]") ? one.closest("label") ?? one : one)
+      .getBoundingClientRect()])
+    .filter(([, box]) => box.height > 0 && (box.height < least || box.width < least))
+    .map(([one, box]) => `${one.outerHTML.slice(0, 120)}: ${box.width.toFixed(0)} x ${box.height.toFixed(0)}`);
+}"""
+
+
+@dataclass(frozen=True)
+class Shape:
+    """How a page stands before it is looked at."""
+
+    titles: int
+    title: str
+    lang: str
+    excess: int
+
+
+def shape(page) -> Shape:
+    """Count and measure."""
+    return Shape(**page.evaluate(_MEASURE))
+
+
+def narrow(page, width: int) -> None:
+    """Make the window narrower or wider."""
+    page.set_viewport_size({"width": width, "height": 844})
+
+
+def look_at(page, address: str) -> list[str]:
+    """Everything that is wrong with a page: wide and narrow, in light and in dark colours."""
+    answer = page.goto(address)
+    assert answer is not None
+    assert answer.status in (200, 404), f"{address} answers {answer.status}"
+    assert "text/html" in answer.headers["content-type"]
+    axe = Axe(page)
+    axe.load()
+    wide = axe.violations(EVERYTHING)
+    page.emulate_media(color_scheme="dark")
+    dark = axe.violations(COLOURS)
+    page.emulate_media(color_scheme="light")
+    narrow(page, 390)
+    small = axe.violations(EVERYTHING)
+    found = shape(page)
+    narrow(page, 1280)
+    return (
+        [f"1280: {one}" for one in wide]
+        + [f"dark: {one}" for one in dark]
+        + [f"390: {one}" for one in small]
+        + ([] if found.titles == 1 else [f"{found.titles} h1"])
+        + ([] if found.title.strip() else ["no title"])
+        + ([] if found.lang == "en" else ["no language"])
+        + ([] if found.excess <= 0 else [f"scrolls {found.excess} px sideways at 390"])
+    )
+
+
+def look_at_phone(page, address: str) -> list[str]:
+    """What is wrong with a client's page, thumbs and the narrowest phone included."""
+    found = look_at(page, address)
+    narrow(page, 390)
+    found += [f"too small: {one}" for one in page.evaluate(_SMALL, THUMB_PX)]
+    narrow(page, 320)
+    excess = shape(page).excess
+    narrow(page, 1280)
+    return found + ([] if excess <= 0 else [f"scrolls {excess} px sideways at 320"])
+
+
+def make_fresh(folder: Path) -> Path:
+    """A desk nobody works at yet, marked demo so that it may hash quickly."""
+    folder.mkdir()
+    schema.upgrade(folder)
+    engine = open_engine(folder)
+    with unit_of_work(engine, write=True) as db:
+        practice.create(db, name="Birchway Endurance", kind=PracticeKind.DEMO, zone=seed.ZONE, at=seed.NOW)
+    engine.dispose()
+    return folder
+
+
+@pytest.fixture(scope="module")
+def values(staged, chromium) -> dict[str, object]:
+    """A value for every name in an address. An import is begun for its token."""
+    watched = Watched(chromium, staged.address)
+    page = watched.open(1280, TOKENS["coach"])
+    page.goto("/practice/import")
+    page.locator("input[type=file]").nth(0).set_input_files(SPREADSHEET / "clients.csv")
+    page.get_by_role("button", name="Look at the files").click()
+    page.wait_for_url("**/practice/import/*")
+    token = page.url.rsplit("/", 1)[1]
+    watched.close()
+    set_up = staged.stage
+    people = {"held_id": set_up.held_id, "ready_id": set_up.ready_id}
+    return set_up.records | people | {"token": token}
+
+
+@pytest.fixture
+def coach_page(looking):
+    return looking.open(1280, TOKENS["coach"])
+
+
+@pytest.fixture
+def head_page(looking):
+    return looking.open(1280, TOKENS["head"])
+
+
+@pytest.fixture
+def phone_page(looking):
+    return looking.open(1280, TOKENS["client_phone"])
+
+
+def test_the_walk_sees_every_page():
+    assert len(PAGES) >= FEWEST_PAGES
+
+
+def test_what_is_left_out_is_no_page(staged, values, coach_page):
+    kinds = [
+        coach_page.request.get(staged.address + path.replace("{month}", "2026-11")).headers["content-type"]
+        for path in sorted(FILES)
+    ]
+
+    assert [kind.split(";")[0] for kind in kinds] == ["application/json", "text/csv", "text/csv"]
+
+
+@pytest.mark.parametrize("walk", COACH_PAGES, ids=str)
+def test_a_coachs_page_is_accessible(walk, values, coach_page, looking):
+    page = looking.open(1280, TOKENS["head"]) if walk.audience == "head" else coach_page
+
+    assert look_at(page, walk.address(values)) == []
+
+
+@pytest.mark.parametrize("address", COACH_STATES)
+def test_a_coachs_page_is_accessible_in_other_states(address, values, coach_page):
+    assert look_at(coach_page, address.format(**values)) == []
+
+
+@pytest.mark.parametrize("walk", BARE_PAGES, ids=str)
+def test_a_page_about_a_client_without_records_is_accessible(walk, staged, coach_page):
+    assert look_at(coach_page, walk.address({"client_id": staged.stage.bare_id})) == []
+
+
+@pytest.mark.parametrize("address", ["/morning", "/roster", "/plan", "/tests", "/month/2026-11", "/practice"])
+def test_a_page_of_an_empty_practice_is_accessible(address, looking, staged):
+    assert look_at(looking.open(1280, stage.NEWCOMER), address) == []
+
+
+@pytest.mark.parametrize("walk", PHONE_PAGES, ids=str)
+def test_a_clients_page_is_accessible(walk, staged, phone_page):
+    assert look_at_phone(phone_page, walk.address(staged.stage.phone_records)) == []
+
+
+@pytest.mark.parametrize("address", PHONE_STATES)
+def test_a_clients_page_is_accessible_in_other_states(address, staged, phone_page):
+    assert look_at_phone(phone_page, address.format(**staged.stage.phone_records)) == []
+
+
+@pytest.mark.parametrize("token", [stage.BARE, stage.READY, stage.HELD], ids=["bare", "ready", "held"])
+@pytest.mark.parametrize("walk", BARE_PHONE_PAGES, ids=str)
+def test_another_clients_page_is_accessible(walk, token, staged, looking):
+    assert look_at_phone(looking.open(1280, token), walk.address({})) == []
+
+
+@pytest.mark.parametrize("walk", OPEN_PAGES, ids=str)
+def test_a_page_for_everybody_is_accessible(walk, staged, looking):
+    assert look_at_phone(looking.open(1280), walk.address({"token": stage.LINK})) == []
+
+
+@pytest.mark.parametrize("address", ["/me/done", "/me/felt-wrong", "/me/how-i-am", "/me/my-way/questions"])
+def test_a_clients_form_with_errors_is_accessible(address, staged, looking):
+    page = looking.open(390, stage.BARE)
+    page.goto(f"{address}?extra=true")
+    page.locator("form.form textarea, form.form input[type=text]").first.fill("Only this")
+    page.locator(".dock .main-button").click()
+    page.locator("[data-error-summary]").wait_for()
+    axe = Axe(page)
+    axe.load()
+
+    assert axe.violations(EVERYTHING) == []
+
+
+def test_the_page_before_anybody_works_here_is_accessible(chromium, tmp_path):
+    with serving(make_fresh(tmp_path / "fresh")) as desk:
+        with desk.house.transaction(True) as db:
+            open_set_up(db, code_sha256=token_sha256("a code from the console"))
+        watched = Watched(chromium, desk.address)
+
+        assert look_at(watched.open(1280), "/set-up") == []
+
+        watched.close()
