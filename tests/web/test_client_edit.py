@@ -31,7 +31,6 @@ def form_of(client, **changes) -> dict[str, object]:
         "emergency_phone": client.emergency_phone or "",
         "emergency_confirmed_on": client.emergency_confirmed_on or "",
         "base_weeks_asked": client.base_weeks_asked or "",
-        "regularly_active_confirmed_on": "",
     }
     return given | changes
 
@@ -51,6 +50,13 @@ def test_a_change_is_kept_with_its_earlier_value_in_the_trail(coach, people):
             "before": {"phone": people.client.phone},
             "after": {"phone": "0170 77"},
         }
+
+
+def test_whether_somebody_was_regularly_active_is_not_typed_here(coach, people):
+    coach.send(address(people.client), **form_of(people.client, regularly_active_confirmed_on="2026-01-05"))
+
+    with coach.db() as db:
+        assert clients.one(db, client_id=people.client.id).regularly_active_confirmed_on is None
 
 
 def test_nothing_changed_writes_nothing(coach, people):

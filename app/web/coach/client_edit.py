@@ -49,7 +49,6 @@ FIELD_WORDS = {
     "coach_id": "Coach",
     "joined_on": "With the practice since",
     "base_weeks_asked": "Held base weeks asked",
-    "regularly_active_confirmed_on": "Regularly active at intake, confirmed",
     "heart_rate_use": "Heart rate",
     "heart_rate_source": "Heart-rate source",
     "effort_plan": "Effort plan",
@@ -155,9 +154,6 @@ def _open(desk: Desk, client_id: int) -> ClientHead:
 def _read(desk: Desk, fields: Fields) -> dict[str, Any]:
     values = read_person(fields, desk.today) | read_emergency(fields, desk.today) | read_heart_rate(fields)
     values["joined_on"] = fields.day("joined_on", earliest=EARLIEST_JOINED, latest=desk.today)
-    values["regularly_active_confirmed_on"] = fields.day(
-        "regularly_active_confirmed_on", earliest=EARLIEST_JOINED, latest=desk.today, required=False
-    )
     values["base_weeks_asked"] = fields.whole(
         "base_weeks_asked", lowest=BASE_WEEKS_LOWEST, highest=BASE_WEEKS_HIGHEST, required=False, unit="weeks"
     )
