@@ -46,10 +46,8 @@ _BACK_TO_ONE = Move(DecisionKind.STEP_BACK, Phase.INTERVAL_ONE, "Step back to on
 _BACK_TO_KEEPING = Move(DecisionKind.STEP_BACK, Phase.KEEPING, "Keeping, until a day")
 _BACK_TO_BASE = Move(DecisionKind.STEP_BACK, Phase.AEROBIC_BASE, "Step back to base")
 _RETURN = Move(DecisionKind.STEP_BACK, Phase.RETURNING, "Returning after time off")
-_START = Move(DecisionKind.START, Phase.AEROBIC_BASE, "Begin the aerobic base")
 
-_MOVES: dict[Phase | None, tuple[Move, ...]] = {
-    None: (_START,),
+_MOVES: dict[Phase, tuple[Move, ...]] = {
     Phase.AEROBIC_BASE: (_TO_ONE, _TO_KEEPING, _RETURN),
     Phase.INTERVAL_ONE: (_TO_TWO, _BACK_TO_KEEPING, _RETURN, _BACK_TO_BASE),
     Phase.INTERVAL_TWO: (_BACK_TO_ONE, _BACK_TO_KEEPING, _RETURN, _BACK_TO_BASE),
@@ -59,9 +57,11 @@ _MOVES: dict[Phase | None, tuple[Move, ...]] = {
 
 
 def moves_from(phase: Phase | None) -> tuple[Move, ...]:
-    """Every decision that may be taken from a phase, the next step up first, staying last."""
-    moves = _MOVES[phase]
-    return moves if phase is None else (*moves, Move(DecisionKind.STAY, phase, "Stay in this phase"))
+    """Every decision that may be taken from a phase, the next step up first, staying last.
+
+    None before the first phase: the base is started with its weeks, or an earlier phase is brought in.
+    """
+    return () if phase is None else (*_MOVES[phase], Move(DecisionKind.STAY, phase, "Stay in this phase"))
 
 
 def move_to(phase: Phase | None, kind: DecisionKind, to: Phase) -> Move | None:

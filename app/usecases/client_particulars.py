@@ -22,6 +22,7 @@ OLDER_FROM_YEARS = 60
 LONGEST_LEAVE_DAYS = 365
 LONGEST_REASON = 2000
 BASE_WEEKS = (13, 26)
+_BEFORE_TRAINING = frozenset({ClientState.ASKED, ClientState.INTAKE})
 
 
 def change_client(
@@ -189,6 +190,7 @@ def start_base(
 ) -> int:
     """Decide that a client begins the aerobic base, and how many held weeks are asked. Returns the decision's id.
 
+    Intake is over with it; somebody waiting for a clearance goes on waiting.
     Raises: NotYours, NotAllowed; Refused when a phase is running, the day has not come or lies before joining.
     """
     client = open_record(db, actor=actor, client_id=client_id, action=Action.DECIDE, now=now)
@@ -198,6 +200,8 @@ def start_base(
     if asked is not None and asked != client.base_weeks_asked:
         clients.change(db, client_id=client_id, revision=client.revision, values={"base_weeks_asked": asked})
     decision_id = _begin_base(db, actor=actor, client_id=client_id, since_on=since_on, reason=reason, now=now)
+    if client.state in _BEFORE_TRAINING:
+        clients.set_state(db, client_id=client_id, state=ClientState.ACTIVE)
     after = {"phase": Phase.AEROBIC_BASE, "since_on": since_on, "base_weeks": asked or rules.base_weeks}
     change = {"before": {"base_weeks_asked": client.base_weeks_asked}, "after": after}
     _trace(

@@ -12,7 +12,7 @@ from sqlalchemy.orm import Session
 from app.coaching.access import Action, Actor
 from app.coaching.condition import Condition, Group, evidence_from, evidence_json
 from app.coaching.history import History
-from app.coaching.people import Client, ClientState
+from app.coaching.people import Client
 from app.coaching.phase_moves import Looks, Move, move_to, moves_from
 from app.coaching.phases import PHASE_WORDS, DecisionKind, Phase, PhaseDecision, current_phase, phase_since
 from app.coaching.promotion import conditions, may_promote
@@ -20,8 +20,8 @@ from app.coaching.reasons import Refused
 from app.coaching.rules import Rules
 from app.coaching.second_week import may_take_second, second_week_conditions
 from app.coaching.training_weeks import WeekFacts, all_week_facts
-from app.coaching.weeks import day_words, local_day, weeks_back
-from app.storage import accounts, clients, history, phases, practice
+from app.coaching.weeks import local_day, weeks_back
+from app.storage import accounts, history, phases, practice
 from app.storage.audit import leave_trace
 from app.usecases.gate import allowed_actions, open_record
 
@@ -30,7 +30,6 @@ DAYS_AHEAD = 60
 WEEKS_SHOWN = 8
 LONGEST_REASON = 2000
 KEEPING_MOST = timedelta(days=366)
-_STARTING = frozenset({ClientState.ASKED, ClientState.INTAKE})
 
 
 @dataclass(frozen=True, slots=True)
@@ -222,9 +221,6 @@ def _check_words(
         raise Refused("A decision counts from today or earlier; this day has not come yet.")
     if move.looks is not Looks.NOTHING and since_on != today:
         raise Refused("A step towards hard work counts from today: the conditions are looked at today.")
-    if move.kind is DecisionKind.START and since_on < one.client.joined_on:
-        joined = day_words(one.client.joined_on)
-        raise Refused(f"Joined on {joined}. What came before is brought in and attested, not decided here.")
     if one.phase_since_on is not None and since_on < one.phase_since_on:
         raise Refused("This is before the present phase began.")
     if move.has_end_date and (until_on is None or not today < until_on <= today + KEEPING_MOST):
@@ -280,14 +276,7 @@ def _keep(
         },
         reason=reason,
     )
-    _follow_state(db, client, move)
     return decision_id
-
-
-def _follow_state(db: Session, client: Client, move: Move) -> None:
-    """Intake is over when the base begins; somebody waiting for a clearance goes on waiting."""
-    if move.kind is DecisionKind.START and client.state in _STARTING:
-        clients.set_state(db, client_id=client.id, state=ClientState.ACTIVE)
 
 
 def _story(db: Session, one: History, today: date) -> tuple[DecisionLine, ...]:

@@ -29,5 +29,5 @@ def test_two_a_week_follows_only_one_a_week() -> None:
     assert ways == [Phase.INTERVAL_ONE]
 
 
-def test_before_anything_was_decided_only_the_base_begins() -> None:
-    assert [(move.kind, move.phase) for move in moves_from(None)] == [(DecisionKind.START, Phase.AEROBIC_BASE)]
+def test_before_the_first_phase_there_is_no_move() -> None:
+    assert moves_from(None) == ()

@@ -218,9 +218,6 @@ def test_a_stand_in_does_not_decide(db: Session, people: People) -> None:
         promote(db, actor_of(people.stand_in), people.handed_client.id)
 
 
-def test_the_base_begins_once(db: Session, people: People) -> None:
-    start = {"kind": DecisionKind.START, "phase": Phase.AEROBIC_BASE}
-    promote(db, actor_of(people.coach), people.client.id, **start)
-
-    with pytest.raises(Refused):
-        promote(db, actor_of(people.coach), people.client.id, **start)
+def test_the_base_is_not_begun_here(db: Session, people: People) -> None:
+    with pytest.raises(Refused, match="begins with the aerobic base"):
+        promote(db, actor_of(people.coach), people.client.id, kind=DecisionKind.START, phase=Phase.AEROBIC_BASE)

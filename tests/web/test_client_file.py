@@ -305,6 +305,23 @@ def test_the_base_is_started_with_the_weeks_asked_of_somebody_over_sixty(coach, 
 
 
 @pytest.mark.parametrize(
+    ("before", "after"),
+    [
+        (ClientState.INTAKE, ClientState.ACTIVE),
+        (ClientState.WAITING_FOR_CLEARANCE, ClientState.WAITING_FOR_CLEARANCE),
+    ],
+)
+def test_intake_is_over_when_the_base_begins(coach, people, before, after):
+    with coach.db(write=True) as db:
+        clients.set_state(db, client_id=people.client.id, state=before)
+
+    coach.send(path_of(people.client, "/start"), since_on=seed.TODAY, base_weeks_asked="26", reason="New.")
+
+    with coach.db() as db:
+        assert clients.one(db, client_id=people.client.id).state is after
+
+
+@pytest.mark.parametrize(
     ("weeks", "status"), [("12", 422), ("13", 303), ("26", 303), ("27", 422), ("NaN", 422), ("", 422)]
 )
 def test_thirteen_to_twenty_six_weeks_may_be_asked(coach, people, weeks, status):

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date
 
 from fastapi import APIRouter
 from markupsafe import Markup
@@ -12,7 +12,7 @@ from starlette.responses import Response
 from app.coaching.condition import STATE_WORDS, Condition, Group
 from app.coaching.people import age_on
 from app.coaching.phase_moves import Looks, Move
-from app.coaching.phases import PHASE_WORDS, DecisionKind, Phase
+from app.coaching.phases import PHASE_WORDS, DecisionKind
 from app.coaching.promotion import NEAR_FRACTION, NEAR_WEEKS
 from app.coaching.reasons import Refused, Why
 from app.coaching.second_week import ONE_IS_ENOUGH_FROM_YEARS
@@ -27,7 +27,6 @@ from app.web.render import render, see_other
 
 router = APIRouter()
 
-LONGEST_BASE = timedelta(days=40 * 366)
 KIND_WORDS = {
     DecisionKind.START: "Begun",
     DecisionKind.PROMOTE: "Promoted",
@@ -146,32 +145,6 @@ def decide(client_id: int, desk: CoachDesk) -> Response:
         return _page(desk, client_id, status=422, fields=fields)
     flash = f"{KIND_WORDS[move.kind]}: {PHASE_WORDS[move.phase]}. The evidence is kept with it."
     return see_other(desk, f"/clients/{client_id}/promotion", flash=flash)
-
-
-@router.post("/clients/{client_id}/promotion/start")
-def start(client_id: int, desk: CoachDesk) -> Response:
-    """Begin the aerobic base."""
-    fields = Fields(desk.form)
-    since = fields.day("since_on", latest=desk.today, earliest=desk.today - LONGEST_BASE)
-    reason = fields.text("reason", most=use.LONGEST_REASON, many_lines=True)
-    if fields.errors or since is None or reason is None:
-        return _page(desk, client_id, status=422, fields=fields)
-    try:
-        use.decide(
-            desk.db,
-            actor=desk.person,
-            client_id=client_id,
-            kind=DecisionKind.START,
-            phase=Phase.AEROBIC_BASE,
-            since_on=since,
-            reason=reason,
-            override_reason=None,
-            now=desk.now,
-        )
-    except Refused as refusal:
-        fields.refuse("since_on", str(refusal))
-        return _page(desk, client_id, status=422, fields=fields)
-    return see_other(desk, f"/clients/{client_id}/promotion", flash="The aerobic base has begun.")
 
 
 @router.post("/clients/{client_id}/promotion/undo")
