@@ -8,10 +8,10 @@ from datetime import date, timedelta
 from enum import StrEnum
 
 from app.coaching.clearance_papers import paper_faults, paper_order
-from app.coaching.effort import Band
 from app.coaching.holds import ComputedStop, Hold, HoldKind, Stops
 from app.coaching.people import Mode
-from app.coaching.prescriptions import PlannedSession, SessionKind
+from app.coaching.planned_effort import is_hard_or_middle
+from app.coaching.prescriptions import PlannedSession
 from app.coaching.screening import Clearance, ClearanceState, Intensity
 from app.coaching.screening_decision import Decision, Outcome, Screening, Stopped
 from app.coaching.weeks import day_words
@@ -79,18 +79,6 @@ class StoppedWork:
     def mode_because(self, mode: Mode) -> tuple[str, ...]:
         """Why a mode is stopped; empty when it is not."""
         return tuple(words for stopped, words in self.modes if stopped is mode)
-
-
-def is_hard_or_middle(session: PlannedSession) -> bool:
-    """Whether the screening's vigorous covers a planned session."""
-    return session.is_hard or band_of_plan(session) is not Band.EASY
-
-
-def band_of_plan(session: PlannedSession) -> Band:
-    """The band of a planned session as a whole; tests and races are hard."""
-    if session.is_hard or session.kind in (SessionKind.INTERVALS, SessionKind.TEST, SessionKind.RACE):
-        return Band.HARD
-    return Band.MIDDLE if session.kind is SessionKind.MIDDLE else Band.EASY
 
 
 def stopped_work(holds: Sequence[Hold], screening: Screening, pressure: ComputedStop | None = None) -> StoppedWork:
@@ -233,6 +221,8 @@ def _not_well(hold: Hold, today: date, evidence: LiftEvidence) -> tuple[str, ...
     since = evidence.well_since_on
     if since is None or since > today:
         return ("Ask since which day the client is free of fever and symptoms, without medicine for it.",)
+    if since <= hold.began_on:
+        return (f"Ill on {day_words(hold.began_on)}: the first well day comes after it.",)
     ready_on = _well_for(since, hard=hold.stops is not Stops.ALL)
     return () if today >= ready_on else (f"Well since {day_words(since)}: not before {day_words(ready_on)}.",)
 

@@ -7,10 +7,13 @@ from datetime import date
 
 from app.coaching.done_work import is_endurance
 from app.coaching.history import History
+from app.coaching.holds import Stops
+from app.coaching.leave_to_train import computed_stops
 from app.coaching.lookahead_hard import hard_breaches
 from app.coaching.lookahead_values import Breach, Level
 from app.coaching.lookahead_volume import volume_breaches
 from app.coaching.matching import is_on_leave
+from app.coaching.planned_effort import is_hard_or_middle
 from app.coaching.prescriptions import PlannedSession
 from app.coaching.reasons import Figure, Provenance, Why
 from app.coaching.rules import Rules
@@ -34,6 +37,7 @@ def breaches(history: History, drafts: Sequence[PlannedSession], today: date, ru
     found = [
         *_past(going, today),
         *_light(history, going, today, rules),
+        *_stopped(history, going, today, rules),
         *hard_breaches(history, standing, going, today, rules),
         *volume_breaches(history, standing, going, today, rules),
         *_day_breaches(history, going),
@@ -82,6 +86,18 @@ def _light(history: History, drafts: Sequence[PlannedSession], today: date, rule
         )
         for draft in drafts
     ]
+
+
+def _stopped(history: History, drafts: Sequence[PlannedSession], today: date, rules: Rules) -> list[Breach]:
+    """Nothing goes out that a reading, a pregnancy, a gap or a due question stops."""
+    found = []
+    for stop in computed_stops(history, today, rules):
+        why = Why((Figure("stopped", stop.sentence),), "Nothing the records stop is published.", Provenance.HOUSE)
+        for draft in drafts:
+            if stop.stops is Stops.ALL or is_hard_or_middle(draft):
+                sentence = f"{draft.title} on {short_day(draft.planned_on)}: {stop.sentence}"
+                found.append(Breach(Level.REFUSES, "stopped", draft.planned_on, sentence, why))
+    return found
 
 
 def _day_breaches(history: History, drafts: Sequence[PlannedSession]) -> list[Breach]:

@@ -11,12 +11,16 @@ from app.coaching.screening import Intensity, YesNo
 
 
 def pregnant_since(history: History) -> date | None:
-    """The first of the last unbroken run of answers that say pregnant; None when the last one does not."""
+    """The first of the last unbroken run of answers that say pregnant; None when it ended with a no.
+
+    An answer left open ends nothing.
+    """
     since = None
     for one in sorted(history.screening, key=lambda one: (one.answered_on, one.id), reverse=True):
-        if one.pregnant is not YesNo.YES:
+        if one.pregnant is YesNo.NO:
             break
-        since = one.answered_on
+        if one.pregnant is YesNo.YES:
+            since = one.answered_on
     return since
 
 
@@ -27,6 +31,7 @@ def has_providers_word(history: History, since: date, today: date) -> bool:
         and one.scope is Intensity.VIGOROUS
         and one.given_on is not None
         and one.given_on > since
+        and (one.ends_on is None or one.ends_on >= today)
         for one in history.clearances
     )
 

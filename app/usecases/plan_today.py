@@ -10,11 +10,11 @@ from sqlalchemy.orm import Session
 
 from app.coaching.access import Action, Actor
 from app.coaching.effort import Band
-from app.coaching.hold_rules import band_of_plan
 from app.coaching.lookahead import Breach, Level, breaches, needs_reason
 from app.coaching.lookahead_values import ReasonNeeded
 from app.coaching.people import Client
 from app.coaching.plan_weeks import LOOK_AHEAD, LOOK_BACK, is_answered
+from app.coaching.planned_effort import band_of_plan
 from app.coaching.planner_intervals import EASY_VERSION_MIN
 from app.coaching.prescriptions import PlannedSession, SessionKind
 from app.coaching.reasons import Refused

@@ -9,10 +9,12 @@ from sqlalchemy.orm import Session
 
 from app.coaching.access import Action, Actor
 from app.coaching.history import History
-from app.coaching.hold_rules import MayTrain, StoppedWork, is_hard_or_middle, may_train_within
+from app.coaching.hold_rules import MayTrain, StoppedWork, may_train_within
 from app.coaching.leave_to_train import stopped_now
-from app.coaching.matching import is_on_leave, match
+from app.coaching.matching import is_on_leave
+from app.coaching.pairing import match
 from app.coaching.people import Client, Note, Visibility
+from app.coaching.planned_effort import is_hard_or_middle
 from app.coaching.prescriptions import PlannedSession
 from app.coaching.readiness_rules import HardDayAnswer, hard_day
 from app.coaching.reasons import StaleEdit

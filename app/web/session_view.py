@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from app.coaching.effort import Band
-from app.coaching.hold_rules import band_of_plan
+from app.coaching.planned_effort import band_of_plan
 from app.coaching.prescriptions import PlannedSession, SessionKind
 from app.coaching.steps import SECONDS_A_MINUTE, Repeat, Step, from_json
 

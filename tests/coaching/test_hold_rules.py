@@ -6,6 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from app.coaching.effort import Band
 from app.coaching.hold_rules import (
     HOLD_WORDS,
     LIFTED_BY,
@@ -23,7 +24,8 @@ from app.coaching.pressure_rules import pressure_stop
 from app.coaching.rules import Rules
 from app.coaching.screening import ClearanceState, Intensity, YesNo
 from app.coaching.screening_decision import Screening, ScreeningInputs, screen
-from tests.factories import TODAY, at, clearance, hold, planned, planned_hard, pressure
+from app.coaching.steps import Part, Step, to_json
+from tests.factories import TODAY, at, clearance, hold, interval_steps, planned, planned_hard, pressure
 
 RULES = Rules()
 DAY = timedelta(days=1)
@@ -76,10 +78,23 @@ def test_a_hold_on_hard_work_leaves_easy_sessions():
     [
         planned_hard(),
         planned(kind=SessionKind.MIDDLE),
-        planned(kind=SessionKind.TEST),
+        planned(kind=SessionKind.TEST, is_hard=True),
         planned(kind=SessionKind.RACE),
+        planned(steps_json=to_json(interval_steps(1))),
+        planned(steps_json=to_json((Step(Part.MAIN, 600, Band.MIDDLE, "Brisk."),))),
+        planned(kind=SessionKind.TEST, steps_json="[]"),
+        planned(steps_json="{"),
     ],
-    ids=["hard", "middle", "test", "race"],
+    ids=[
+        "hard",
+        "middle",
+        "test",
+        "race",
+        "easy with a hard round",
+        "easy with ten brisk",
+        "bare test",
+        "unreadable",
+    ],
 )
 def test_a_hold_on_hard_work_pauses_hard_and_middle(session):
     stopped = hold(kind=HoldKind.STOPPED_EARLY, stops=Stops.HARD)
@@ -89,6 +104,13 @@ def test_a_hold_on_hard_work_pauses_hard_and_middle(session):
     assert found.answer is Answer.EASY_ONLY
     assert found.is_paused
     assert found.instead
+
+
+@pytest.mark.parametrize("kind", [SessionKind.EASY, SessionKind.TEST], ids=["easy", "standard loop"])
+def test_a_hold_on_hard_work_leaves_what_is_easy_step_by_step(kind):
+    stopped = hold(kind=HoldKind.STOPPED_EARLY, stops=Stops.HARD)
+
+    assert may_train(planned(kind=kind), holds=(stopped,), screening=FREE).answer is Answer.AS_PLANNED
 
 
 def test_the_easy_version_of_the_session_is_offered_instead():
@@ -260,7 +282,7 @@ def test_a_medicine_change_waits_for_the_heart_rate_source():
 @pytest.mark.parametrize(("days", "stops", "may"), [(2, Stops.ALL, False), (3, Stops.ALL, True)])
 def test_fever_waits_three_days_for_easy_work(days, stops, may):
     evidence = LiftEvidence(because="Well again.", well_since_on=TODAY - days * DAY)
-    ill = hold(kind=HoldKind.ILLNESS, stops=stops)
+    ill = hold(kind=HoldKind.ILLNESS, stops=stops, began_on=TODAY - 10 * DAY)
 
     assert (may_lift(ill, clearances=(), today=TODAY, evidence=evidence) == ()) == may
 
@@ -270,6 +292,17 @@ def test_hard_work_waits_seven_days_after_fever(days, left):
     ill = hold(kind=HoldKind.ILLNESS, stops=Stops.ALL)
 
     assert remains_after_illness(ill, TODAY - days * DAY, TODAY) == left
+
+
+def test_nobody_was_well_before_falling_ill():
+    ill = hold(kind=HoldKind.ILLNESS, stops=Stops.ALL, began_on=TODAY - 4 * DAY)
+    before, after = (
+        LiftEvidence(because="Well.", well_since_on=TODAY - 9 * DAY),
+        LiftEvidence(because="Well.", well_since_on=TODAY - 3 * DAY),
+    )
+
+    assert may_lift(ill, clearances=(), today=TODAY, evidence=before)
+    assert may_lift(ill, clearances=(), today=TODAY, evidence=after) == ()
 
 
 def test_pregnancy_needs_the_providers_written_word_for_hard_work():

@@ -5,22 +5,29 @@ from datetime import timedelta
 
 import pytest
 
+from app.coaching.consents import CONSENT_TEXTS
 from app.coaching.effort import Talk
 from app.coaching.gap_rules import gap_stop, last_gap
 from app.coaching.hold_rules import Answer
 from app.coaching.leave_to_train import may_train_now
+from app.coaching.lookahead import breaches, may_publish
+from app.coaching.phases import DecisionKind, Phase
 from app.coaching.pregnancy_rules import pregnancy_stop
 from app.coaching.regular_activity import regular_activity
 from app.coaching.rules import Rules
-from app.coaching.screening import YesNo
-from app.coaching.screening_decision import screening_due
+from app.coaching.screening import ConsentKind, Intensity, YesNo
+from app.coaching.screening_decision import decide, screening_due
 from app.coaching.weeks import week_start
 from tests.factories import (
     TODAY,
     answers,
+    at,
     base_week,
     base_weeks,
     clearance,
+    client,
+    consent,
+    decision,
     history,
     hold,
     log,
@@ -30,6 +37,17 @@ from tests.factories import (
 )
 
 RULES = Rules()
+BROUGHT_IN = decision(
+    kind=DecisionKind.BROUGHT_IN,
+    phase=Phase.INTERVAL_TWO,
+    since_on=TODAY - timedelta(weeks=30),
+    confirmed_at=at(TODAY),
+)
+STEPPED_DOWN = decision(id=2, kind=DecisionKind.STEP_BACK, phase=Phase.KEEPING, since_on=TODAY)
+AGREED = tuple(
+    consent(kind, text_version=CONSENT_TEXTS[kind].version)
+    for kind in (ConsentKind.INTERVAL_PHASE, ConsentKind.STOP_SIGNS)
+)
 
 
 def _day(days_ago: int):
@@ -46,6 +64,14 @@ def _day(days_ago: int):
         ({"pressures": (pressure(systolic_mmhg=180),)}, Answer.PAUSED, Answer.PAUSED),
         ({"screening": (answers(pregnant=YesNo.YES),)}, Answer.EASY_ONLY, Answer.AS_PLANNED),
         ({"logs": base_weeks(9, before=_day(14))}, Answer.EASY_ONLY, Answer.AS_PLANNED),
+        ({"screening": (answers(answered_on=_day(84)),)}, Answer.AS_PLANNED, Answer.AS_PLANNED),
+        ({"screening": (answers(answered_on=_day(85)),)}, Answer.EASY_ONLY, Answer.AS_PLANNED),
+        ({"decisions": (BROUGHT_IN,)}, Answer.EASY_ONLY, Answer.AS_PLANNED),
+        ({"decisions": (BROUGHT_IN, STEPPED_DOWN)}, Answer.EASY_ONLY, Answer.AS_PLANNED),
+        ({"decisions": (BROUGHT_IN,), "consents": AGREED[:1]}, Answer.EASY_ONLY, Answer.AS_PLANNED),
+        ({"decisions": (BROUGHT_IN,), "consents": AGREED}, Answer.AS_PLANNED, Answer.AS_PLANNED),
+        ({"decisions": (replace(BROUGHT_IN, kind=DecisionKind.PROMOTE),)}, Answer.AS_PLANNED, Answer.AS_PLANNED),
+        ({"decisions": (BROUGHT_IN,), "screening": ()}, Answer.EASY_ONLY, Answer.AS_PLANNED),
     ],
 )
 def test_each_stop_is_gathered(changes, hard, easy):
@@ -53,6 +79,44 @@ def test_each_stop_is_gathered(changes, hard, easy):
 
     assert may_train_now(records, planned_hard(), TODAY, RULES).answer is hard
     assert may_train_now(records, planned(), TODAY, RULES).answer is easy
+
+
+@pytest.mark.parametrize(
+    ("changes", "hard", "easy"),
+    [
+        ({}, True, True),
+        ({"pressures": (pressure(systolic_mmhg=160),)}, False, True),
+        ({"pressures": (pressure(systolic_mmhg=180),)}, False, False),
+        ({"screening": (answers(pregnant=YesNo.YES),)}, False, True),
+        ({"logs": base_weeks(9, before=_day(14))}, False, True),
+        ({"screening": (answers(answered_on=_day(85)),)}, False, True),
+    ],
+)
+def test_nothing_that_is_stopped_is_published(changes, hard, easy):
+    promoted = decision(kind=DecisionKind.PROMOTE, phase=Phase.INTERVAL_ONE, since_on=TODAY - timedelta(weeks=4))
+    records = history(**({"screening": (answers(),), "logs": base_weeks(9), "decisions": (promoted,)} | changes))
+
+    assert may_publish(breaches(records, [planned_hard(planned_on=_day(-4))], TODAY, RULES)) is hard
+    assert may_publish(breaches(records, [planned(planned_on=_day(-4))], TODAY, RULES)) is easy
+
+
+@pytest.mark.parametrize(("weeks_off", "is_done"), [(12, True), (13, False)])
+def test_regularly_active_at_intake_does_not_outlast_a_long_break(weeks_off, is_done):
+    logs = (*base_weeks(6, before=TODAY - timedelta(weeks=weeks_off)), *base_weeks(1))
+    active = client(regularly_active_confirmed_on=TODAY - timedelta(weeks=40))
+    records = history(client=active, logs=logs, screening=(answers(active=YesNo.NO),))
+
+    assert decide(records, Intensity.VIGOROUS, TODAY, RULES).is_ok is is_done
+
+
+def test_an_answer_left_open_does_not_end_a_pregnancy():
+    asked = (
+        answers(id=1, pregnant=YesNo.YES, answered_on=_day(60)),
+        answers(id=2, pregnant=YesNo.UNKNOWN, answered_on=_day(5)),
+    )
+
+    assert pregnancy_stop(history(screening=asked), TODAY) is not None
+    assert pregnancy_stop(history(screening=(*asked, answers(id=3, answered_on=_day(1)))), TODAY) is None
 
 
 def test_the_providers_word_holds_while_the_answer_stays_the_same():

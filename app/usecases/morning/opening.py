@@ -10,7 +10,7 @@ from sqlalchemy.orm import Session
 from app.coaching.access import Actor
 from app.coaching.effort import Band
 from app.coaching.history import History
-from app.coaching.hold_rules import band_of_plan
+from app.coaching.planned_effort import band_of_plan
 from app.coaching.prescriptions import PlannedSession
 from app.coaching.signals import Signal
 from app.storage import history

@@ -1,0 +1,53 @@
+"""What has to be asked afresh before hard work: due questions, and what a brought-in phase does not bring along."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from app.coaching.consents import CONSENT_TEXTS, missing_consents
+from app.coaching.history import History
+from app.coaching.holds import ComputedStop, Stops
+from app.coaching.phases import HARD_WORK_PHASES, DecisionKind
+from app.coaching.rules import Rules
+from app.coaching.screening import ConsentKind
+from app.coaching.screening_decision import newest_answers, screening_due
+
+_ASKED_FOR_HARD_WORK = (ConsentKind.INTERVAL_PHASE, ConsentKind.STOP_SIGNS)
+
+
+def questions_stop(history: History, today: date, rules: Rules) -> ComputedStop | None:
+    """Hard work waits while the questions are due again; None while the answers are fresh.
+
+    Answers that were never given are the screening's to judge.
+    Source: asked every twelve weeks and after a gap of two weeks (house choice).
+    """
+    due = screening_due(history, today, rules)
+    if due is None or newest_answers(history) is None:
+        return None
+    return ComputedStop(Stops.HARD, f"waiting for questions. {due} Easy work goes on until they are answered.")
+
+
+def brought_in_stop(history: History) -> ComputedStop | None:
+    """Hard work of a brought-in phase waits for the consents, which are asked afresh; None when nothing waits.
+
+    A promotion made here asked for them itself.
+    Source: house choice.
+    """
+    if not _is_as_brought_in(history):
+        return None
+    missing = missing_consents(history.consents, _ASKED_FOR_HARD_WORK)
+    if not missing:
+        return None
+    titles = ", ".join(CONSENT_TEXTS[kind].title for kind in missing)
+    return ComputedStop(Stops.HARD, f"waiting for questions. Asked afresh before hard work: {titles}.")
+
+
+def _is_as_brought_in(history: History) -> bool:
+    """Whether the present run of hard-work phases began with what was brought in and no promotion since."""
+    valid = [d for d in history.decisions if d.kind is not DecisionKind.BROUGHT_IN or d.confirmed_at is not None]
+    for decision in sorted(valid, key=lambda one: one.id, reverse=True):
+        if decision.phase not in HARD_WORK_PHASES or decision.kind is DecisionKind.PROMOTE:
+            return False
+        if decision.kind is DecisionKind.BROUGHT_IN:
+            return True
+    return False
