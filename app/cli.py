@@ -123,6 +123,9 @@ def _take_coach(one: argparse.ArgumentParser) -> None:
     one.add_argument("--email", required=True)
     one.add_argument("--name", required=True)
     one.add_argument("--password-stdin", action="store_true", help="read the password from standard input")
+    one.add_argument(
+        "--invented", action="store_true", help="mark a fresh folder as one of invented people, for serve --today"
+    )
     one.set_defaults(command=create_coach)
 
 
@@ -146,10 +149,10 @@ def _now() -> datetime:
 
 
 @contextmanager
-def _opened(data_dir: Path) -> Iterator[Engine]:
-    """The folder, held for this command alone, brought up to date."""
+def _opened(data_dir: Path, kind: PracticeKind = PracticeKind.REAL) -> Iterator[Engine]:
+    """The folder, held for this command alone, brought up to date; a fresh one becomes a practice of a kind."""
     with hold_folder(data_dir):
-        engine = prepare(Settings(data_dir=data_dir))
+        engine = prepare(Settings(data_dir=data_dir), kind=kind)
         try:
             yield engine
         finally:
@@ -271,9 +274,11 @@ def create_coach(given: argparse.Namespace) -> int:
     password = sys.stdin.readline().rstrip("\r\n") if given.password_stdin else getpass.getpass("Password: ")
     if not given.password_stdin and getpass.getpass("The same again: ") != password:
         return _say_no(DomainError("The two passwords are not the same."), REFUSED)
-    with _opened(given.data) as engine:
+    with _opened(given.data, PracticeKind.DEMO if given.invented else PracticeKind.REAL) as engine:
         with unit_of_work(engine, write=False) as db:
             found = practice.found(db)
+        if given.invented and (found is None or found.kind is PracticeKind.REAL):
+            raise DomainError(f"{given.data} is not marked as invented, and a folder is marked only when it is made.")
         problem = weakness(password, names=(given.name, given.email, found.name if found else ""))
         if problem:
             return _say_no(DomainError(problem), REFUSED)

@@ -43,15 +43,15 @@ class RequestId:
         await self.app(scope, receive, send)
 
 
-def prepare(settings: Settings) -> Engine:
-    """Bring the folder up to date and open its file; a fresh folder gets an empty practice."""
+def prepare(settings: Settings, *, kind: PracticeKind = PracticeKind.REAL) -> Engine:
+    """Bring the folder up to date and open its file; a fresh folder gets an empty practice of a kind."""
     settings.data_dir.mkdir(mode=0o700, parents=True, exist_ok=True)
     assert_sound(settings.data_dir)
     schema.upgrade(settings.data_dir)
     engine = open_engine(settings.data_dir)
     with unit_of_work(engine, write=True) as db:
         if practice.found(db) is None:
-            practice.create(db, name="Our practice", kind=PracticeKind.REAL, zone=local_zone(), at=Clock().now())
+            practice.create(db, name="Our practice", kind=kind, zone=local_zone(), at=Clock().now())
     return engine
 
 

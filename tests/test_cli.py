@@ -277,3 +277,18 @@ def test_an_impossible_day_is_refused(day, capsys):
 
     assert stopped.value.code == 2
     assert "is not a day like" in capsys.readouterr().err
+
+
+@pytest.mark.slow
+def test_a_folder_is_marked_as_invented_only_when_it_is_made(tmp_path):
+    real, invented = tmp_path / "real", tmp_path / "invented"
+    command = ["create-coach", "--email", "a@b.example", "--name", "A", "--password-stdin"]
+    foothill(*command, "--data", real, typed=f"{PASSWORD}\n")
+
+    too_late = foothill(*command, "--data", real, "--invented", typed=f"{PASSWORD}\n")
+    made = foothill(*command, "--data", invented, "--invented", typed=f"{PASSWORD}\n")
+
+    assert (too_late.returncode, made.returncode) == (2, 0)
+    assert "marked only when it is made" in too_late.stderr
+    assert read(real, practice.found).kind is PracticeKind.REAL
+    assert read(invented, practice.found).kind is PracticeKind.DEMO
