@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Container, Sequence
 from dataclasses import dataclass
 from datetime import date
 
 from app.coaching.done_work import MinutesByBand, done_minutes, is_endurance
+from app.coaching.facts import Facts
 from app.coaching.history import History
+from app.coaching.pairing import Pairing, pairing_of
 from app.coaching.rules import Rules
 from app.coaching.training_weeks import (
     EasyShare,
@@ -77,10 +79,12 @@ def count_held(weeks: Sequence[Held]) -> HeldCount:
     return HeldCount(count, owed, run)
 
 
-def held_base_weeks(history: History, today: date, rules: Rules) -> tuple[HeldCount, tuple[WeekFacts, ...]]:
+def held_base_weeks(
+    history: History, today: date, rules: Rules, *, facts: Facts | None = None
+) -> tuple[HeldCount, tuple[WeekFacts, ...]]:
     """The count of held weeks up to a day, with every week behind it."""
-    facts = all_week_facts(history, logged_mondays(history, today), today, rules)
-    return count_held([week.held for week in facts]), facts
+    weeks = all_week_facts(history, logged_mondays(history, today), today, rules, facts=facts)
+    return count_held([week.held for week in weeks]), weeks
 
 
 def easy_share_over(weeks: Sequence[WeekFacts], rules: Rules) -> EasyShare:
@@ -88,12 +92,13 @@ def easy_share_over(weeks: Sequence[WeekFacts], rules: Rules) -> EasyShare:
     return easy_share_of(sum((week.by_band for week in weeks), MinutesByBand()), rules)
 
 
-def adherence(history: History, mondays: Sequence[date], today: date) -> Adherence:
+def adherence(history: History, mondays: Sequence[date], today: date, *, pairing: Pairing | None = None) -> Adherence:
     """Done (capped at planned, week by week) against planned minutes; days paused, on hold or leave are left out.
 
     Source: common practice, no published source.
     """
-    parts = [_adherence_of_week(history, monday, today) for monday in mondays]
+    answered = (pairing or pairing_of(history, today)).log_of
+    parts = [_adherence_of_week(history, monday, today, answered) for monday in mondays]
     return Adherence(
         sum(part.planned_minutes for part in parts),
         sum(part.done_minutes for part in parts),
@@ -101,13 +106,12 @@ def adherence(history: History, mondays: Sequence[date], today: date) -> Adheren
     )
 
 
-def _adherence_of_week(history: History, monday: date, today: date) -> Adherence:
+def _adherence_of_week(history: History, monday: date, today: date, answered: Container[int]) -> Adherence:
     days = week_days(monday)
     counted = frozenset(day for day in days if day < today) - away_days(history, days)
     plans = [
         one for one in history.planned if one.planned_on in counted and is_endurance(one) and not one.is_cancelled
     ]
-    answered = {log.planned_session_id for log in history.logs}
     planned = float(sum(one.minutes for one in plans))
     done = sum(done_minutes(log) for log in history.logs if log.done_on in counted and is_endurance(log))
     open_minutes = float(sum(one.minutes for one in plans if one.id not in answered))

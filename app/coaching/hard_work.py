@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, timedelta
 
 from app.coaching.done_work import is_hard_done
 from app.coaching.history import History
-from app.coaching.matching import match
-from app.coaching.prescriptions import KIND_WORDS, PlannedSession
+from app.coaching.pairing import match, pairing_of
+from app.coaching.prescriptions import KIND_WORDS
 from app.coaching.rules import Rules
-from app.coaching.session_logs import Answer, SessionLog
+from app.coaching.session_logs import Answer
 from app.coaching.weeks import week_start
 
 FORTNIGHT_DAYS = 14
@@ -47,32 +46,15 @@ class Fortnight:
 
 def hard_done(history: History, rules: Rules, *, since_on: date = date.min) -> tuple[HardDay, ...]:
     """Everything done that was hard, whatever was planned, oldest first."""
-    logs = [log for log in history.logs if log.done_on >= since_on]
-    plans = _plan_of_each(history, logs)
+    plans = pairing_of(history, date.max).plan_of
     found = []
-    for log in logs:
+    for log in (one for one in history.logs if one.done_on >= since_on):
         session = plans.get(log.id)
         hard = is_hard_done(log, session, rules)
         if hard is not None:
             title = session.title if session is not None else KIND_WORDS[log.kind]
             found.append(HardDay(log.done_on, title, True, log.id, hard.because, hard.counts_for_progress))
     return tuple(sorted(found, key=lambda day: (day.on, day.record_id)))
-
-
-def _plan_of_each(history: History, logs: Sequence[SessionLog]) -> dict[int, PlannedSession]:
-    """The planned session each entry answers, by the entry's id, matched week by week."""
-    by_week: dict[date, list[SessionLog]] = defaultdict(list)
-    for log in logs:
-        by_week[week_start(log.done_on)].append(log)
-    planned: dict[date, list[PlannedSession]] = defaultdict(list)
-    for session in history.planned:
-        planned[week_start(session.planned_on)].append(session)
-    plans: dict[int, PlannedSession] = {}
-    for monday, entries in by_week.items():
-        sessions = {session.id: session for session in planned[monday]}
-        found = match(planned[monday], entries, date.max)
-        plans.update({log.id: sessions[id_] for id_, log in found.items()})
-    return plans
 
 
 def hard_ahead(history: History, today: date) -> tuple[HardDay, ...]:

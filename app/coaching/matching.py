@@ -6,17 +6,18 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from enum import StrEnum
-from functools import partial
 
 from app.coaching.done_work import complete_rounds, done_minutes, is_endurance, is_hard_done
 from app.coaching.effort import Band, band_of_session
+from app.coaching.facts import Facts, facts_of
 from app.coaching.history import History
 from app.coaching.holds import Hold, Stops
+from app.coaching.pairing import match
 from app.coaching.people import Leave
-from app.coaching.prescriptions import PlannedSession, SessionKind
+from app.coaching.planned_effort import band_of_plan, is_hard_or_middle
+from app.coaching.prescriptions import PlannedSession
 from app.coaching.rules import Rules
 from app.coaching.session_logs import Answer, SessionLog
-from app.coaching.transition import transition_over_from
 from app.coaching.weeks import DAYS_IN_WEEK, local_day
 
 #: Common practice, no published source.
@@ -121,12 +122,14 @@ def compare_week(history: History, monday: date, today: date, rules: Rules) -> W
 
     Every entry is used at most once. A session ahead is matched only by the entry's own word or on its day.
     """
-    return _compare_week(history, monday, today, rules, over_from=transition_over_from(history, today, rules))
+    return compare_weeks(history, (monday,), today, rules)[0]
 
 
-def compare_weeks(history: History, mondays: Iterable[date], today: date, rules: Rules) -> tuple[WeekComparison, ...]:
+def compare_weeks(
+    history: History, mondays: Iterable[date], today: date, rules: Rules, *, facts: Facts | None = None
+) -> tuple[WeekComparison, ...]:
     """Several weeks, in the order asked for; cheaper than one at a time."""
-    over_from = transition_over_from(history, today, rules)
+    over_from = (facts or facts_of(history, today, rules)).transition.over_from
     return tuple(_compare_week(history, monday, today, rules, over_from=over_from) for monday in mondays)
 
 
@@ -164,24 +167,6 @@ def _compare_week(
     return _summed(monday, everything)
 
 
-def match(planned: Sequence[PlannedSession], logs: Sequence[SessionLog], today: date) -> dict[int, SessionLog]:
-    """The entry for each planned session's id; the order of either list does not matter."""
-    found: dict[int, SessionLog] = {}
-    ids = {session.id for session in planned}
-    for log in sorted(logs, key=_fullest_first):
-        if log.planned_session_id in ids and log.planned_session_id not in found:
-            found[log.planned_session_id] = log
-    free = [log for log in logs if log.planned_session_id is None]
-    for session in sorted(planned, key=lambda s: (s.planned_on, -s.minutes, s.id)):
-        same_day = [log for log in free if log.done_on == session.planned_on and log.kind is session.kind]
-        _take(session, sorted(same_day, key=_fullest_first), found, free)
-    for session in sorted(planned, key=lambda s: (s.planned_on, s.id)):
-        if session.planned_on < today:
-            done = [log for log in free if log.kind is session.kind and log.answer is not Answer.NOT_DONE]
-            _take(session, sorted(done, key=partial(_distance_from, session)), found, free)
-    return found
-
-
 def rounds_done(log: SessionLog) -> int | None:
     """Complete rounds of an entry; None when no round was entered."""
     return complete_rounds(log) if log.rounds else None
@@ -191,8 +176,7 @@ def pauses(hold: Hold, session: PlannedSession, day: date, zone: str) -> bool:
     """Whether a hold pauses a session on a local day; a hold on hard work pauses middle too."""
     if day < hold.began_on or (hold.lifted_at is not None and local_day(hold.lifted_at, zone) <= day):
         return False
-    is_vigorous = session.is_hard or session.kind not in (SessionKind.EASY, SessionKind.STRENGTH)
-    if hold.stops is Stops.ALL or is_vigorous:
+    if hold.stops is Stops.ALL or is_hard_or_middle(session):
         return True
     return hold.stops is Stops.MODE_AND_HARD and hold.mode is session.mode
 
@@ -204,9 +188,7 @@ def is_on_leave(leaves: Sequence[Leave], day: date) -> bool:
 
 def planned_band(session: PlannedSession) -> Band:
     """The band a session was planned in."""
-    if session.is_hard or session.kind in (SessionKind.INTERVALS, SessionKind.TEST, SessionKind.RACE):
-        return Band.HARD
-    return Band.MIDDLE if session.kind is SessionKind.MIDDLE else Band.EASY
+    return band_of_plan(session)
 
 
 def done_band(
@@ -221,22 +203,6 @@ def done_band(
     after = over_from is not None and log.done_on >= over_from
     answer = band_of_session(talk=log.talk, effort=log.effort, after_transition=after, rules=rules)
     return answer.band if answer else None
-
-
-def _take(
-    session: PlannedSession, candidates: Sequence[SessionLog], found: dict[int, SessionLog], free: list[SessionLog]
-) -> None:
-    if session.id not in found and candidates:
-        found[session.id] = candidates[0]
-        free.remove(candidates[0])
-
-
-def _fullest_first(log: SessionLog) -> tuple[bool, float, int]:
-    return (log.answer is Answer.NOT_DONE, -done_minutes(log), log.id)
-
-
-def _distance_from(session: PlannedSession, log: SessionLog) -> tuple[int, date, int]:
-    return (abs((log.done_on - session.planned_on).days), log.done_on, log.id)
 
 
 def _is_paused(history: History, session: PlannedSession) -> bool:

@@ -8,6 +8,7 @@ from datetime import date, timedelta
 
 from app.coaching.base_weeks import Adherence, adherence
 from app.coaching.done_work import MinutesByBand, done_minutes, is_endurance, minutes_by_band
+from app.coaching.facts import facts_of
 from app.coaching.fitness_tests import FitnessTest
 from app.coaching.hard_work import FORTNIGHT_DAYS, Fortnight, fullest_fortnight, hard_done
 from app.coaching.history import History
@@ -20,7 +21,6 @@ from app.coaching.reasons import Figure, Provenance, Why
 from app.coaching.rules import Rules
 from app.coaching.session_logs import Answer, SessionLog
 from app.coaching.training_weeks import Held, WeekFacts, all_week_facts, easy_share_of
-from app.coaching.transition import transition_over_from
 from app.coaching.weeks import local_day, month_days, week_start
 
 
@@ -259,14 +259,14 @@ def _counts(pairs: Sequence[Pair], logs: Sequence[SessionLog]) -> MonthCounts:
 def _by_band(
     history: History, pairs: Sequence[Pair], logs: Sequence[SessionLog], today: date, rules: Rules
 ) -> MinutesByBand:
-    over_from = transition_over_from(history, today, rules)
+    transition = facts_of(history, today, rules).transition
     plans = {pair.log.id: pair.planned for pair in pairs if pair.log is not None}
     return sum(
         (
             minutes_by_band(
                 log,
                 plans.get(log.id),
-                after_transition=over_from is not None and log.done_on >= over_from,
+                after_transition=transition.is_over_on(log.done_on),
                 rules=rules,
             )
             for log in logs

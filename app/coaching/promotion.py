@@ -9,6 +9,7 @@ from collections.abc import Sequence
 from datetime import date
 
 from app.coaching.condition import STATE_WORDS, Condition, Group, State, evidence_from, evidence_json
+from app.coaching.facts import Facts, facts_of
 from app.coaching.history import History
 from app.coaching.promotion_practice import base_weeks_for, practice_conditions
 from app.coaching.promotion_safety import safety_conditions
@@ -44,12 +45,14 @@ PRACTICE_KEYS = (
 CONDITION_KEYS = (*SAFETY_KEYS, *PRACTICE_KEYS)
 
 
-def conditions(history: History, today: date, rules: Rules) -> tuple[Condition, ...]:
+def conditions(history: History, today: date, rules: Rules, *, facts: Facts | None = None) -> tuple[Condition, ...]:
     """Every condition as it stands on a day, safety first.
 
     history: needs the logs, plans and readiness of the whole base, the rest complete.
     """
-    return (*safety_conditions(history, today, rules), *practice_conditions(history, today, rules))
+    known = facts or facts_of(history, today, rules)
+    safety = safety_conditions(history, today, rules, facts=known)
+    return (*safety, *practice_conditions(history, today, rules, facts=known))
 
 
 def unmet(found: Sequence[Condition]) -> tuple[Condition, ...]:

@@ -19,15 +19,17 @@ from app.coaching.base_weeks import (
 from app.coaching.condition import Condition, Group, State
 from app.coaching.done_work import done_minutes, is_endurance
 from app.coaching.effort import Band, band_of_session
+from app.coaching.facts import Facts, facts_of
 from app.coaching.fitness_tests import FitnessTest, Protocol
 from app.coaching.history import History
+from app.coaching.pairing import Pairing
 from app.coaching.people import ORIGIN_WORDS, Client, HeartRateUse, age_on
 from app.coaching.readiness_rules import ReadinessLevel, is_down
 from app.coaching.reasons import Figure, Provenance, Why
 from app.coaching.rules import Rules
 from app.coaching.session_logs import SessionLog
 from app.coaching.training_weeks import HELD_WORDS, Held, WeekFacts
-from app.coaching.transition import transition_over_from
+from app.coaching.transition import Transition
 from app.coaching.weeks import day_words, weeks_back
 
 #: From this age, or with the birth date unknown, the coach sets the base between the two limits.
@@ -66,9 +68,12 @@ class _Found:
     short_weeks: int | None = None
 
 
-def practice_conditions(history: History, today: date, rules: Rules) -> tuple[Condition, ...]:
+def practice_conditions(
+    history: History, today: date, rules: Rules, *, facts: Facts | None = None
+) -> tuple[Condition, ...]:
     """Every practice condition in the order they are shown."""
-    count, weeks = held_base_weeks(history, today, rules)
+    known = facts or facts_of(history, today, rules)
+    count, weeks = held_base_weeks(history, today, rules, facts=known)
     counted = [week for week in weeks if week.held is not Held.AWAY]
     return (
         _base_weeks(base_weeks_for(history.client, today, rules), count, weeks),
@@ -76,8 +81,8 @@ def practice_conditions(history: History, today: date, rules: Rules) -> tuple[Co
         _recent_weeks(counted[-_FOUR:], rules),
         _no_gap(history, today, rules),
         _easy_share(counted[-_FOUR:], rules),
-        _adherence(history, today, rules),
-        _easy_outing(history, today, rules),
+        _adherence(history, known.pairing, today, rules),
+        _easy_outing(history, known.transition, today, rules),
         _readiness(history, today, rules),
         _loop(history, today, rules),
         _heart_rate(history.client),
@@ -191,14 +196,14 @@ def _easy_share(weeks: Sequence[WeekFacts], rules: Rules) -> Condition:
     return _practice(line, _Found(state, f"{share.fraction:.0%}", figures, "More of the week at easy effort.", short))
 
 
-def _adherence(history: History, today: date, rules: Rules) -> Condition:
+def _adherence(history: History, pairing: Pairing, today: date, rules: Rules) -> Condition:
     line = _Line(
         "adherence",
         "Done against planned over eight weeks",
         f"at least {rules.adherence_least:.0%}",
         "Done minutes, capped at planned, against planned; days on hold or leave left out.",
     )
-    found = adherence(history, weeks_back(today, _EIGHT), today)
+    found = adherence(history, weeks_back(today, _EIGHT), today, pairing=pairing)
     figures = (
         Figure("planned", f"{found.planned_minutes:.0f} min"),
         Figure("done", f"{found.done_minutes:.0f} min"),
@@ -213,7 +218,7 @@ def _adherence(history: History, today: date, rules: Rules) -> Condition:
     return _practice(line, _Found(state, f"{found.fraction:.0%}", figures, change, short))
 
 
-def _easy_outing(history: History, today: date, rules: Rules) -> Condition:
+def _easy_outing(history: History, transition: Transition, today: date, rules: Rules) -> Condition:
     asked = rules.easy_minutes_without_distress
     line = _Line(
         "easy_outing",
@@ -225,18 +230,17 @@ def _easy_outing(history: History, today: date, rules: Rules) -> Condition:
     start = today - timedelta(days=_EASY_WINDOW_DAYS)
     recent = [log for log in history.logs if start <= log.done_on <= today and is_endurance(log)]
     calm = [log for log in recent if log.done_on not in distressed]
-    over_from = transition_over_from(history, today, rules)
-    easy = [log for log in calm if _said_band(log, over_from, rules) is Band.EASY]
+    easy = [log for log in calm if _said_band(log, transition, rules) is Band.EASY]
     longest = max((done_minutes(log) for log in easy), default=0.0)
-    unsaid = any(done_minutes(log) >= asked and _said_band(log, over_from, rules) is None for log in calm)
+    unsaid = any(done_minutes(log) >= asked and _said_band(log, transition, rules) is None for log in calm)
     figures = (Figure("longest easy outing", f"{longest:.0f} min"), Figure("outings looked at", str(len(recent))))
     state = _state(is_met=longest >= asked, could_be=unsaid or not recent)
     short = max(0.0, (asked - longest) / asked)
     return _practice(line, _Found(state, f"{longest:.0f} min", figures, "One easy outing that long.", short))
 
 
-def _said_band(log: SessionLog, over_from: date | None, rules: Rules) -> Band | None:
-    after = over_from is not None and log.done_on >= over_from
+def _said_band(log: SessionLog, transition: Transition, rules: Rules) -> Band | None:
+    after = transition.is_over_on(log.done_on)
     said = band_of_session(talk=log.talk, effort=log.effort, after_transition=after, rules=rules)
     return said.band if said else None
 

@@ -7,6 +7,7 @@ from datetime import date, timedelta
 
 from app.coaching.condition import Condition, Group, State
 from app.coaching.consents import CONSENT_TEXTS, current_consent
+from app.coaching.facts import Facts, facts_of
 from app.coaching.history import History
 from app.coaching.hold_rules import HOLD_WORDS, LIFTED_BY
 from app.coaching.people import Sex
@@ -23,7 +24,7 @@ from app.coaching.screening_decision import (
     newest_answers,
     newest_paper,
 )
-from app.coaching.transition import is_transition_done, transition_weeks_done
+from app.coaching.transition import Transition
 from app.coaching.weeks import day_words
 
 
@@ -36,13 +37,16 @@ class _Line:
     limit: str
 
 
-def safety_conditions(history: History, today: date, rules: Rules) -> tuple[Condition, ...]:
+def safety_conditions(
+    history: History, today: date, rules: Rules, *, facts: Facts | None = None
+) -> tuple[Condition, ...]:
     """Every safety condition in the order they are shown."""
+    known = facts or facts_of(history, today, rules)
     return (
-        _screening(history, today, rules),
-        _clearance(history, today, rules),
+        _screening(history, today, rules, known),
+        _clearance(history, today, rules, known),
         _no_open_hold(history),
-        _transition(history, today, rules),
+        _transition(history, known.transition, rules),
         _pressure(history, today, rules),
         _consent(history, ConsentKind.INTERVAL_PHASE, "interval_consent", "Consent for the interval phase"),
         _consent(history, ConsentKind.STOP_SIGNS, "stop_signs", "Stop signs read and ticked"),
@@ -51,10 +55,10 @@ def safety_conditions(history: History, today: date, rules: Rules) -> tuple[Cond
     )
 
 
-def _screening(history: History, today: date, rules: Rules) -> Condition:
+def _screening(history: History, today: date, rules: Rules, facts: Facts) -> Condition:
     limit = f"gives leave for vigorous work, asked at most {rules.screening_for_hard_days} days ago"
     answers = newest_answers(history)
-    decision = decide(history, Intensity.VIGOROUS, today, rules)
+    decision = decide(history, Intensity.VIGOROUS, today, rules, facts=facts)
     age = None if answers is None else (today - answers.answered_on).days
     figures = (
         Figure("asked on", day_words(answers.answered_on) if answers else "never"),
@@ -74,7 +78,7 @@ def _screening(history: History, today: date, rules: Rules) -> Condition:
 _ASK = "Ask the screening questions again."
 
 
-def _clearance(history: History, today: date, rules: Rules) -> Condition:
+def _clearance(history: History, today: date, rules: Rules, facts: Facts) -> Condition:
     title = "Clearance for vigorous work where disease is known"
     limit = f"at most {rules.clearance_days} days old, nothing new since"
     answers = newest_answers(history)
@@ -91,7 +95,7 @@ def _clearance(history: History, today: date, rules: Rules) -> Condition:
         return _safety(_Line("clearance", title, limit), State.UNKNOWN, "disease not answered", why, _ASK)
     if answers.disease is YesNo.NO:
         return _safety(_Line("clearance", title, limit), State.MET, "no known disease", why, None)
-    inputs = inputs_from(history, Intensity.VIGOROUS, today, rules)
+    inputs = inputs_from(history, Intensity.VIGOROUS, today, rules, facts=facts)
     state = State.MET if covers(inputs.clearance, Intensity.VIGOROUS) else State.NOT_MET
     return _safety(_Line("clearance", title, limit), state, figures[1].text, why, change)
 
@@ -111,11 +115,11 @@ def _no_open_hold(history: History) -> Condition:
     return _safety(_Line("no_open_hold", "No open hold", limit), state, f"{len(holds)} open", why, change)
 
 
-def _transition(history: History, today: date, rules: Rules) -> Condition:
+def _transition(history: History, transition: Transition, rules: Rules) -> Condition:
     title = "Transition weeks of all easy work"
     limit = f"{rules.transition_weeks} weeks, unless regularly active at intake (confirmed by the coach)"
     confirmed_on = history.client.regularly_active_confirmed_on
-    weeks = transition_weeks_done(history, today, rules)
+    weeks = transition.weeks_done
     figures = (
         Figure("complete all-easy weeks with an outing", str(weeks)),
         Figure(
@@ -124,9 +128,10 @@ def _transition(history: History, today: date, rules: Rules) -> Condition:
     )
     rule = "Two to three months at light to moderate effort before vigorous work."
     why = Why(figures, rule, Provenance.FROM_MEMORY)
-    state = State.MET if is_transition_done(history, today, rules) else State.NOT_MET
+    state = State.MET if transition.is_done else State.NOT_MET
     short = max(0, rules.transition_weeks - weeks)
-    value = "regularly active at intake" if confirmed_on else f"{weeks} weeks"
+    is_by_intake = bool(confirmed_on) and state is State.MET
+    value = "regularly active at intake" if is_by_intake else f"{weeks} weeks"
     return _safety(_Line("transition", title, limit), state, value, why, f"{short} more all-easy weeks, logged.")
 
 

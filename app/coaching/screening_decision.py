@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from app.coaching.clearance_papers import paper_day, paper_faults, paper_order
+from app.coaching.facts import Facts, facts_of
 from app.coaching.gap_rules import GAP_DAYS, last_gap
 from app.coaching.history import History
 from app.coaching.holds import Family, SymptomReport
@@ -27,7 +28,6 @@ from app.coaching.screening_table import (
     covers,
     screen,
 )
-from app.coaching.transition import is_transition_done
 
 __all__ = [
     "SOURCE",
@@ -60,27 +60,31 @@ class Screening:
     vigorous: Decision
 
 
-def screening_of(history: History, today: date, rules: Rules) -> Screening:
+def screening_of(history: History, today: date, rules: Rules, *, facts: Facts | None = None) -> Screening:
     """What the client may do today, for both wishes."""
+    known = facts or facts_of(history, today, rules)
     return Screening(
-        decide(history, Intensity.LIGHT_MODERATE, today, rules), decide(history, Intensity.VIGOROUS, today, rules)
+        decide(history, Intensity.LIGHT_MODERATE, today, rules, facts=known),
+        decide(history, Intensity.VIGOROUS, today, rules, facts=known),
     )
 
 
-def decide(history: History, wanted: Intensity, today: date, rules: Rules) -> Decision:
+def decide(history: History, wanted: Intensity, today: date, rules: Rules, *, facts: Facts | None = None) -> Decision:
     """The table applied to a client's records.
 
     Someone taken over from elsewhere and not yet asked keeps the easy plan; hard work waits for the questions.
     Source: Riebe et al. 2015 (published, second-hand); the reading of records is a house choice.
     """
-    inputs = inputs_from(history, wanted, today, rules)
+    inputs = inputs_from(history, wanted, today, rules, facts=facts)
     if newest_answers(history) is None and inputs.symptoms is YesNo.UNKNOWN and _is_taken_over(history):
         is_refused = inputs.clearance.standing is Standing.REFUSED
         return screen(inputs) if is_refused else _waiting_for_questions(wanted)
     return screen(inputs)
 
 
-def inputs_from(history: History, wanted: Intensity, today: date, rules: Rules) -> ScreeningInputs:
+def inputs_from(
+    history: History, wanted: Intensity, today: date, rules: Rules, *, facts: Facts | None = None
+) -> ScreeningInputs:
     """What the table looks at, picked from the records."""
     answers = newest_answers(history)
     symptom_on = _unsettled_symptom_on(history, today)
@@ -90,7 +94,7 @@ def inputs_from(history: History, wanted: Intensity, today: date, rules: Rules) 
         disease=answers.disease if answers else YesNo.UNKNOWN,
         wanted=wanted,
         clearance=_paper_facts(history, symptom_on, today, rules),
-        transition_done=is_transition_done(history, today, rules),
+        transition_done=(facts or facts_of(history, today, rules)).transition.is_done,
     )
 
 

@@ -13,6 +13,7 @@ from itertools import combinations
 from app.coaching.condition import STATE_WORDS, Condition, Group, State
 from app.coaching.done_work import complete_rounds, is_hard_done
 from app.coaching.history import History
+from app.coaching.pairing import pairing_of
 from app.coaching.people import age_on
 from app.coaching.phases import Phase
 from app.coaching.prescriptions import PlannedSession, SessionKind
@@ -20,7 +21,6 @@ from app.coaching.reasons import Figure, Provenance, Why
 from app.coaching.rules import Rules
 from app.coaching.session_logs import Answer, Posture, SessionLog
 from app.coaching.training_weeks import HELD_WORDS, Held, all_week_facts
-from app.coaching.transition import plan_for, planned_of
 from app.coaching.weeks import DAYS_IN_WEEK, day_words, weeks_back
 
 WEEKS_ON_ONE = 8
@@ -80,10 +80,10 @@ def _rounds_done(history: History, today: date, rules: Rules) -> list[tuple[Sess
     since = history.phase_since_on if history.phase is Phase.INTERVAL_ONE else None
     if since is None:
         return []
-    by_id = planned_of(history)
+    plan_of = pairing_of(history, today).plan_of
     found = []
     for log in sorted(history.logs, key=lambda one: (one.done_on, one.id)):
-        plan = plan_for(log, by_id)
+        plan = plan_of.get(log.id)
         is_rounds = log.kind is SessionKind.INTERVALS and log.spoilt_by is None
         if is_rounds and since <= log.done_on <= today and is_hard_done(log, plan, rules) is not None:
             found.append((log, plan))

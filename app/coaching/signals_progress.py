@@ -83,7 +83,7 @@ def base_conditions(scene: Scene) -> Signal | None:
         return None
     if not _has_weeks_enough(scene):
         return None
-    found = conditions(history, scene.today, scene.rules)
+    found = conditions(history, scene.today, scene.rules, facts=scene.facts)
     is_met = all_met(found)
     if not is_met and not is_near(found):
         return None

@@ -7,14 +7,14 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from enum import IntEnum, StrEnum
 
+from app.coaching.facts import Facts, facts_of
 from app.coaching.hard_work import FORTNIGHT_DAYS, HardDay, hard_ahead, hard_done
 from app.coaching.history import History
 from app.coaching.matching import WeekComparison, compare_weeks, is_on_leave
 from app.coaching.prescriptions import PlannedSession
 from app.coaching.reasons import Figure, Provenance, Why
 from app.coaching.rules import Rules
-from app.coaching.screening import Intensity
-from app.coaching.screening_decision import Decision, decide
+from app.coaching.screening_decision import Decision, screening_of
 from app.coaching.session_logs import SessionLog
 from app.coaching.weeks import week_start
 
@@ -87,6 +87,7 @@ class Scene:
     history: History
     today: date
     rules: Rules
+    facts: Facts
     done: tuple[HardDay, ...]
     ahead: tuple[HardDay, ...]
     #: The last four weeks and the present one, oldest first.
@@ -123,15 +124,18 @@ def scene_of(history: History, today: date, rules: Rules) -> Scene:
     """The scene of one client on their own today."""
     monday = week_start(today)
     mondays = [monday - timedelta(weeks=n) for n in range(WEEKS_BACK, -1, -1)]
+    facts = facts_of(history, today, rules)
+    screening = screening_of(history, today, rules, facts=facts)
     return Scene(
         history=history,
         today=today,
         rules=rules,
+        facts=facts,
         done=hard_done(history, rules, since_on=today - timedelta(days=LOOK_BACK_DAYS)),
         ahead=tuple(day for day in hard_ahead(history, today) if day.on <= today + timedelta(days=FORTNIGHT_DAYS)),
-        weeks=compare_weeks(history, mondays, today, rules),
-        vigorous=decide(history, Intensity.VIGOROUS, today, rules),
-        light=decide(history, Intensity.LIGHT_MODERATE, today, rules),
+        weeks=compare_weeks(history, mondays, today, rules, facts=facts),
+        vigorous=screening.vigorous,
+        light=screening.light,
     )
 
 

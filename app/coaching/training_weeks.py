@@ -15,6 +15,7 @@ from app.coaching.done_work import (
     is_hard_done,
     minutes_by_band,
 )
+from app.coaching.facts import Facts, facts_of
 from app.coaching.history import History
 from app.coaching.holds import Hold, Stops
 from app.coaching.people import Origin
@@ -22,7 +23,6 @@ from app.coaching.phases import HARD_WORK_PHASES, current_phase
 from app.coaching.prescriptions import PlannedSession
 from app.coaching.rules import Rules
 from app.coaching.session_logs import SessionLog
-from app.coaching.transition import plan_for, planned_of, transition_over_from
 from app.coaching.weeks import local_day, week_days, week_start
 
 #: A week with a hold or agreed leave over this many days neither counts nor breaks.
@@ -102,9 +102,11 @@ def week_facts(history: History, monday: date, today: date, rules: Rules) -> Wee
     return all_week_facts(history, (monday,), today, rules)[0]
 
 
-def all_week_facts(history: History, mondays: Sequence[date], today: date, rules: Rules) -> tuple[WeekFacts, ...]:
+def all_week_facts(
+    history: History, mondays: Sequence[date], today: date, rules: Rules, *, facts: Facts | None = None
+) -> tuple[WeekFacts, ...]:
     """The facts of several weeks, cheaper than one at a time."""
-    shelf = _shelf_of(history, today, rules)
+    shelf = _shelf_of(history, facts or facts_of(history, today, rules))
     return tuple(_judged(_facts(history, monday, today, rules, shelf), history, today, rules) for monday in mondays)
 
 
@@ -135,12 +137,10 @@ class _Shelf:
 
     plans: dict[date, list[PlannedSession]]
     logs: dict[date, list[SessionLog]]
-    by_id: dict[int, PlannedSession]
-    answered: frozenset[int | None]
-    transition_over_from: date | None
+    facts: Facts
 
 
-def _shelf_of(history: History, today: date, rules: Rules) -> _Shelf:
+def _shelf_of(history: History, facts: Facts) -> _Shelf:
     plans: dict[date, list[PlannedSession]] = defaultdict(list)
     logs: dict[date, list[SessionLog]] = defaultdict(list)
     for one in history.planned:
@@ -149,15 +149,15 @@ def _shelf_of(history: History, today: date, rules: Rules) -> _Shelf:
     for log in history.logs:
         if done_minutes(log) > 0:
             logs[week_start(log.done_on)].append(log)
-    answered = frozenset(log.planned_session_id for log in history.logs)
-    return _Shelf(plans, logs, planned_of(history), answered, transition_over_from(history, today, rules))
+    return _Shelf(plans, logs, facts)
 
 
 def _facts(history: History, monday: date, today: date, rules: Rules, shelf: _Shelf) -> WeekFacts:
     logs = shelf.logs.get(monday, [])
     done = [log for log in logs if is_endurance(log)]
     planned = shelf.plans.get(monday, [])
-    by_band = _sum_by_band(done, shelf, rules)
+    by_band = _sum_by_band(done, shelf.facts, rules)
+    plan_of = shelf.facts.pairing.plan_of
     return WeekFacts(
         monday=monday,
         planned_minutes=float(sum(one.minutes for one in planned)) if planned else None,
@@ -167,10 +167,10 @@ def _facts(history: History, monday: date, today: date, rules: Rules, shelf: _Sh
         days=len({log.done_on for log in done}),
         by_band=by_band,
         easy_share=easy_share_of(by_band, rules),
-        hard_sessions=sum(is_hard_done(log, plan_for(log, shelf.by_id), rules) is not None for log in done),
+        hard_sessions=sum(is_hard_done(log, plan_of.get(log.id), rules) is not None for log in done),
         is_easier=any(week.starts_on == monday and week.is_easier for week in history.weeks),
         away_days=len(away_days(history, week_days(monday))),
-        not_logged=_not_logged(planned, history, today, shelf.answered),
+        not_logged=_not_logged(planned, history, today, shelf.facts),
         has_brought_in=any(log.origin is Origin.FILE for log in done),
         is_told=any(log.origin is Origin.TOLD_BY_PHONE for log in done),
         held=Held.OPEN,
@@ -178,15 +178,12 @@ def _facts(history: History, monday: date, today: date, rules: Rules, shelf: _Sh
     )
 
 
-def _sum_by_band(logs: Sequence[SessionLog], shelf: _Shelf, rules: Rules) -> MinutesByBand:
-    over_from = shelf.transition_over_from
+def _sum_by_band(logs: Sequence[SessionLog], facts: Facts, rules: Rules) -> MinutesByBand:
+    plan_of, transition = facts.pairing.plan_of, facts.transition
     return sum(
         (
             minutes_by_band(
-                log,
-                plan_for(log, shelf.by_id),
-                after_transition=over_from is not None and log.done_on >= over_from,
-                rules=rules,
+                log, plan_of.get(log.id), after_transition=transition.is_over_on(log.done_on), rules=rules
             )
             for log in logs
         ),
@@ -195,11 +192,12 @@ def _sum_by_band(logs: Sequence[SessionLog], shelf: _Shelf, rules: Rules) -> Min
 
 
 def _not_logged(
-    planned: Sequence[PlannedSession], history: History, today: date, answered: frozenset[int | None]
+    planned: Sequence[PlannedSession], history: History, today: date, facts: Facts
 ) -> tuple[PlannedSession, ...]:
+    log_of = facts.pairing.log_of
     away = away_days(history, [one.planned_on for one in planned])
     return tuple(
-        one for one in planned if one.planned_on < today and one.id not in answered and one.planned_on not in away
+        one for one in planned if one.planned_on < today and one.id not in log_of and one.planned_on not in away
     )
 
 

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
+from collections.abc import Sequence
+from dataclasses import dataclass
 from datetime import date, timedelta
 
 from app.coaching.done_work import done_minutes, is_endurance, is_hard_done
 from app.coaching.history import History
+from app.coaching.pairing import Pairing
 from app.coaching.phases import HARD_WORK_PHASES, DecisionKind
-from app.coaching.prescriptions import PlannedSession
 from app.coaching.rules import Rules
 from app.coaching.session_logs import SessionLog
 from app.coaching.weeks import week_start
@@ -17,47 +18,51 @@ from app.coaching.weeks import week_start
 _WEEKS_OFF_THAT_RESET = 12
 
 
-def planned_of(history: History) -> dict[int, PlannedSession]:
-    """Planned sessions by identity, for joining logs to their plan."""
-    return {session.id: session for session in history.planned}
+@dataclass(frozen=True, slots=True)
+class Transition:
+    """How far the transition is, as known on a day."""
+
+    #: Complete all-easy weeks with an outing since the first logged week, or since the last long break.
+    weeks_done: int
+    #: The first day after it; None while it lasts.
+    over_from: date | None
+    is_done: bool
+
+    def is_over_on(self, day: date) -> bool:
+        """Whether a day lies after it."""
+        return self.over_from is not None and day >= self.over_from
 
 
-def plan_for(log: SessionLog, by_id: dict[int, PlannedSession]) -> PlannedSession | None:
-    """The planned session an entry answers; None for an extra."""
-    return None if log.planned_session_id is None else by_id.get(log.planned_session_id)
-
-
-def transition_weeks_done(history: History, today: date, rules: Rules) -> int:
-    """Complete all-easy weeks with an outing since the first logged week, or since the last long break."""
-    return len(_easy_weeks(history, today, rules))
-
-
-def transition_over_from(history: History, today: date, rules: Rules) -> date | None:
-    """The first day after the transition; None while it lasts.
+def transition_of(history: History, pairing: Pairing, today: date, rules: Rules) -> Transition:
+    """How far the transition is on a day.
 
     Source: two to three months of light-to-moderate work before vigorous work (from memory, unchecked).
     """
-    if history.client.regularly_active_confirmed_on is not None:
+    outings = _outings(history, today)
+    back = _last_return(outings, today)
+    easy = _easy_weeks(outings, pairing, back, rules)
+    over_from = _over_from(history, easy, back, rules)
+    return Transition(len(easy), over_from, over_from is not None and over_from <= today)
+
+
+def _over_from(history: History, easy: Sequence[date], back: date | None, rules: Rules) -> date | None:
+    # Regularly active at intake counts until a break of over twelve weeks: after it everybody begins as new.
+    confirmed_on = history.client.regularly_active_confirmed_on
+    if confirmed_on is not None and (back is None or back <= confirmed_on):
         return date.min
-    easy = _easy_weeks(history, today, rules)
     if len(easy) >= rules.transition_weeks:
         return easy[rules.transition_weeks - 1] + timedelta(weeks=1)
-    return _promoted_on(history, after=_last_return(history, today))
+    return _promoted_on(history, after=back)
 
 
-def is_transition_done(history: History, today: date, rules: Rules) -> bool:
-    """Whether the transition is over, or none was needed."""
-    over_from = transition_over_from(history, today, rules)
-    return over_from is not None and over_from <= today
-
-
-def _easy_weeks(history: History, today: date, rules: Rules) -> list[date]:
-    by_id = planned_of(history)
-    has_hard: dict[date, bool] = defaultdict(bool)
-    for log in _outings(history, today):
-        has_hard[week_start(log.done_on)] |= is_hard_done(log, plan_for(log, by_id), rules) is not None
-    back = _last_return(history, today)
-    return sorted(monday for monday, hard in has_hard.items() if not hard and (back is None or monday >= back))
+def _easy_weeks(outings: Sequence[SessionLog], pairing: Pairing, back: date | None, rules: Rules) -> list[date]:
+    mondays = {week_start(log.done_on) for log in outings if back is None or log.done_on >= back}
+    hard = {
+        week_start(log.done_on)
+        for log in outings
+        if (back is None or log.done_on >= back) and is_hard_done(log, pairing.plan_of.get(log.id), rules) is not None
+    }
+    return sorted(mondays - hard)
 
 
 def _outings(history: History, today: date) -> list[SessionLog]:
@@ -65,9 +70,9 @@ def _outings(history: History, today: date) -> list[SessionLog]:
     return [log for log in history.logs if is_endurance(log) and done_minutes(log) > 0 and log.done_on < this_monday]
 
 
-def _last_return(history: History, today: date) -> date | None:
+def _last_return(outings: Sequence[SessionLog], today: date) -> date | None:
     """The Monday training began again after more than twelve weeks without an outing; None when it never stopped."""
-    mondays = sorted({week_start(log.done_on) for log in _outings(history, today)})
+    mondays = sorted({week_start(log.done_on) for log in outings})
     back = None
     for earlier, later in zip(mondays, [*mondays[1:], week_start(today)], strict=False):
         if (later - earlier).days // 7 > _WEEKS_OFF_THAT_RESET:

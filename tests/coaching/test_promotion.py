@@ -196,6 +196,10 @@ def _with_last_of(harder: int) -> tuple[SessionLog, ...]:
     return tuple(entry for entry in base_weeks(30) if entry.done_on not in replaced) + _HARDER[:harder]
 
 
+def _unsaid(weeks: int) -> tuple[SessionLog, ...]:
+    return tuple(replace(one, talk=None, effort=None) for one in base_weeks(weeks))
+
+
 @pytest.mark.parametrize(
     ("key", "changes", "state"),
     [
@@ -206,7 +210,7 @@ def _with_last_of(harder: int) -> tuple[SessionLog, ...]:
         ("base_weeks", {"logs": _without_week(3, 26), "planned": ()}, UNKNOWN),
         ("held_of_eight", {"logs": base_weeks(6), "planned": ()}, MET),
         ("held_of_eight", {"logs": base_weeks(5), "planned": ()}, NOT_MET),
-        ("held_of_eight", {"logs": tuple(replace(one, talk=None, effort=None) for one in base_weeks(8))}, UNKNOWN),
+        ("held_of_eight", {"logs": _unsaid(8), "planned": ()}, UNKNOWN),
         ("recent_weeks", {"logs": base_weeks(4, minutes=40), "planned": ()}, MET),
         ("recent_weeks", {"logs": base_weeks(4, minutes=39), "planned": ()}, NOT_MET),
         ("recent_weeks", {"logs": (*_without_week(2), *_TWO_DAYS), "planned": ()}, NOT_MET),
@@ -217,12 +221,12 @@ def _with_last_of(harder: int) -> tuple[SessionLog, ...]:
         ("no_gap", {"logs": ()}, UNKNOWN),
         ("easy_share", {"logs": _with_last_of(2), "planned": ()}, MET),
         ("easy_share", {"logs": _with_last_of(3), "planned": ()}, NOT_MET),
-        ("easy_share", {"logs": tuple(replace(one, talk=None, effort=None) for one in base_weeks(8))}, UNKNOWN),
+        ("easy_share", {"logs": _unsaid(8), "planned": ()}, UNKNOWN),
         ("adherence", {"planned": ()}, UNKNOWN),
         ("adherence", {"logs": base_weeks(5), "planned": _ready().planned}, UNKNOWN),
         ("easy_outing", {"logs": base_weeks(30, minutes=45)}, MET),
         ("easy_outing", {"logs": base_weeks(30, minutes=44)}, NOT_MET),
-        ("easy_outing", {"logs": tuple(replace(one, talk=None, effort=None) for one in base_weeks(8))}, UNKNOWN),
+        ("easy_outing", {"logs": _unsaid(8)}, UNKNOWN),
         ("readiness", {"readiness": (readiness(not_right_today=True),)}, NOT_MET),
         ("readiness", {"readiness": ()}, UNKNOWN),
         ("standard_loop", {"tests": (standard_loop(),)}, UNKNOWN),

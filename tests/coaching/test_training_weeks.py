@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 from app.coaching.base_weeks import adherence, count_held
 from app.coaching.done_work import MinutesByBand, is_hard_done, minutes_by_band
 from app.coaching.effort import Talk
+from app.coaching.facts import facts_of
 from app.coaching.holds import Stops
 from app.coaching.people import Mode, Origin
 from app.coaching.phases import DecisionKind, Phase
@@ -16,7 +17,6 @@ from app.coaching.prescriptions import SessionKind
 from app.coaching.rules import Rules
 from app.coaching.session_logs import Answer, SpoiltBy
 from app.coaching.training_weeks import Held, easy_share_of, logged_mondays, week_facts
-from app.coaching.transition import is_transition_done, transition_over_from, transition_weeks_done
 from tests.factories import (
     TODAY,
     at,
@@ -361,38 +361,84 @@ def test_without_a_plan_there_is_no_adherence():
 # Transition: two to three months of easy work first (from memory, unchecked).
 
 
+def transition(given):
+    return facts_of(given, TODAY, RULES).transition
+
+
 def test_the_transition_counts_easy_weeks_with_an_outing():
     gaps = tuple(entry for entry in base_weeks(13) if entry.done_on != TODAY - timedelta(weeks=5))
 
-    assert transition_weeks_done(history(logs=gaps), TODAY, RULES) == 13
-    assert is_transition_done(history(logs=base_weeks(12)), TODAY, RULES)
-    assert not is_transition_done(history(logs=base_weeks(11)), TODAY, RULES)
+    assert transition(history(logs=gaps)).weeks_done == 13
+    assert transition(history(logs=base_weeks(12))).is_done
+    assert not transition(history(logs=base_weeks(11))).is_done
 
 
 def test_a_week_with_something_hard_does_not_count():
     hard = log(id=1, done_on=MONDAY, felt_all_out=True)
 
-    assert transition_weeks_done(history(logs=(*base_weeks(12), hard)), TODAY, RULES) == 11
+    assert transition(history(logs=(*base_weeks(12), hard))).weeks_done == 11
 
 
 def test_it_is_over_from_the_monday_after_the_twelfth_week():
-    assert transition_over_from(history(logs=base_weeks(14)), TODAY, RULES) == TODAY - timedelta(weeks=2)
+    assert transition(history(logs=base_weeks(14))).over_from == TODAY - timedelta(weeks=2)
 
 
 def test_over_twelve_weeks_off_it_starts_again():
     back = TODAY - timedelta(weeks=3)
     logs = (*base_weeks(20, before=back - timedelta(weeks=13)), *base_weeks(3))
 
-    assert transition_weeks_done(history(logs=logs), TODAY, RULES) == 3
+    assert transition(history(logs=logs)).weeks_done == 3
 
 
 def test_confirmed_activity_needs_none():
     active = client(regularly_active_confirmed_on=date(2026, 1, 5))
 
-    assert is_transition_done(history(client=active), TODAY, RULES)
+    assert transition(history(client=active)).is_done
 
 
 def test_what_was_brought_in_as_a_phase_does_not_end_the_transition():
     brought_in = decision(kind=DecisionKind.BROUGHT_IN, phase=Phase.INTERVAL_ONE, confirmed_at=at(MONDAY))
 
-    assert not is_transition_done(history(decisions=(brought_in,)), TODAY, RULES)
+    assert not transition(history(decisions=(brought_in,))).is_done
+
+
+# One pairing with the comparison: an entry that answers a session loosely answers it here too.
+
+
+def _plan(days: int, **changes):
+    return planned(id=900 + days, planned_on=MONDAY + timedelta(days=days), **changes)
+
+
+def test_a_session_done_on_another_day_is_not_called_not_logged():
+    sessions = (_plan(0), _plan(2), _plan(4))
+    moved = tuple(log(id=day, done_on=MONDAY + timedelta(days=day)) for day in (1, 3, 5))
+
+    facts = week_facts(history(planned=sessions, logs=moved), MONDAY, TODAY, RULES)
+
+    assert facts.not_logged == ()
+
+
+def test_an_entry_that_names_last_weeks_session_answers_it():
+    late = log(id=1, planned_session_id=906, done_on=MONDAY + timedelta(days=7))
+
+    facts = week_facts(history(planned=(_plan(6),), logs=(late,)), MONDAY, TODAY, RULES)
+
+    assert facts.not_logged == ()
+
+
+def test_a_loosely_paired_hard_session_is_hard_by_its_plan():
+    session = planned_hard(id=900, planned_on=MONDAY)
+    done = log(id=1, done_on=MONDAY, kind=session.kind, mode=session.mode, talk=None, effort=None)
+
+    facts = week_facts(history(planned=(session,), logs=(done,)), MONDAY, TODAY, RULES)
+
+    assert facts.hard_sessions == 1
+
+
+def test_adherence_and_held_weeks_agree_on_what_was_not_logged():
+    given = history(planned=(_plan(0), _plan(2)), logs=(log(id=1, done_on=MONDAY + timedelta(days=1)),))
+
+    facts = week_facts(given, MONDAY, TODAY, RULES)
+
+    assert [one.id for one in facts.not_logged] == [902]
+    assert adherence(given, (MONDAY,), TODAY).not_logged_minutes == facts.not_logged[0].minutes
