@@ -6,6 +6,8 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from enum import StrEnum
 
+from app.physiology.values import Sex as Sex
+
 
 class ClientState(StrEnum):
     """Where a person stands with the practice."""
@@ -16,13 +18,6 @@ class ClientState(StrEnum):
     ACTIVE = "active"
     PAUSED = "paused"
     LEFT = "left"
-
-
-class Sex(StrEnum):
-    """Sex as the published equations use it; optional everywhere else."""
-
-    FEMALE = "F"
-    MALE = "M"
 
 
 class Mode(StrEnum):

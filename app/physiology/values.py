@@ -4,6 +4,14 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from enum import StrEnum
+
+
+class Sex(StrEnum):
+    """Sex as the published equations use it; optional everywhere else."""
+
+    FEMALE = "F"
+    MALE = "M"
 
 
 class OutOfRange(ValueError):
