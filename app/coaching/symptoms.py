@@ -69,7 +69,7 @@ _INJURY = (
 )
 _STOPPED = "You did right to stop. Easy outings are fine; no hard work until you and your coach have spoken."
 _TELL = "Tell your coach in person or by phone."
-_NOT_READ_AT_ONCE = "Your coach may not see this before their next morning. Do not wait for an answer here."
+NOT_READ_AT_ONCE = "Your coach may not see this before their next morning. Do not wait for an answer here."
 
 
 def sign_of(key: str) -> Sign:
@@ -96,10 +96,10 @@ def advice(sign: Sign, emergency_number: str | None = None) -> tuple[str, ...]:
     """What the client is told at once, one sentence group a line; the last line is always the same."""
     if sign.family is Family.A or sign.needs_clinician:
         emergency = (emergency_text(emergency_number),)
-        return (_STOP_AND_REST, *emergency, _DOCTOR, _TELL, _NOT_READ_AT_ONCE)
+        return (_STOP_AND_REST, *emergency, _DOCTOR, _TELL, NOT_READ_AT_ONCE)
     if sign.family is Family.B:
-        return (_INJURY, _TELL, _NOT_READ_AT_ONCE)
-    return (_STOPPED, _TELL, _NOT_READ_AT_ONCE)
+        return (_INJURY, _TELL, NOT_READ_AT_ONCE)
+    return (_STOPPED, _TELL, NOT_READ_AT_ONCE)
 
 
 def hold_for(sign: Sign, mode: Mode | None) -> tuple[HoldKind, Stops, Mode | None]:

@@ -8,8 +8,8 @@ from datetime import date, datetime, timedelta
 from sqlalchemy.orm import Session
 
 from app.coaching.access import Action, Actor
-from app.coaching.history import History
-from app.coaching.leave_to_train import may_train_now
+from app.coaching.hold_rules import MayTrain, StoppedWork, may_train_within
+from app.coaching.leave_to_train import stopped_now
 from app.coaching.matching import is_on_leave
 from app.coaching.people import Client
 from app.coaching.plan_weeks import LOOK_AHEAD, LOOK_BACK
@@ -22,10 +22,10 @@ from app.usecases.gate import open_record
 
 @dataclass(frozen=True, slots=True)
 class SheetSession:
-    """One published session; `paused` says why it must not be done, None when it may."""
+    """One published session; `paused` says why it must not be done and what to do instead, None when it may."""
 
     session: PlannedSession
-    paused: str | None
+    paused: MayTrain | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,12 +55,13 @@ def open_sheet(db: Session, *, actor: Actor, client_id: int, monday: date, rules
         from_on=min(monday, today - LOOK_BACK),
         until_on=max(monday + timedelta(days=6), today) + LOOK_AHEAD,
     )[0]
+    stopped = stopped_now(known, today, rules)
     return Sheet(
         client,
         tuple(
             SheetDay(
                 day,
-                tuple(_sheet_session(known, one, today, rules) for one in known.planned if one.planned_on == day),
+                tuple(_sheet_session(one, stopped) for one in known.planned if one.planned_on == day),
                 is_on_leave(known.leaves, day),
             )
             for day in week_days(monday)
@@ -68,6 +69,7 @@ def open_sheet(db: Session, *, actor: Actor, client_id: int, monday: date, rules
     )
 
 
-def _sheet_session(known: History, session: PlannedSession, today: date, rules: Rules) -> SheetSession:
-    may = may_train_now(known, session, today, rules)
-    return SheetSession(session, may.sentence if may.is_paused and session.planned_on >= today else None)
+def _sheet_session(session: PlannedSession, stopped: StoppedWork) -> SheetSession:
+    """A session as it may be printed now. A day that is over is no exception: paper is read and done later too."""
+    may = may_train_within(stopped, session)
+    return SheetSession(session, may if may.is_paused else None)

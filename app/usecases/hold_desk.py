@@ -14,10 +14,11 @@ from app.coaching.hold_rules import LiftEvidence, lifting_clearance, may_lift, r
 from app.coaching.holds import Hold, HoldKind, Stops
 from app.coaching.lift_words import field_of
 from app.coaching.people import Client, ContactKind, Mode
+from app.coaching.readiness import Illness
 from app.coaching.reasons import Refused
 from app.coaching.screening import Clearance, ClearanceState
-from app.coaching.weeks import local_day
-from app.storage import clients, safety, session_logs
+from app.coaching.weeks import day_words, local_day
+from app.storage import clients, readiness, safety, session_logs
 from app.storage.audit import leave_trace
 from app.usecases.gate import NotYours, open_record
 
@@ -108,7 +109,8 @@ def open_hold(db: Session, *, actor: Actor, hold_id: int, now: datetime) -> Hold
     hold, client = _find(db, actor=actor, hold_id=hold_id, action=Action.DECIDE, now=now)
     today = local_day(now, client.zone)
     papers = _answers(db, client.id)
-    return HoldOpened(client, hold, today, lifting_clearance(hold, papers, today), _has_talk(db, hold))
+    has_talk = _has_talk(db, hold, client.zone)
+    return HoldOpened(client, hold, today, lifting_clearance(hold, papers, today), has_talk)
 
 
 def lift(db: Session, *, actor: Actor, hold_id: int, given: LiftGiven, now: datetime) -> list[tuple[str, str]]:
@@ -121,7 +123,7 @@ def lift(db: Session, *, actor: Actor, hold_id: int, given: LiftGiven, now: date
     papers = _answers(db, client.id)
     evidence = LiftEvidence(
         because=given.because,
-        talk_recorded=bool((given.talk or "").strip()) or _has_talk(db, hold),
+        talk_recorded=bool((given.talk or "").strip()) or _has_talk(db, hold, client.zone),
         pain_free_easy_on=given.pain_free_easy_on,
         heart_rate_source_reviewed=given.heart_rate_source_reviewed,
         well_since_on=given.well_since_on,
@@ -130,6 +132,7 @@ def lift(db: Session, *, actor: Actor, hold_id: int, given: LiftGiven, now: date
     refusals = may_lift(hold, clearances=papers, today=today, evidence=evidence)
     problems = [(field_of(hold, sentence), sentence) for sentence in refusals]
     problems += _unlogged_outing(db, hold, given, today)
+    problems += _ill_meanwhile(db, hold, given, today)
     if problems:
         return problems
     _close(db, actor=actor, hold=hold, given=given, papers=papers, today=today, now=now)
@@ -222,9 +225,10 @@ def _answers(db: Session, client_id: int) -> list[Clearance]:
     return [one for one in papers if one.state is not ClearanceState.REQUESTED]
 
 
-def _has_talk(db: Session, hold: Hold) -> bool:
-    """Whether a contact was kept since the hold began."""
-    return any(one.contact_on >= hold.began_on for one in clients.contacts(db, client_id=hold.client_id))
+def _has_talk(db: Session, hold: Hold, zone: str) -> bool:
+    """Whether a contact was kept since the hold was raised: an earlier one was about something else."""
+    raised_on = local_day(hold.raised_at, zone)
+    return any(one.contact_on >= raised_on for one in clients.contacts(db, client_id=hold.client_id))
 
 
 def _unlogged_outing(db: Session, hold: Hold, given: LiftGiven, today: date) -> list[tuple[str, str]]:
@@ -236,6 +240,18 @@ def _unlogged_outing(db: Session, hold: Hold, given: LiftGiven, today: date) -> 
     if any(done_minutes(log) > 0 for log in logs):
         return []
     return [("pain_free_easy_on", "No session is logged on that day. Enter it first, told by phone will do.")]
+
+
+def _ill_meanwhile(db: Session, hold: Hold, given: LiftGiven, today: date) -> list[tuple[str, str]]:
+    """A note that says ill on a day named as a well one."""
+    since = given.well_since_on
+    if hold.kind is not HoldKind.ILLNESS or since is None:
+        return []
+    notes = readiness.between(db, client_ids=[hold.client_id], from_on=since, until_on=today)
+    ill = [one.noted_on for one in notes if one.illness is not Illness.NONE]
+    if not ill:
+        return []
+    return [("well_since_on", f"A note of {day_words(max(ill))} says ill. The first well day comes after it.")]
 
 
 def _close(

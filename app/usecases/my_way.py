@@ -12,7 +12,9 @@ from app.coaching.condition import Condition
 from app.coaching.consents import CONSENT_TEXTS, ConsentText, current_consent
 from app.coaching.fitness_tests import FitnessTest
 from app.coaching.history import History
+from app.coaching.hold_rules import StoppedWork
 from app.coaching.holds import Hold, HoldKind, Stops
+from app.coaching.leave_to_train import stopped_now
 from app.coaching.people import Client, Goal, Note, Origin, Visibility
 from app.coaching.phases import HARD_WORK_PHASES, Phase, PhaseDecision
 from app.coaching.prescriptions import Block
@@ -59,6 +61,8 @@ class MyWay:
     goals: tuple[Goal, ...]
     consents: tuple[ConsentLine, ...]
     open_holds: tuple[Hold, ...]
+    #: Everything that stops training today, holds included.
+    stopped: StoppedWork
     #: Why the screening questions are due; None while the answers are fresh.
     questions_due: str | None
 
@@ -86,6 +90,7 @@ def load(db: Session, *, actor: Actor, client_id: int, rules: Rules, now: dateti
         goals=tuple(one for one in found.goals if one.closed_on is None),
         consents=tuple(_line(found, kind) for kind in CONSENT_TEXTS),
         open_holds=found.open_holds,
+        stopped=stopped_now(found, today, rules),
         questions_due=screening_due(found, today, rules),
     )
 

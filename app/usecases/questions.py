@@ -107,7 +107,9 @@ def keep(db: Session, *, actor: Actor, client_id: int, entry: QuestionsEntry, or
 
 
 def _pregnant(reply: Reply | None) -> YesNo:
-    """Not asked means it does not apply; not sure counts as yes until it is settled."""
+    """Not asked stays unknown, never no; not sure counts as yes until it is settled."""
+    if reply is None:
+        return YesNo.UNKNOWN
     return YesNo.YES if reply in (Reply.YES, Reply.NOT_SURE) else YesNo.NO
 
 

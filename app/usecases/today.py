@@ -68,6 +68,11 @@ class TodayView:
     #: Why the screening questions are due; None while the answers are fresh.
     questions_due: str | None
 
+    def pause_of(self, session: PlannedSession) -> MayTrain | None:
+        """Why a session to come would not be done as it stands; None when it would."""
+        may = may_train_within(self.stopped, session)
+        return may if may.is_paused else None
+
     @property
     def unseen_version_ids(self) -> tuple[int, ...]:
         """Versions shown in full that the client had not seen before."""

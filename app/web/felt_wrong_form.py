@@ -7,7 +7,7 @@ from datetime import date, timedelta
 
 from app.coaching.holds import Family
 from app.coaching.people import Mode
-from app.coaching.symptoms import SIGNS, Sign
+from app.coaching.symptoms import SIGNS, Sign, advice, sign_of
 from app.usecases.felt_wrong import CLIENT_DAYS_BACK, Report
 from app.web.forms import LONG_TEXT, Fields
 from app.web.log_form import MODES
@@ -70,6 +70,14 @@ class WrongForm:
     def modes(self) -> tuple[tuple[Mode, str], ...]:
         """How the client moved."""
         return MODES
+
+
+def sign_advice_meanwhile(fields: Fields, emergency_number: str | None) -> tuple[str, ...]:
+    """What to do about the sign that was chosen while its report is not kept yet; nothing before one is chosen."""
+    key = fields.value("sign")
+    if not fields.errors or key not in SIGN_KEYS:
+        return ()
+    return advice(sign_of(key), emergency_number)
 
 
 def read_report(fields: Fields, form: WrongForm) -> Report | None:

@@ -15,9 +15,14 @@ from app.coaching.questions import (
     Question,
     Reply,
 )
+from app.coaching.symptoms import NOT_READ_AT_ONCE, emergency_text
 from app.usecases.questions import QuestionsEntry, QuestionsPage
 from app.web.forms import Fields
 
+NO_TRAINING_MEANWHILE = (
+    "Your answers are not kept yet: look at the marked questions below and send them again. "
+    "You named a sign that a doctor should know of: do not train until this is settled."
+)
 REPLIES = ((Reply.YES, "Yes"), (Reply.NO, "No"), (Reply.NOT_SURE, "Not sure"))
 
 
@@ -71,6 +76,14 @@ class QuestionsForm:
             "emergency_phone": client.emergency_phone,
             "answered_on": self.page.today,
         }
+
+
+def symptom_advice_meanwhile(fields: Fields, emergency_number: str | None) -> tuple[str, ...]:
+    """What a ticked symptom asks for while the answers are not kept yet; nothing without one."""
+    said = {fields.value(f"q_{one.key}") for one in SYMPTOM_QUESTIONS}
+    if not fields.errors or not said & {Reply.YES.value, Reply.NOT_SURE.value}:
+        return ()
+    return (NO_TRAINING_MEANWHILE, emergency_text(emergency_number), NOT_READ_AT_ONCE)
 
 
 def read_answers(fields: Fields, form: QuestionsForm) -> QuestionsEntry | None:

@@ -14,10 +14,10 @@ from app.coaching.symptoms import advice, sign_of
 from app.usecases import felt_wrong, questions, readiness, session_logs
 from app.usecases.session_logs import KeptLog, PlannedChoice
 from app.web.deps import CoachDesk, Desk
-from app.web.felt_wrong_form import WrongForm, read_report
+from app.web.felt_wrong_form import WrongForm, read_report, sign_advice_meanwhile
 from app.web.forms import Fields
 from app.web.log_form import CHOICES, MODE_WORDS, LogForm, initial_of, read_entry, said_lines
-from app.web.questions_form import QuestionsForm, read_answers
+from app.web.questions_form import QuestionsForm, read_answers, symptom_advice_meanwhile
 from app.web.readiness_form import ReadinessForm, read_note
 from app.web.render import render, see_other
 
@@ -245,6 +245,7 @@ def _wrong_page(desk: Desk, client: Client, fields: Fields, today: date, status:
         client=client,
         fields=fields,
         form=_wrong_form(client.id, today),
+        meanwhile=sign_advice_meanwhile(fields, desk.practice.emergency_number),
     )
 
 
@@ -264,4 +265,5 @@ def _questions_page(desk: Desk, fields: Fields, form: QuestionsForm, status: int
         client=form.page.client,
         fields=fields,
         form=form,
+        meanwhile=symptom_advice_meanwhile(fields, desk.practice.emergency_number),
     )

@@ -9,7 +9,7 @@ from app.coaching.people import Origin
 from app.coaching.symptoms import advice, emergency_text, sign_of
 from app.usecases import felt_wrong
 from app.web.deps import Desk, PhoneDesk, own_client_id
-from app.web.felt_wrong_form import WrongForm, read_report
+from app.web.felt_wrong_form import WrongForm, read_report, sign_advice_meanwhile
 from app.web.forms import Fields
 from app.web.render import render, see_other
 
@@ -68,5 +68,6 @@ def _page(desk: Desk, fields: Fields, status: int = 200) -> Response:
         fields=fields,
         form=_form(desk),
         emergency=emergency_text(desk.practice.emergency_number),
+        meanwhile=sign_advice_meanwhile(fields, desk.practice.emergency_number),
         past=[(one, sign_of(one.reports[0].sign)) for one in past],
     )

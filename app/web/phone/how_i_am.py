@@ -10,6 +10,7 @@ from app.coaching.holds import Hold, HoldKind, Stops
 from app.coaching.people import Origin
 from app.coaching.readiness_rules import HardDay
 from app.coaching.return_steps import ABOVE_NECK, RETURN_AFTER_ILLNESS
+from app.coaching.symptoms import NOT_READ_AT_ONCE, emergency_text
 from app.usecases import readiness
 from app.web.deps import Desk, PhoneDesk, own_client_id
 from app.web.forms import Fields
@@ -61,6 +62,7 @@ def _page(desk: Desk, fields: Fields, status: int = 200) -> Response:
     found = readiness.page(desk.db, actor=desk.person, client_id=own_client_id(desk), rules=desk.rules, now=desk.now)
     ill = [one for one in found.open_holds if one.kind is HoldKind.ILLNESS]
     steps = RETURN_AFTER_ILLNESS if any(one.stops is Stops.ALL for one in ill) else (ABOVE_NECK if ill else ())
+    has_symptom = any(one.kind is HoldKind.SYMPTOM for one in found.open_holds)
     hard_day = found.hard_day
     has_advice = hard_day is not None and hard_day.answer is not HardDay.AS_PLANNED
     return render(
@@ -73,6 +75,7 @@ def _page(desk: Desk, fields: Fields, status: int = 200) -> Response:
         page=found,
         holds=hold_lines(found.open_holds),
         return_steps=steps,
+        emergency=(emergency_text(desk.practice.emergency_number), NOT_READ_AT_ONCE) if has_symptom else (),
         advice=f"{READINESS_WORDS[hard_day.answer]}: {'; '.join(hard_day.because)}."
         if hard_day and has_advice
         else None,

@@ -13,6 +13,7 @@ from app.coaching.fitness_tests import PROTOCOL_WORDS, FitnessTest
 from app.coaching.people import Origin
 from app.coaching.phases import PHASE_WORDS, DecisionKind, Phase, PhaseDecision
 from app.coaching.screening import ConsentKind
+from app.coaching.symptoms import NOT_READ_AT_ONCE, emergency_text
 from app.usecases import my_way
 from app.usecases.my_way import MyWay
 from app.web.deps import PhoneDesk, own_client_id
@@ -84,6 +85,8 @@ def show(desk: PhoneDesk) -> Response:
         missing=[one for one in lines if not one.is_there],
         tests=[(one, _test_words(one)) for one in view.tests],
         holds=hold_lines(view.open_holds),
+        emergency=emergency_text(desk.practice.emergency_number),
+        not_read_at_once=NOT_READ_AT_ONCE,
     )
 
 

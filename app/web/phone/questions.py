@@ -9,7 +9,7 @@ from app.coaching.people import Origin
 from app.usecases import questions
 from app.web.deps import Desk, PhoneDesk, own_client_id
 from app.web.forms import Fields
-from app.web.questions_form import QuestionsForm, read_answers
+from app.web.questions_form import QuestionsForm, read_answers, symptom_advice_meanwhile
 from app.web.render import render, see_other
 
 router = APIRouter()
@@ -49,4 +49,5 @@ def _page(desk: Desk, fields: Fields, form: QuestionsForm, status: int = 200) ->
         status=status,
         fields=fields,
         form=form,
+        meanwhile=symptom_advice_meanwhile(fields, desk.practice.emergency_number),
     )
