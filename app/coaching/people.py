@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from enum import StrEnum
 
-from app.physiology.values import Sex as Sex
+from app.physiology.values import Sex as Sex  # noqa: PLC0414 - records and equations share it; mypy wants it said
 
 
 class ClientState(StrEnum):
