@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 from app.coaching.effort import Band, Talk, band_of_effort, band_of_session
 from app.coaching.people import Mode
@@ -108,17 +109,18 @@ def _hard_because(log: SessionLog, planned: PlannedSession | None, rules: Rules)
     hard = minutes_by_band(log, planned, after_transition=True, rules=rules).hard
     effort = log.effort if log.effort is not None else 0.0
     was_test = log.kind is SessionKind.TEST and planned is not None and planned.is_hard
-    tests = (
-        (complete_rounds(log) >= 1, f"{complete_rounds(log)} complete work rounds"),
-        (hard >= rules.hard_session_minutes, f"{hard:.0f} min of hard work"),
-        (
-            minutes >= rules.hard_effort_minutes and effort >= rules.hard_effort_lowest,
-            f"{minutes:.0f} min at effort {effort:g}",
-        ),
-        (log.talk is Talk.FEW_WORDS, "main part: only a few words"),
-        (log.felt_all_out or log.kind is SessionKind.RACE or was_test, "a race, a test or felt all-out"),
-    )
-    return tuple(words for is_so, words in tests if is_so)
+    found = []
+    if log.rounds and complete_rounds(log) >= 1:
+        found.append(f"{complete_rounds(log)} complete work rounds")
+    if hard >= rules.hard_session_minutes:
+        found.append(f"{hard:.0f} min of hard work")
+    if minutes >= rules.hard_effort_minutes and effort >= rules.hard_effort_lowest:
+        found.append(f"{minutes:.0f} min at effort {effort:g}")
+    if log.talk is Talk.FEW_WORDS:
+        found.append("main part: only a few words")
+    if log.felt_all_out or log.kind is SessionKind.RACE or was_test:
+        found.append("a race, a test or felt all-out")
+    return tuple(found)
 
 
 def _is_progress(log: SessionLog, planned: PlannedSession | None) -> bool:
@@ -143,12 +145,18 @@ def _by_rounds(rounds: tuple[RoundDone, ...], minutes: float, rules: Rules) -> M
 
 
 def _by_steps(planned: PlannedSession, minutes: float) -> MinutesByBand | None:
-    nodes = from_json(planned.steps_json)
-    in_bands = [minutes_in_band(nodes, band) for band in _ORDER]
+    in_bands = _minutes_of_steps(planned.steps_json)
     whole = sum(in_bands)
     if whole <= 0:
         return None
     return MinutesByBand(*(part * minutes / whole for part in in_bands))
+
+
+@lru_cache(maxsize=4096)
+def _minutes_of_steps(steps_json: str) -> tuple[float, ...]:
+    """Minutes in each band of a plan's steps; the same few plans are read again and again."""
+    nodes = from_json(steps_json)
+    return tuple(minutes_in_band(nodes, band) for band in _ORDER)
 
 
 def _is_above(said: Band | None, by_plan: MinutesByBand) -> bool:

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 
+from app.coaching.done_work import HardDone, is_hard_done
 from app.coaching.history import History
 from app.coaching.pairing import Pairing, pairing_of
 from app.coaching.rules import Rules
@@ -13,13 +15,17 @@ from app.coaching.transition import Transition, transition_of
 
 @dataclass(frozen=True, slots=True)
 class Facts:
-    """A history's pairs of plan and entry, and how far its transition is. Goes with one history and one day only."""
+    """A history's pairs of plan and entry, its hard work and its transition. Goes with one history and day only."""
 
     pairing: Pairing
+    #: Every entry that was hard, by its id.
+    hard: Mapping[int, HardDone]
     transition: Transition
 
 
 def facts_of(history: History, today: date, rules: Rules) -> Facts:
     """The facts of a history; whoever asks several rules about it passes them on."""
     pairing = pairing_of(history, today)
-    return Facts(pairing, transition_of(history, pairing, today, rules))
+    judged = ((log.id, is_hard_done(log, pairing.plan_of.get(log.id), rules)) for log in history.logs)
+    hard = {log_id: found for log_id, found in judged if found is not None}
+    return Facts(pairing, hard, transition_of(history, hard.keys(), today, rules))

@@ -6,9 +6,9 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from app.coaching.done_work import is_hard_done
+from app.coaching.facts import Facts, facts_of
 from app.coaching.history import History
-from app.coaching.pairing import match, pairing_of
+from app.coaching.pairing import match
 from app.coaching.prescriptions import KIND_WORDS
 from app.coaching.rules import Rules
 from app.coaching.session_logs import Answer
@@ -44,14 +44,16 @@ class Fortnight:
         return len(self.days)
 
 
-def hard_done(history: History, rules: Rules, *, since_on: date = date.min) -> tuple[HardDay, ...]:
+def hard_done(
+    history: History, rules: Rules, *, since_on: date = date.min, facts: Facts | None = None
+) -> tuple[HardDay, ...]:
     """Everything done that was hard, whatever was planned, oldest first."""
-    plans = pairing_of(history, date.max).plan_of
+    known = facts or facts_of(history, date.max, rules)
     found = []
     for log in (one for one in history.logs if one.done_on >= since_on):
-        session = plans.get(log.id)
-        hard = is_hard_done(log, session, rules)
+        hard = known.hard.get(log.id)
         if hard is not None:
+            session = known.pairing.plan_of.get(log.id)
             title = session.title if session is not None else KIND_WORDS[log.kind]
             found.append(HardDay(log.done_on, title, True, log.id, hard.because, hard.counts_for_progress))
     return tuple(sorted(found, key=lambda day: (day.on, day.record_id)))

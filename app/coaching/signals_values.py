@@ -131,7 +131,7 @@ def scene_of(history: History, today: date, rules: Rules) -> Scene:
         today=today,
         rules=rules,
         facts=facts,
-        done=hard_done(history, rules, since_on=today - timedelta(days=LOOK_BACK_DAYS)),
+        done=hard_done(history, rules, since_on=today - timedelta(days=LOOK_BACK_DAYS), facts=facts),
         ahead=tuple(day for day in hard_ahead(history, today) if day.on <= today + timedelta(days=FORTNIGHT_DAYS)),
         weeks=compare_weeks(history, mondays, today, rules, facts=facts),
         vigorous=screening.vigorous,

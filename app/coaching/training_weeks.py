@@ -12,7 +12,6 @@ from app.coaching.done_work import (
     MinutesByBand,
     done_minutes,
     is_endurance,
-    is_hard_done,
     minutes_by_band,
 )
 from app.coaching.facts import Facts, facts_of
@@ -157,7 +156,6 @@ def _facts(history: History, monday: date, today: date, rules: Rules, shelf: _Sh
     done = [log for log in logs if is_endurance(log)]
     planned = shelf.plans.get(monday, [])
     by_band = _sum_by_band(done, shelf.facts, rules)
-    plan_of = shelf.facts.pairing.plan_of
     return WeekFacts(
         monday=monday,
         planned_minutes=float(sum(one.minutes for one in planned)) if planned else None,
@@ -167,7 +165,7 @@ def _facts(history: History, monday: date, today: date, rules: Rules, shelf: _Sh
         days=len({log.done_on for log in done}),
         by_band=by_band,
         easy_share=easy_share_of(by_band, rules),
-        hard_sessions=sum(is_hard_done(log, plan_of.get(log.id), rules) is not None for log in done),
+        hard_sessions=sum(log.id in shelf.facts.hard for log in done),
         is_easier=any(week.starts_on == monday and week.is_easier for week in history.weeks),
         away_days=len(away_days(history, week_days(monday))),
         not_logged=_not_logged(planned, history, today, shelf.facts),

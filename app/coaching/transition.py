@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Container, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from app.coaching.done_work import done_minutes, is_endurance, is_hard_done
+from app.coaching.done_work import done_minutes, is_endurance
 from app.coaching.history import History
-from app.coaching.pairing import Pairing
 from app.coaching.phases import HARD_WORK_PHASES, DecisionKind
 from app.coaching.rules import Rules
 from app.coaching.session_logs import SessionLog
@@ -33,14 +32,15 @@ class Transition:
         return self.over_from is not None and day >= self.over_from
 
 
-def transition_of(history: History, pairing: Pairing, today: date, rules: Rules) -> Transition:
+def transition_of(history: History, hard: Container[int], today: date, rules: Rules) -> Transition:
     """How far the transition is on a day.
 
+    hard: the ids of the entries that were hard.
     Source: two to three months of light-to-moderate work before vigorous work (from memory, unchecked).
     """
     outings = _outings(history, today)
     back = _last_return(outings, today)
-    easy = _easy_weeks(outings, pairing, back, rules)
+    easy = _easy_weeks(outings, hard, back)
     over_from = _over_from(history, easy, back, rules)
     return Transition(len(easy), over_from, over_from is not None and over_from <= today)
 
@@ -55,14 +55,9 @@ def _over_from(history: History, easy: Sequence[date], back: date | None, rules:
     return _promoted_on(history, after=back)
 
 
-def _easy_weeks(outings: Sequence[SessionLog], pairing: Pairing, back: date | None, rules: Rules) -> list[date]:
-    mondays = {week_start(log.done_on) for log in outings if back is None or log.done_on >= back}
-    hard = {
-        week_start(log.done_on)
-        for log in outings
-        if (back is None or log.done_on >= back) and is_hard_done(log, pairing.plan_of.get(log.id), rules) is not None
-    }
-    return sorted(mondays - hard)
+def _easy_weeks(outings: Sequence[SessionLog], hard: Container[int], back: date | None) -> list[date]:
+    counted = [(week_start(log.done_on), log.id) for log in outings if back is None or log.done_on >= back]
+    return sorted({monday for monday, _ in counted} - {monday for monday, log_id in counted if log_id in hard})
 
 
 def _outings(history: History, today: date) -> list[SessionLog]:
