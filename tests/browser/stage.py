@@ -11,6 +11,7 @@ from app.coaching.access import Role
 from app.coaching.people import Client, ContactKind, Origin, Visibility
 from app.coaching.phases import Phase
 from app.coaching.session_logs import Posture
+from app.coaching.steps import Repeat, to_json
 from app.coaching.symptoms import sign_of
 from app.storage import accounts, clients, felt_wrong, prescriptions, safety
 from app.usecases.passwords import Passwords
@@ -78,7 +79,9 @@ def make_hard_work_allowed(db: Session, people: People) -> int:
     safety_scenes.measure(db, client=ilse, person_id=coach_id)
     safety_scenes.agree(db, client=ilse, person_id=coach_id)
     safety_scenes.clear(db, client=ilse, person_id=coach_id)
-    return seed.add_planned_hard(db, client=ilse, title="Four hill rounds")
+    warm_up, work, rest, *_others, cool_down = factories.interval_steps()
+    steps = (warm_up, Repeat(4, (work, rest)), cool_down)
+    return seed.add_planned_hard(db, client=ilse, title="Four hill rounds", steps_json=to_json(steps))
 
 
 def sleep_badly(db: Session, people: People) -> None:
