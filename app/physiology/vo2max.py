@@ -15,6 +15,8 @@ L_PER_MIN = "L/min"
 ML_PER_MIN = "mL/min"
 MET = "MET"
 
+NO_JUDGE = "A starting point; not for judging a gain."
+
 #: 1 MET = 3.5 mL/kg/min, by convention.
 MET_ML_PER_KG_MIN = 3.5
 ML_PER_L = 1000.0

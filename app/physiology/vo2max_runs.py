@@ -269,7 +269,7 @@ def shuttle_two_minute_leger_1982(*, speed_m_per_min: float, mass_kg: float | No
     mass_kg: body mass, kg, 30 to 250; only for the form in L/min.
     Returns: VO2max, mL/kg/min.
     Raises: OutOfRange outside these.
-    Limits: adults; never interchangeable with stages of one minute (50.8 against 43.9 at 12 km/h).
+    Limits: adults; never interchangeable with stages of one minute (50.8 against 44.6 at 12 km/h).
     Error: SEE 5.4 mL/kg/min.
     Source: [leger1982] Léger & Lambert 1982; published, read.
     Checked in tests/reference/intensity_and_vo2max.csv, topic shuttle.
