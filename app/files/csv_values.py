@@ -145,13 +145,34 @@ def distance_words(raw: str, decimals: Decimals | None, unit: DistanceUnit | Non
 KILOMETRES_IN_A_MILE = 1.609344
 
 
-def effort(raw: str, decimals: Decimals | None, scale: EffortScale) -> tuple[float, str | None]:
-    """An effort of 0 to 10, and the words to keep when it was rated on the other scale. Raises: NotUnderstood."""
+#: Ratings on the 6-20 scale from here on count as hard, whatever the curve between the scales gives (it puts 17 at
+#: 6.0, in the middle band). The literature calls 14 to 17 vigorous and 18 and more near-maximal [garber2011]; the edges at
+#: 17 and 19 are a house choice, the safe reading.
+HARD_FROM_RPE = 17
+ALL_OUT_FROM_RPE = 19
+#: Where the hard band begins on the desk's own scale.
+HARD_EFFORT = 7.0
+
+
+@dataclass(frozen=True, slots=True)
+class RatedEffort:
+    """An effort of 0 to 10, and the words to keep when it was rated on the other scale."""
+
+    effort: float
+    words: str | None = None
+    is_all_out: bool = False
+
+
+def effort(raw: str, decimals: Decimals | None, scale: EffortScale) -> RatedEffort:
+    """An effort of 0 to 10 from a rating on the file's scale; hard is never read as less. Raises: NotUnderstood."""
     value = number(raw, decimals)
     if scale is EffortScale.ZERO_TO_TEN:
-        return within(value, 0, 10), None
+        return RatedEffort(within(value, 0, 10))
     rpe = within(value, LOWEST_RPE, HIGHEST_RPE)
-    return round(ratio_effort_from_rpe(rpe), 1), f"Effort {rpe:g} on the 6-20 scale."
+    mapped, words = round(ratio_effort_from_rpe(rpe), 1), f"Effort {rpe:g} on the 6-20 scale."
+    if rpe >= HARD_FROM_RPE and mapped < HARD_EFFORT:
+        return RatedEffort(HARD_EFFORT, f"{words} Counts as hard from {HARD_FROM_RPE} on (house choice).")
+    return RatedEffort(mapped, words, is_all_out=rpe >= ALL_OUT_FROM_RPE)
 
 
 _ROUNDS = re.compile(r"([0-9]{1,2})\s*[xX×*]\s*([0-9]{1,2}(?:[.,][0-9]+)?)\s*(?:min|m|')?", re.IGNORECASE)

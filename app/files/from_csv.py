@@ -67,6 +67,8 @@ class SessionLine:
     talk: Talk | None
     rounds: tuple[int, int] | None
     note: str | None
+    #: Rated so high that it was all-out, whatever kind of session it is called.
+    felt_all_out: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -209,7 +211,7 @@ def _session(line: int, cells: _Cells, mapping: Mapping, order: DateOrder) -> Se
     mode = cells.get("mode", lambda raw: Mode(mapping.word("mode", raw))) or Mode.OTHER
     kind = cells.get("kind", lambda raw: SessionKind(mapping.word("kind", raw)))
     scale = mapping.effort or EffortScale.ZERO_TO_TEN
-    effort = cells.get("effort", lambda raw: csv_values.effort(raw, mapping.decimals, scale)) or (None, None)
+    effort = cells.get("effort", lambda raw: csv_values.effort(raw, mapping.decimals, scale))
     distance = cells.get("distance", lambda raw: csv_values.distance_words(raw, mapping.decimals, mapping.distance))
     note = cells.get("note", lambda raw: csv_values.text(raw, most=LONGEST_NOTE, many_lines=True))
     return SessionLine(
@@ -219,10 +221,11 @@ def _session(line: int, cells: _Cells, mapping: Mapping, order: DateOrder) -> Se
         kind=kind or (SessionKind.STRENGTH if mode is Mode.STRENGTH else SessionKind.EASY),
         mode=mode,
         minutes=cells.need("minutes", lambda raw: csv_values.minutes(raw, mapping.decimals)),
-        effort=effort[0],
+        effort=effort.effort if effort else None,
         talk=cells.get("talk", lambda raw: Talk(mapping.word("talk", raw))),
         rounds=cells.get("rounds", csv_values.rounds),
-        note=_joined(distance, effort[1], note),
+        note=_joined(distance, effort.words if effort else None, note),
+        felt_all_out=effort is not None and effort.is_all_out,
     )
 
 

@@ -249,10 +249,26 @@ def test_rounds_are_read(raw, expected):
 
 
 def test_the_other_effort_scale_is_converted_and_kept_in_words():
-    effort, words = csv_values.effort("13", None, EffortScale.SIX_TO_TWENTY)
+    found = csv_values.effort("13", None, EffortScale.SIX_TO_TWENTY)
 
-    assert effort == 3.5  # E. Borg 2001: 3.49
-    assert words == "Effort 13 on the 6-20 scale."
+    assert found.effort == 3.5  # E. Borg 2001: 3.49
+    assert found.words == "Effort 13 on the 6-20 scale."
+
+
+@pytest.mark.parametrize(
+    ("raw", "effort", "is_all_out"),
+    [("16", 5.3, False), ("17", 7.0, False), ("18", 7.0, False), ("19", 7.3, True), ("20", 8.0, True)],
+)
+def test_a_rating_from_seventeen_on_is_never_read_as_less_than_hard(raw, effort, is_all_out):
+    found = csv_values.effort(raw, None, EffortScale.SIX_TO_TWENTY)
+
+    assert (found.effort, found.is_all_out) == (effort, is_all_out)
+
+
+def test_the_rating_and_the_reason_stand_beside_a_raised_effort():
+    found = csv_values.effort("17", None, EffortScale.SIX_TO_TWENTY)
+
+    assert found.words == "Effort 17 on the 6-20 scale. Counts as hard from 17 on (house choice)."
 
 
 @pytest.mark.parametrize(("raw", "expected"), [("5", 1), ("4", 3), ("3", 4), ("2", 6), ("1", 7)], ids=str)

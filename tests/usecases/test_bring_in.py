@@ -8,9 +8,11 @@ from datetime import date, timedelta
 import pytest
 
 from app.coaching.access import Actor
+from app.coaching.done_work import is_hard_done
 from app.coaching.people import ClientState, Origin, Sex
 from app.coaching.phases import DecisionKind, Phase, current_phase
 from app.coaching.reasons import Refused
+from app.coaching.rules import Rules
 from app.coaching.session_logs import Answer
 from app.files.csv_fields import FileKind
 from app.files.csv_mapping import Mapping, suggest_columns
@@ -449,3 +451,15 @@ def test_the_head_coach_may_bring_in_for_everybody(transaction, people):
     batch = bring_sessions(transaction, actor_of(head), "Ruben Castor,2026-11-02,45")
 
     assert batch.counts.added == 1
+
+
+@pytest.mark.parametrize(("rating", "is_all_out"), [("16", None), ("17", False), ("19", True)])
+def test_a_rating_from_seventeen_on_comes_in_as_hard_work(transaction, jonah, people, rating, is_all_out):
+    rows = (f"Ilse Brandt,2026-11-09,40,{rating}", "Ilse Brandt,2026-11-10,40,6")
+
+    bring_sessions(transaction, jonah, *rows, headers="Name,Date,Minutes,RPE")
+
+    with transaction(False) as db:
+        (known,) = history.load(db, client_ids=[people.client.id], from_on=date(2026, 11, 1), until_on=TODAY)
+    hard = {log.id: log.felt_all_out for log in known.logs if is_hard_done(log, None, Rules()) is not None}
+    assert list(hard.values()) == ([] if is_all_out is None else [is_all_out])

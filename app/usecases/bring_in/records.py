@@ -64,9 +64,12 @@ def plan_record(row: RecordLine, known: Known, *, seen: Counter[str], known_keys
     return RecordStep(row, becomes, known, key, detail)
 
 
+_NOT_CONTENT = frozenset({"line", "client", "felt_all_out"})
+
+
 def _content(row: RecordLine, client: Client) -> str:
-    """Client, kind, day and values as one text; the line and the way the client was named do not count."""
-    values = {name: value for name, value in asdict(row).items() if name not in ("line", "client")}
+    """Client, kind, day and values as one text; the line, the client's name and what follows from the rest do not."""
+    values = {name: value for name, value in asdict(row).items() if name not in _NOT_CONTENT}
     kind = FileKind.SESSIONS if isinstance(row, SessionLine) else FileKind.READINESS
     return json.dumps([client.id, kind, values], default=str, sort_keys=True)
 
@@ -107,7 +110,7 @@ def _log(row: SessionLine, client: Client, *, actor: Actor, now: datetime) -> Se
         minutes=row.minutes,
         effort=row.effort,
         talk=row.talk,
-        felt_all_out=False,
+        felt_all_out=row.felt_all_out,
         posture=None,
         why_not=None,
         spoilt_by=None,
