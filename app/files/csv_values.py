@@ -9,7 +9,7 @@ from enum import StrEnum
 
 from app.coaching import typed_values
 from app.coaching.typed_values import NotUnderstood
-from app.physiology.effort_scales import HIGHEST_RPE, LOWEST_RPE, ratio_effort_from_rpe
+from app.physiology.effort_scales import HIGHEST_RPE, LOWEST_RPE, ratio_effort_from_rpe_borg_2001
 
 LONGEST_NAME = 200
 LONGEST_NOTE = 4000
@@ -146,8 +146,8 @@ KILOMETRES_IN_A_MILE = 1.609344
 
 
 #: Ratings on the 6-20 scale from here on count as hard, whatever the curve between the scales gives (it puts 17 at
-#: 6.0, in the middle band). The literature calls 14 to 17 vigorous and 18 and more near-maximal [garber2011]; the edges at
-#: 17 and 19 are a house choice, the safe reading.
+#: 6.0, in the middle band). The literature calls 14 to 17 vigorous and 18 and more near-maximal [garber2011]; the
+#: edges at 17 and 19 are a house choice, the safe reading.
 HARD_FROM_RPE = 17
 ALL_OUT_FROM_RPE = 19
 #: Where the hard band begins on the desk's own scale.
@@ -169,7 +169,7 @@ def effort(raw: str, decimals: Decimals | None, scale: EffortScale) -> RatedEffo
     if scale is EffortScale.ZERO_TO_TEN:
         return RatedEffort(within(value, 0, 10))
     rpe = within(value, LOWEST_RPE, HIGHEST_RPE)
-    mapped, words = round(ratio_effort_from_rpe(rpe), 1), f"Effort {rpe:g} on the 6-20 scale."
+    mapped, words = round(ratio_effort_from_rpe_borg_2001(rpe), 1), f"Effort {rpe:g} on the 6-20 scale."
     if rpe >= HARD_FROM_RPE and mapped < HARD_EFFORT:
         return RatedEffort(HARD_EFFORT, f"{words} Counts as hard from {HARD_FROM_RPE} on (house choice).")
     return RatedEffort(mapped, words, is_all_out=rpe >= ALL_OUT_FROM_RPE)
