@@ -34,7 +34,7 @@ class Estimate:
     """A figure out of a published equation: never without its unit, its error in words, and its source.
 
     `error` is the error as a number in the same unit, or None where the source gives none.
-    `source` is a key of app/physiology/sources.py.
+    `source` is a key of app/physiology/sources.py, or a provenance word where nothing was published.
     """
 
     value: float
