@@ -7,7 +7,7 @@ STAMP := $(VENV)/.installed
 WORKERS ?= 2
 
 .DEFAULT_GOAL := help
-.PHONY: help setup demo test check bench prove lock clean browser
+.PHONY: help setup demo test check bench prove screenshots lock clean browser
 
 help: ## List what can be made
 	@grep -E '^[a-z]+:.*## ' $(MAKEFILE_LIST) | sed -E 's/^([a-z]+):.*## /\1	/' | expand -t 12
@@ -42,6 +42,9 @@ bench: setup ## Measure the slow paths (tests/bench)
 
 prove: setup ## Run the long proofs (tests/prove)
 	$(BIN)/python -m pytest tests/prove -q
+
+screenshots: setup browser ## Take the pictures of docs/screenshots from the demo
+	$(BIN)/python tools/screenshots.py
 
 lock: setup ## Pin the newest versions again (needs uv on the path)
 	$(BIN)/python tools/make_lock.py
