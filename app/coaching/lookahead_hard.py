@@ -6,25 +6,22 @@ from collections.abc import Sequence
 from datetime import date, timedelta
 from itertools import pairwise
 
-from app.coaching.effort import Band
 from app.coaching.hard_work import FORTNIGHT_DAYS, HardDay, hard_done
 from app.coaching.history import History
 from app.coaching.lookahead_values import Breach, Level
 from app.coaching.matching import is_on_leave, pauses
 from app.coaching.people import age_on
 from app.coaching.phases import HARD_WORK_PHASES, INTERVAL_PHASES, PHASE_WORDS, DecisionKind
+from app.coaching.planned_effort import is_hard_or_middle
 from app.coaching.planner_intervals import HOURS_A_DAY, ceiling_of, spacing_hours
 from app.coaching.prescriptions import PlannedSession, SessionKind
 from app.coaching.reasons import Figure, Provenance, Why
 from app.coaching.rules import Rules
 from app.coaching.screening import Intensity
 from app.coaching.screening_decision import SOURCE, decide
-from app.coaching.steps import from_json, minutes_in_band
 from app.coaching.words import counted, ordinal, short_day, short_days
 
 LOOK_BACK_DAYS = 28
-#: Of a session this long in the middle band the screening's "vigorous" speaks (the plan's easy session allows 5).
-MIDDLE_MINUTES_MOST = 5
 #: Good hard sessions before a maximal test (common practice, no published source).
 GOOD_BEFORE_TEST = 6
 
@@ -64,11 +61,7 @@ def interval_weeks_until(history: History, day: date) -> int:
 
 def is_vigorous(session: PlannedSession) -> bool:
     """Whether a session holds middle or hard work, which the screening calls vigorous."""
-    if session.is_hard or session.kind in (SessionKind.MIDDLE, SessionKind.INTERVALS, SessionKind.RACE):
-        return True
-    nodes = from_json(session.steps_json)
-    above = minutes_in_band(nodes, Band.MIDDLE) + minutes_in_band(nodes, Band.HARD)
-    return above > MIDDLE_MINUTES_MOST
+    return is_hard_or_middle(session)
 
 
 def _all_hard(

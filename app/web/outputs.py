@@ -1,0 +1,41 @@
+"""Everything that reaches a client: the pages of the phone and what is printed, and which of it shows planned work.
+
+Planned work is shown only through `leave_to_train.stopped_now`; the tests hold every output here against it.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Output:
+    """One page or print, with its templates."""
+
+    path: str
+    templates: tuple[str, ...]
+    #: Whether steps of planned sessions may stand in it.
+    shows_steps: bool
+    #: What of the plan is in it.
+    shows: str
+
+
+OUTPUTS = (
+    Output("/me/today", ("phone/today.html",), True, "today's steps, and titles of the days to come"),
+    Output("/clients/{client_id}/plan/print", ("plan/print.html",), True, "the steps of a week, for the fridge"),
+    Output(
+        "/me/done", ("phone/done.html", "phone/done_choose.html"), False, "titles and minutes, to say what was done"
+    ),
+    Output("/me/done/{log_id}", ("phone/done_kept.html",), False, "what was said about one session"),
+    Output("/me/done/{log_id}/change", ("phone/done.html",), False, "what was said about one session, to correct it"),
+    Output("/me/how-i-am", ("phone/how_i_am.html",), False, "nothing"),
+    Output("/me/my-way", ("phone/my_way.html",), False, "phase, block and conditions"),
+    Output("/me/my-way/questions", ("phone/questions.html",), False, "nothing"),
+    Output("/me/felt-wrong", ("phone/felt_wrong.html",), False, "nothing"),
+    Output("/me/felt-wrong/{hold_id}", ("phone/felt_wrong_answer.html",), False, "nothing"),
+    Output("/month/{month}/print", ("month/practice_print.html",), False, "sums of a month"),
+    Output("/month/{month}/clients/{client_id}/print", ("month/client_print.html",), False, "sums of a month"),
+    Output("/clients/{client_id}/safety/letter", ("safety/letter.html",), False, "what a clinician is asked"),
+    Output("/clients/{client_id}/safety/consents", ("safety/consents.html",), False, "the texts to sign"),
+    Output("/clients/{client_id}/card", ("client/card.html",), False, "whom to call in an emergency"),
+)
