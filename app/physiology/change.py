@@ -189,7 +189,7 @@ def judge_change(
     tests_after: tests averaged after, 1 to 20, whole.
     Returns: the change with its verdict, the chance of a true change that way, and from where it would be clear.
     Raises: OutOfRange outside these.
-    Limits: same test, mode, site and medicines. Clear: beyond the 95 % limit. Probably real: chance over 75 %, our line.
+    Limits: same test, mode, site and medicines. Clear: beyond the 95 % limit. Probably real: over 75 %.
     Error: that of the typical error itself.
     Source: [weir2005] Weir 2005 for the algebra; the line of 75 % is a house choice.
     Checked in tests/reference/intensity_and_vo2max.csv, topic measurement_error.

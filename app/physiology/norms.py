@@ -1,4 +1,4 @@
-"""Where a VO2max stands among people of the same age and sex: percentile grids of one registry, by edition and mode."""
+"""Where a VO2max stands among people of the same age and sex: one registry's percentiles, by edition and mode."""
 
 from __future__ import annotations
 
@@ -163,13 +163,12 @@ def grid_band(*, edition: int, mode: str, sex: str, age_years: float) -> Band:
         raise OutOfRange("The editions are 2015 (treadmill), 2017 (cycle) and 2022 (both).")
     grid = GRIDS[edition]
     if mode not in {band.mode for band in grid}:
-        raise OutOfRange(
-            f"The edition of {edition} has no table for {mode}; treadmill and cycle are never converted."
-        )
-    check_range("Age", age_years, 20, grid[-1].age_until_years + 1, f"completed years in the edition of {edition}")
+        raise OutOfRange(f"The edition of {edition} has no table for {mode}; the modes are never converted.")
     found = next((band for band in grid if band.holds(mode, sex, age_years)), None)
     if found is None:
-        raise OutOfRange(f"Age must be under {grid[-1].age_until_years + 1} years in the edition of {edition}.")
+        raise OutOfRange(
+            f"Age must be from 20 to {grid[-1].age_until_years} completed years in the edition of {edition}."
+        )
     return found
 
 
