@@ -94,8 +94,9 @@ def _keeps_away(one: Handled, signal: Signal, today: date, zone: str) -> bool:
     return today < one.until_on
 
 
-def _order(line: Line) -> tuple[int, int, date, str, int]:
-    return (line.top.family, safety_rank(line.top), line.top.evidence_on, line.client.name, line.client.id)
+def _order(line: Line) -> tuple[int, int, bool, date, str, int]:
+    top = line.top
+    return (top.family, safety_rank(top), not top.stops_all, top.evidence_on, line.client.name, line.client.id)
 
 
 def all_signals(line: Line) -> tuple[Signal, ...]:

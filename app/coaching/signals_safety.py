@@ -47,7 +47,7 @@ def symptom(scene: Scene) -> Signal | None:
     reports = [report for report in scene.history.symptoms if report.hold_id in open_ids]
     if not reports:
         return None
-    newest = max(reports, key=lambda r: (r.felt_on, r.id))
+    newest = max(reports, key=lambda r: (open_ids[r.hold_id].stops is Stops.ALL, r.felt_on, r.id))
     hold = open_ids[newest.hold_id]
     stopped = "All training" if hold.stops is Stops.ALL else "Hard work"
     sentence = (
@@ -71,6 +71,7 @@ def symptom(scene: Scene) -> Signal | None:
         key_of("symptom", [report.id for report in reports]),
         (Act.CONTACT, Act.CLEARANCE_PAGE, Act.OPEN_CLIENT),
         newest.felt_on,
+        stops_all=any(open_ids[report.hold_id].stops is Stops.ALL for report in reports),
     )
 
 

@@ -78,6 +78,8 @@ class Signal:
     acts: tuple[Act, ...]
     #: The day of the newest record behind it.
     evidence_on: date
+    #: Among lines of one rule: those that all training waits for stand first.
+    stops_all: bool = False
 
 
 @dataclass(frozen=True, slots=True)

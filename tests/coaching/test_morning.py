@@ -10,6 +10,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from app.coaching.history import Handled, History
+from app.coaching.holds import Family as SignFamily
+from app.coaching.holds import HoldKind, Stops
 from app.coaching.morning import Morning, all_signals, morning
 from app.coaching.phases import Phase
 from tests import factories as make
@@ -40,6 +42,17 @@ def test_safety_comes_first_then_doubt_then_the_rest() -> None:
 
     assert [line.client.name for line in seen.today] == ["Cy", "Bo"]
     assert [line.client.name for line in seen.planning] == ["Di", "Ada"]
+
+
+def test_a_symptom_that_stops_everything_stands_before_an_older_sore_joint() -> None:
+    sore = make.symptom(sign="joint", family=SignFamily.B, felt_on=on(-3), hold_id=7)
+    knee = make.hold(id=7, kind=HoldKind.INJURY, stops=Stops.HARD, began_on=on(-3))
+    joint = calm(symptoms=(sore,), holds=(knee,))
+    chest = calm(symptoms=(make.symptom(felt_on=on(-1)),), holds=(make.hold(),))
+
+    seen = _see(_named(joint, 1, "Ada"), _named(chest, 2, "Bo"))
+
+    assert [line.client.name for line in seen.today] == ["Bo", "Ada"]
 
 
 def test_equal_evidence_is_ordered_by_name() -> None:
