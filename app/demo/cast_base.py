@@ -35,7 +35,7 @@ HEDDA = Part(
             -9, 6, (90, 150), "Never trained: twelve easy weeks first, by talk alone.", "Walking four times a week"
         ),
     ),
-    habit=Habit(done=0.8, efforts=(2, 3, 3), words=0.3),
+    habit=Habit(done=0.8, efforts=(2, 3, 3), words=0.3, silent_days=2),
     loop=(2600, 2160, 118),
     last_loop_week=-2,
     asked_days_ago=66,

@@ -31,7 +31,7 @@ RUUD = Part(
     goal="Five kilometres under twenty-one minutes",
     goal_why="The club's board has a line there",
     mode=Mode.RUN,
-    days={0: 75, 2: 60, 4: 100, -1: 60},
+    days={0: 75, 2: 60, 4: 100, -2: 60},
     place="club track and the woods",
     joined_week=-30,
     emergency="Bente Tenbrink, wife",
@@ -170,7 +170,7 @@ SANNE = Part(
         _base(-44, -13, (120, 190), "Strong, but years off. Base first.", "Four rows a week, long and low"),
         _one(-12, 6, 200, (4,), "Base held through a season of colds."),
     ),
-    habit=Habit(done=0.66, keeps_weeks=True, notes_every=4),
+    habit=Habit(done=0.66, keeps_weeks=True, notes_every=4, silent_days=2),
     kit="rowing machine",
     loop=(8000, 2460, 133),
     asked_days_ago=41,
@@ -216,7 +216,6 @@ MATTHIS = Part(
     asked_days_ago=35,
     spoken_days_ago=4,
     pressure=(121, 72),
-    note_to_client=(3, "The last two sessions were your most even yet. Same power this week, nothing more."),
     remark="Eight hard sessions, all even. Nothing to change.",
 )
 
@@ -246,6 +245,7 @@ HELMUT = Part(
     loop=(13000, 2640, 117),
     asked_days_ago=27,
     spoken_days_ago=8,
+    note_to_client=(3, "Your last sessions were the most even yet. The same again this week, nothing more."),
     medicines=("statin",),
     pressure=(137, 78),
     later_notes=((-6, "Asked himself whether two a week would be better. Agreed: one, kept for good."),),

@@ -44,7 +44,7 @@ def _hedda(diary: Diary) -> None:
 
 
 def _ruud(diary: Diary) -> None:
-    """A club race ten days ago, and yesterday's easy run that was none."""
+    """A club race ten days ago, and an easy run with the club yesterday that was none."""
     extra(
         diary,
         10,
@@ -60,7 +60,7 @@ def _ruud(diary: Diary) -> None:
         minutes=46,
         effort=7,
         talk=Talk.FEW_WORDS,
-        note="Easy run with the club. They pushed a bit at the end.",
+        note="Easy run with the club, on top. They pushed a bit at the end.",
         is_race=False,
     )
 
