@@ -4,15 +4,12 @@ from __future__ import annotations
 
 from datetime import date
 
-from app.coaching.consents import CONSENT_TEXTS, missing_consents
+from app.coaching.consents import ASKED_FOR_HARD_WORK, CONSENT_TEXTS, missing_consents
 from app.coaching.history import History
 from app.coaching.holds import ComputedStop, Stops
 from app.coaching.phases import HARD_WORK_PHASES, DecisionKind
 from app.coaching.rules import Rules
-from app.coaching.screening import ConsentKind
 from app.coaching.screening_decision import newest_answers, screening_due
-
-_ASKED_FOR_HARD_WORK = (ConsentKind.INTERVAL_PHASE, ConsentKind.STOP_SIGNS)
 
 
 def questions_stop(history: History, today: date, rules: Rules) -> ComputedStop | None:
@@ -35,7 +32,7 @@ def brought_in_stop(history: History) -> ComputedStop | None:
     """
     if not _is_as_brought_in(history):
         return None
-    missing = missing_consents(history.consents, _ASKED_FOR_HARD_WORK)
+    missing = missing_consents(history.consents, ASKED_FOR_HARD_WORK)
     if not missing:
         return None
     titles = ", ".join(CONSENT_TEXTS[kind].title for kind in missing)

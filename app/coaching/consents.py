@@ -108,6 +108,10 @@ _STOP_SIGNS = ConsentText(
     ),
 )
 
+#: What has to be in force before anything hard, and the reason kept when it is taken back.
+ASKED_FOR_HARD_WORK = (ConsentKind.INTERVAL_PHASE, ConsentKind.STOP_SIGNS)
+TAKEN_BACK = "Consent to hard work was taken back"
+
 CONSENT_TEXTS = {text.kind: text for text in (_COACHING, _HEALTH_DATA, _INTERVAL_PHASE, _STOP_SIGNS)}
 
 

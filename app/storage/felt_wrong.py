@@ -8,10 +8,13 @@ from datetime import date, datetime
 
 from sqlalchemy.orm import Session
 
+from app.coaching.consents import ASKED_FOR_HARD_WORK, TAKEN_BACK
 from app.coaching.holds import HoldKind, Stops
 from app.coaching.people import Mode, Origin
+from app.coaching.phases import HARD_WORK_PHASES, current_phase
+from app.coaching.screening import ConsentKind
 from app.coaching.symptoms import Sign, hold_for
-from app.storage import safety
+from app.storage import phases, safety
 from app.storage.audit import leave_trace
 
 
@@ -102,6 +105,26 @@ def raise_traced(
         reason=cause,
     )
     return hold_id
+
+
+def pause_without_consent(
+    db: Session, *, client_id: int, kind: ConsentKind, on: date, person_id: int, at: datetime
+) -> int | None:
+    """Pause hard work when a consent it rests on was taken back in a phase for it; the hold's id, else None."""
+    now_in = current_phase(phases.of_client(db, client_id=client_id))
+    if kind not in ASKED_FOR_HARD_WORK or now_in is None or now_in.phase not in HARD_WORK_PHASES:
+        return None
+    return raise_traced(
+        db,
+        client_id=client_id,
+        kind=HoldKind.COACH,
+        stops=Stops.HARD,
+        mode=None,
+        cause=TAKEN_BACK,
+        began_on=on,
+        person_id=person_id,
+        at=at,
+    )
 
 
 def _trace_report(

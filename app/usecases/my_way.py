@@ -13,7 +13,7 @@ from app.coaching.consents import CONSENT_TEXTS, ConsentText, current_consent
 from app.coaching.fitness_tests import FitnessTest
 from app.coaching.history import History
 from app.coaching.hold_rules import StoppedWork
-from app.coaching.holds import Hold, HoldKind, Stops
+from app.coaching.holds import Hold
 from app.coaching.leave_to_train import stopped_now
 from app.coaching.people import Client, Goal, Note, Origin, Visibility
 from app.coaching.phases import HARD_WORK_PHASES, Phase, PhaseDecision
@@ -30,8 +30,6 @@ from app.usecases.gate import open_record
 
 WINDOW_BACK_DAYS = 400
 WINDOW_AHEAD_DAYS = 60
-CONSENT_TAKEN_BACK = "Consent to hard work was taken back"
-_ASKED_FOR_HARD_WORK = (ConsentKind.INTERVAL_PHASE, ConsentKind.STOP_SIGNS)
 
 
 @dataclass(frozen=True, slots=True)
@@ -153,19 +151,7 @@ def withdraw_consent(db: Session, *, actor: Actor, client_id: int, kind: Consent
         subject_id=given[-1].id,
         change={"before": {"kind": kind}, "after": {"withdrawn_on": today}},
     )
-    phase = history.load(db, client_ids=[client_id], from_on=today, until_on=today)[0].phase
-    if kind in _ASKED_FOR_HARD_WORK and phase in HARD_WORK_PHASES:
-        felt_wrong.raise_traced(
-            db,
-            client_id=client_id,
-            kind=HoldKind.COACH,
-            stops=Stops.HARD,
-            mode=None,
-            cause=CONSENT_TAKEN_BACK,
-            began_on=today,
-            person_id=actor.person_id,
-            at=now,
-        )
+    felt_wrong.pause_without_consent(db, client_id=client_id, kind=kind, on=today, person_id=actor.person_id, at=now)
 
 
 def _block_on(found: History, today: date) -> Block | None:

@@ -11,8 +11,9 @@ from sqlalchemy.orm import Session
 from app.coaching.access import Action, Actor
 from app.coaching.consents import CONSENT_TEXTS
 from app.coaching.history import History
-from app.coaching.hold_rules import StoppedWork, stopped_work
+from app.coaching.hold_rules import StoppedWork
 from app.coaching.holds import ComputedStop
+from app.coaching.leave_to_train import stopped_now
 from app.coaching.people import Client, Origin, age_on
 from app.coaching.pressure_rules import pressure_stop
 from app.coaching.promotion import base_weeks_for
@@ -23,7 +24,7 @@ from app.coaching.rules import Rules
 from app.coaching.screening import ConsentKind, YesNo
 from app.coaching.screening_decision import Screening, newest_answers, screening_due, screening_of
 from app.coaching.weeks import local_day
-from app.storage import accounts, clients, history, safety
+from app.storage import accounts, clients, felt_wrong, history, safety
 from app.storage.audit import leave_trace
 from app.usecases.gate import allowed_actions, open_record
 
@@ -100,7 +101,7 @@ def safety_file(db: Session, *, actor: Actor, client_id: int, rules: Rules, now:
         names=accounts.names_of(db, person_ids=_people_in(one)),
         screening=screening,
         due=screening_due(one, today, rules),
-        stopped=stopped_work(one.holds, screening, pressure),
+        stopped=stopped_now(one, today, rules),
         pressure=pressure,
         at_intake=read_activity(one, client.joined_on),
         lately=read_activity(one, today),
@@ -181,7 +182,10 @@ def add_consent(
 
 
 def withdraw_consent(db: Session, *, actor: Actor, client_id: int, kind: ConsentKind, now: datetime) -> None:
-    """Note that a client took a consent back; it stays on record. Raises: NotYours, NotAllowed."""
+    """Note that a client took a consent back; it stays on record, and in a phase for it hard work pauses at once.
+
+    Raises: NotYours, NotAllowed.
+    """
     client = open_record(db, actor=actor, client_id=client_id, action=Action.LOG, now=now)
     today = local_day(now, client.zone)
     safety.withdraw_consents(db, client_id=client.id, kind=kind, on=today)
@@ -194,6 +198,7 @@ def withdraw_consent(db: Session, *, actor: Actor, client_id: int, kind: Consent
         change={"after": {"kind": kind, "withdrawn_on": today}},
         now=now,
     )
+    felt_wrong.pause_without_consent(db, client_id=client.id, kind=kind, on=today, person_id=actor.person_id, at=now)
 
 
 def confirm_regularly_active(db: Session, *, actor: Actor, client_id: int, reason: str, now: datetime) -> None:

@@ -8,13 +8,14 @@ import pytest
 
 from app.coaching.holds import HoldKind, Stops
 from app.coaching.people import ContactKind, Mode
+from app.coaching.phases import Phase
 from app.coaching.questions import DISEASE_QUESTIONS, MEDICINE_GROUPS, SYMPTOM_QUESTIONS
 from app.coaching.readiness import Illness
-from app.storage import clients
+from app.storage import clients, safety
 from app.usecases import hold_desk
 from app.usecases.hold_desk import LiftGiven
 from tests import seed
-from tests.safety_scenes import actor_of
+from tests.safety_scenes import actor_of, agree
 from tests.seed import NOW, TODAY
 
 CALL = "Call your local emergency number"
@@ -142,3 +143,23 @@ def test_the_fridge_sheet_offers_the_easy_way_of_a_paused_session(coach, people)
     assert "Instead: 30 min easy instead." in page
     assert "A few words by minute three." not in page
     assert "Easy enough to chat." in page
+
+
+def test_a_consent_taken_back_at_the_coachs_desk_pauses_hard_work(coach, people):
+    with coach.db(write=True) as db:
+        seed.add_phase(db, client=people.client, phase=Phase.INTERVAL_ONE, since_on=TODAY - timedelta(days=30))
+        agree(db, client=people.client, person_id=people.coach.id)
+
+    coach.send(f"/clients/{people.client.id}/safety/consent/withdraw", kind="stop_signs")
+
+    with coach.db() as db:
+        found = safety.holds_of(db, client_id=people.client.id)
+    assert [(one.stops, one.lifted_at) for one in found] == [(Stops.HARD, None)]
+
+
+def test_the_coach_reads_the_same_stops_as_the_client(coach, people):
+    with coach.db(write=True) as db:
+        seed.add_base_weeks(db, client=people.client, count=30)
+        seed.add_answers(db, client=people.client, answered_on=TODAY - timedelta(days=100))
+
+    assert "waiting for questions" in coach.get(f"/clients/{people.client.id}/safety").text.lower()
