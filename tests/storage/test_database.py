@@ -156,7 +156,7 @@ def _add_coach_and_client(engine: object) -> None:
         db.execute(
             text(
                 "INSERT INTO clients (id, name, zone, state, coach_id, has_phone, heart_rate_use, joined_on,"
-                " revision, created_at) VALUES (1, 'Ilse Brandt', 'UTC', 'active', 1, 1, 'unknown', '2026-01-01', 1, '2026')"
+                " revision, created_at) VALUES (1, 'Ilse', 'UTC', 'active', 1, 1, 'unknown', '2026-01-01', 1, '2026')"
             )
         )
 
