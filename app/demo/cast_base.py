@@ -111,7 +111,7 @@ ERNST = Part(
     pressure=(142, 80),
     asked_days_ago=45,
     spoken_days_ago=3,
-    remark="Forty-three weeks and hardly a gap. The paper diary is the best log of the practice.",
+    remark="Hardly a gap. The paper diary is the best log of the practice.",
 )
 
 ILKA = Part(
@@ -141,7 +141,7 @@ ILKA = Part(
     spoken_days_ago=7,
     agreed_days_ago=9,
     pressure=(124, 78),
-    remark="Twenty-five held weeks at the month's end. The conversation about hard work is next.",
+    remark="One held week after the other. The conversation about hard work is next.",
 )
 
 JOSEF = Part(

@@ -52,7 +52,7 @@ RUUD = Part(
     loop=(6000, 2040, 141),
     asked_days_ago=52,
     spoken_days_ago=10,
-    remark="Three races nobody planned. Talked about what a fortnight can hold.",
+    remark="Easy days that were none. Talked about what a fortnight can hold.",
 )
 
 MIRELA = Part(
@@ -216,7 +216,7 @@ MATTHIS = Part(
     asked_days_ago=35,
     spoken_days_ago=4,
     pressure=(121, 72),
-    remark="Eight hard sessions, all even. Nothing to change.",
+    remark="Every hard session even. Nothing to change.",
 )
 
 HELMUT = Part(
