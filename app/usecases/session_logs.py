@@ -9,7 +9,7 @@ from sqlalchemy.orm import Session
 
 from app.coaching.access import Action, Actor
 from app.coaching.effort import Talk
-from app.coaching.people import Client, Mode, Origin
+from app.coaching.people import Client, ClientState, Mode, Origin
 from app.coaching.prescriptions import PlannedSession, SessionKind
 from app.coaching.reasons import Refused, StaleEdit
 from app.coaching.session_logs import Answer, Posture, RoundDone, SessionLog, SpoiltBy, WhyNot
@@ -174,8 +174,8 @@ def choice_of(db: Session, *, actor: Actor, client_id: int, planned_session_id: 
 
 
 def group_on(db: Session, *, actor: Actor, day: date, now: datetime) -> tuple[GroupRow, ...]:
-    """Everyone a person may log for, with the session planned for that day; those with a plan first."""
-    people = readable_clients(db, actor=actor, now=now)
+    """Everyone here a person may log for, with the session planned for that day; those with a plan first."""
+    people = [one for one in readable_clients(db, actor=actor, now=now) if one.state is not ClientState.LEFT]
     found = _choices(db, [one.id for one in people], day, day)
     rows = [GroupRow(one, _first_open(found.get(one.id, ()))) for one in people]
     return tuple(sorted(rows, key=lambda row: row.choice is None))
