@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from datetime import date
 
 from app.coaching.done_work import is_endurance
@@ -21,7 +22,7 @@ from app.coaching.screening import Intensity
 from app.coaching.screening_decision import SOURCE, Stopped, decide
 from app.coaching.words import short_day
 
-__all__ = ["Breach", "Level", "breaches", "may_publish", "needs_reason"]
+__all__ = ["Breach", "Level", "as_if_sent", "breaches", "may_publish", "needs_reason"]
 
 _ORDER = {Level.REFUSES: 0, Level.ASKS: 1, Level.SAYS: 2}
 
@@ -43,6 +44,17 @@ def breaches(history: History, drafts: Sequence[PlannedSession], today: date, ru
         *_day_breaches(history, going),
     ]
     return tuple(sorted(found, key=lambda b: (_ORDER[b.level], b.on, b.kind, b.sentence)))
+
+
+def as_if_sent(history: History, today: date) -> History:
+    """The history with its drafts from a day on standing as published, for looking at a plan in the making.
+
+    Otherwise a week would be held against the weeks before it without what is only drafted there.
+    """
+    newer = {draft.id for draft in history.drafts if draft.planned_on >= today}
+    going = [draft for draft in history.drafts if draft.id in newer and not draft.is_cancelled]
+    standing = [session for session in history.planned if session.id not in newer]
+    return replace(history, planned=tuple(sorted([*standing, *going], key=lambda s: (s.planned_on, s.id))))
 
 
 def may_publish(found: Sequence[Breach]) -> bool:

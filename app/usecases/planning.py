@@ -10,7 +10,7 @@ from sqlalchemy.orm import Session
 
 from app.coaching.access import Action, Actor
 from app.coaching.history import History
-from app.coaching.lookahead import Breach, breaches
+from app.coaching.lookahead import Breach, as_if_sent, breaches
 from app.coaching.people import Client
 from app.coaching.phases import PHASE_WORDS, Phase
 from app.coaching.plan_weeks import LOOK_AHEAD, LOOK_BACK, PlanEntry, PlanWeek, entries_of, plan_week
@@ -109,7 +109,7 @@ def open_plan(
         block=block,
         block_week=None if block is None else (today - block.starts_on).days // 7 + 1,
         weeks=tuple(plan_week(known, monday + timedelta(weeks=n), entries, today) for n in range(WEEKS_SHOWN)),
-        found=breaches(known, _waiting(entries, today), today, rules),
+        found=breaches(as_if_sent(known, today), _waiting(entries, today), today, rules),
         today=today,
         may_plan=Action.DECIDE in allowed_actions(db, actor=actor, client=client, now=now),
     )

@@ -10,7 +10,7 @@ import pytest
 from app.coaching.effort import Talk
 from app.coaching.history import History
 from app.coaching.holds import HoldKind, Stops
-from app.coaching.lookahead import Breach, Level, breaches, may_publish, needs_reason
+from app.coaching.lookahead import Breach, Level, as_if_sent, breaches, may_publish, needs_reason
 from app.coaching.lookahead_hard import interval_weeks_until
 from app.coaching.people import Mode
 from app.coaching.phases import DecisionKind, Phase
@@ -259,3 +259,26 @@ def test_nothing_at_all_is_published_while_the_screening_stops_all_training() ->
 
     assert [breach.level for breach in found] == [Level.REFUSES]
     assert "no leave to train yet" in found[0].sentence
+
+
+def test_a_week_is_held_against_the_weeks_drafted_before_it() -> None:
+    published = make.planned(id=1, planned_on=_on(0), minutes=40)
+    drafted = tuple(make.planned(id=n, planned_on=_on(5 + n), minutes=55, published_at=None) for n in (2, 3))
+    going = tuple(make.planned(id=n, planned_on=_on(5 + n), minutes=60, published_at=None) for n in (9, 10))
+    history = _client(Phase.AEROBIC_BASE, planned=(published,), drafts=drafted)
+
+    assert _found(history, *going, kind="step")
+    assert _found(as_if_sent(history, TODAY), *going, kind="step") == ()
+
+
+def test_a_draft_stands_for_its_published_version_and_a_cancelled_one_takes_it_away() -> None:
+    published = (make.planned(id=1, minutes=40), make.planned(id=2, planned_on=_on(1)))
+    drafts = (
+        make.planned(id=1, minutes=50, published_at=None),
+        make.planned(id=2, planned_on=_on(1), is_cancelled=True, published_at=None),
+        make.planned(id=3, planned_on=_on(-1), published_at=None),
+    )
+
+    standing = as_if_sent(_client(planned=published, drafts=drafts), TODAY).planned
+
+    assert [(one.id, one.minutes) for one in standing] == [(1, 50)]

@@ -182,6 +182,19 @@ def test_a_kept_base_block_is_drafts_the_client_does_not_see(coach, people):
         assert trail_of(db, client_id=people.client.id)[0].action == "wrote"
 
 
+def test_a_second_block_is_held_against_the_drafts_of_the_first(coach, people):
+    _in_base(coach, people)
+    _keep_base(coach, people)
+    later = NEXT_MONDAY + timedelta(weeks=4)
+    with coach.db(write=True) as db:
+        seed.add_planned(db, client=people.client, planned_on=later - timedelta(days=3), minutes=40)
+
+    page = coach.send(_at(people, "/base"), **(BASE | {"starts_on": later.isoformat()}), step="preview")
+
+    assert page.status_code == 200
+    assert "more than before" not in words_of(page)
+
+
 def test_a_form_changed_after_the_preview_is_shown_again_first(coach, people):
     _in_base(coach, people)
     address = _at(people, "/base")

@@ -11,7 +11,7 @@ from datetime import date, datetime, timedelta
 from sqlalchemy.orm import Session
 
 from app.coaching.access import Action, Actor
-from app.coaching.lookahead import Breach, breaches
+from app.coaching.lookahead import Breach, as_if_sent, breaches
 from app.coaching.lookahead_hard import interval_weeks_until
 from app.coaching.people import AvailableDay, Mode
 from app.coaching.phases import HARD_WORK_PHASES, Phase
@@ -254,7 +254,7 @@ def _preview(
         left_out=left_out,
         drafts_there=drafts_there,
         published_there=published_there,
-        found=breaches(desk.known, going, desk.today, rules),
+        found=breaches(as_if_sent(desk.known, desk.today), going, desk.today, rules),
         wishes_json=_wishes_json(wish),
         place_by_weekday=places,
     )

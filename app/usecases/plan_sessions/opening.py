@@ -10,7 +10,7 @@ from zoneinfo import ZoneInfo
 from sqlalchemy.orm import Session
 
 from app.coaching.access import Action, Actor
-from app.coaching.lookahead import Breach, breaches
+from app.coaching.lookahead import Breach, as_if_sent, breaches
 from app.coaching.people import Client
 from app.coaching.plan_weeks import Standing, entries_of, is_answered
 from app.coaching.prescriptions import PlannedSession
@@ -85,7 +85,7 @@ def open_session(
         is_over=not is_ahead,
         is_answered=is_answered(known, session.id),
         may_plan=Action.DECIDE in allowed_actions(db, actor=actor, client=client, now=now),
-        found=breaches(known, [session], today, rules) if is_ahead else (),
+        found=breaches(as_if_sent(known, today), [session], today, rules) if is_ahead else (),
         others=tuple(one for one in readable_clients(db, actor=actor, now=now) if one.id != client.id),
     )
 
