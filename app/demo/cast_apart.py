@@ -47,7 +47,7 @@ PETRA = Part(
     sex=Sex.FEMALE,
     story=(
         "A stent four years ago, well since. Wants to walk with a group and was sent by the practice next door. The "
-        "letter to her cardiologist went out on the day she answered the questions. Nothing begins before it is back."
+        "letter to her cardiologist went out eleven days ago. Nothing begins before it is back."
     ),
     goal="Walk with the Thursday group",
     goal_why="Company",

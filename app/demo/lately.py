@@ -123,7 +123,7 @@ def _bruno(diary: Diary) -> None:
 
 
 def _petra(diary: Diary) -> None:
-    """The letter went out on the day she answered."""
+    """The letter went out eleven days ago."""
     papers.request_clearance(diary, diary.day(-11))
 
 

@@ -25,6 +25,8 @@ from app.storage import clients, fitness_tests, safety
 ASKED_EVERY_DAYS = 77
 MEASURED_EVERY_DAYS = 70
 LAST_READING_DAYS_AGO = 12
+#: What was asked on the first day is not asked again within a fortnight.
+FIRST_AGAIN_AFTER = timedelta(days=14)
 #: After so many weeks of outings a client counts as active when asked again.
 ACTIVE_AFTER_DAYS = 100
 
@@ -42,9 +44,10 @@ def papers_between(diary: Diary, after: date, until: date) -> None:
 def _days(diary: Diary, last: date, every: int) -> list[date]:
     """From the first day to the last one, every so many days counted back from it."""
     found = [max(last, diary.joined_on)]
-    while found[-1] - timedelta(days=every) > diary.joined_on:
+    while found[-1] - timedelta(days=every) > diary.joined_on + FIRST_AGAIN_AFTER:
         found.append(found[-1] - timedelta(days=every))
-    return sorted({diary.joined_on, *found})
+    late = [day for day in found if day > diary.joined_on + FIRST_AGAIN_AFTER]
+    return sorted({diary.joined_on, *late})
 
 
 def ask(diary: Diary, day: date) -> None:
