@@ -13,6 +13,8 @@ _CLOCK = re.compile(r"([0-9]{1,2}):([0-5][0-9])(?::([0-5][0-9]))?")
 _HOURS = re.compile(r"([0-9]{1,2})\s*h(?:\s*([0-5]?[0-9])\s*(?:m|min)?)?", re.IGNORECASE)
 _MINUTES_WORD = re.compile(r"([0-9]+(?:[.,][0-9]+)?)\s*(?:m|min|minutes?)", re.IGNORECASE)
 _PACE = re.compile(r"([0-9]{1,2}):([0-5][0-9])")
+#: More fits into no column, and of very long numbers Python itself refuses the reading.
+_MOST_DIGITS = 18
 _ISO_DATE = re.compile(r"([0-9]{4})-([0-9]{2})-([0-9]{2})")
 
 
@@ -37,6 +39,8 @@ def whole_number(raw: str) -> int:
     text = raw.strip()
     if not _WHOLE.fullmatch(text):
         raise NotUnderstood("Write a whole number in plain digits.")
+    if len(text) > _MOST_DIGITS:
+        raise NotUnderstood("This number is too large.")
     return int(text)
 
 

@@ -16,6 +16,8 @@ T = TypeVar("T")
 SHORT_TEXT = 200
 LONG_TEXT = 4000
 LONGEST_DAY_MIN = 24 * 60
+#: Years anything here can lie in; beyond them the calendar's ends are near, and reckoning in weeks falls off.
+YEARS = range(1900, 2200)
 HOURS_TYPED_AS_MINUTES = 12
 
 
@@ -132,6 +134,9 @@ class Fields:
             return None
         if earliest is not None and value < earliest:
             self.refuse(name, too_early or f"This is before {earliest:%d %B %Y}.")
+            return None
+        if value.year not in YEARS:
+            self.refuse(name, "Check the year.")
             return None
         return value
 

@@ -26,6 +26,7 @@ KIND_LABELS = {
     "sessions": ("Sessions that were done", "One row a session: who, day, minutes, and what else you kept."),
     "readiness": ("Readiness notes", "How they slept and felt, one row a day."),
 }
+LONGEST_ID = 18
 FIRST_SHOWN = 40
 MOST_SHOWN = 2000
 SETTINGS: dict[str, tuple[str, tuple[tuple[str, str], ...]]] = {
@@ -175,7 +176,7 @@ def _keep(desk: Desk, token: str, at: tuple[int, int]) -> Response:
 @router.post("/practice/brought-in")
 def confirm_all(desk: CoachDesk) -> Response:
     """Confirm every phase that was shown as waiting."""
-    ids = [int(one) for one in desk.form.get("decision_ids", "").split(",") if one.isascii() and one.isdigit()]
+    ids = [_id(one) for one in desk.form.get("decision_ids", "").split(",")]
     count = confirm.confirm_all(desk.db, actor=desk.person, decision_ids=ids, now=desk.now)
     return see_other(desk, HOME, flash=f"Confirmed as brought in: {count}.")
 
@@ -183,10 +184,14 @@ def confirm_all(desk: CoachDesk) -> Response:
 @router.post("/clients/{client_id}/brought-in")
 def confirm_one(client_id: int, desk: CoachDesk) -> Response:
     """Confirm one client's phase as brought in."""
-    given = desk.form.get("decision_id", "")
-    decision_id = int(given) if given.isascii() and given.isdigit() else 0
+    decision_id = _id(desk.form.get("decision_id", ""))
     confirm.confirm_brought_in(desk.db, desk.person, client_id, decision_id, desk.now)
     return see_other(desk, f"/clients/{client_id}", flash="Confirmed as brought in.")
+
+
+def _id(given: str) -> int:
+    """The id a form carries; 0, which is nobody's, for anything else."""
+    return int(given) if given.isascii() and given.isdigit() and len(given) <= LONGEST_ID else 0
 
 
 def _folder(desk: Desk) -> Path:
@@ -221,7 +226,7 @@ def _said(form: Mapping[str, str], index: int, headers: Sequence[str]) -> dict[s
     plain: dict[str, Any] = {name: form.get(f"{name}-{index}", "") for name in SETTINGS}
     ends = (form.get(f"lowest-{index}", "").strip(), form.get(f"highest-{index}", "").strip())
     if any(ends):
-        plain["scale"] = [int(end) if end.isascii() and end.isdigit() else end for end in ends]
+        plain["scale"] = [int(end) if end.isascii() and end.isdigit() and len(end) < 8 else end for end in ends]
     return {**plain, "columns": columns, "words": words}
 
 
