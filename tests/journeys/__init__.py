@@ -1,0 +1,1 @@
+"""Whole stories, told over HTTP against a real server on a real folder."""
