@@ -76,7 +76,7 @@ def symptom(scene: Scene) -> Signal | None:
 
 
 def hold_with_training(scene: Scene) -> Signal | None:
-    """Published training ahead that an open hold pauses."""
+    """Published training ahead that an open hold pauses; speaks again for the next one and for each newly planned."""
     paused = [
         (s, hold) for s in _published_ahead(scene) for hold in scene.history.open_holds if _stops(scene, hold, s)
     ]
@@ -95,6 +95,7 @@ def hold_with_training(scene: Scene) -> Signal | None:
         provenance=Provenance.HOUSE,
     )
     is_today = session.planned_on == scene.today
+    newest_id = max(s.id for s, _ in paused)
     return Signal(
         "hold_with_training",
         scene.history.client.id,
@@ -102,7 +103,7 @@ def hold_with_training(scene: Scene) -> Signal | None:
         Family.SAFETY,
         sentence,
         reasons,
-        key_of("hold_with_training", sorted({hold.id for _, hold in paused}), session.id),
+        key_of("hold_with_training", sorted({hold.id for _, hold in paused}), f"{session.id}-{newest_id}"),
         (Act.CONTACT, Act.PLAN, Act.OPEN_CLIENT),
         hold.began_on,
     )

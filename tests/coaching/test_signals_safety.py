@@ -54,6 +54,16 @@ def test_a_hold_with_training_it_stops(stops: Stops, fires: bool) -> None:
     assert (found(history, "hold_with_training") is not None) is fires
 
 
+def test_a_session_planned_under_a_hold_speaks_although_the_earlier_line_was_handled() -> None:
+    holds, first = (make.hold(kind=HoldKind.COACH),), make.planned(id=31, planned_on=on(1))
+    before = found(calm(holds=holds, planned=(first,)), "hold_with_training")
+    after = found(calm(holds=holds, planned=(first, make.planned(id=32, planned_on=on(4)))), "hold_with_training")
+
+    assert before is not None
+    assert after is not None
+    assert before.key != after.key
+
+
 def test_hard_work_under_a_hold_not_seen_today_says_call() -> None:
     history = calm(holds=(make.hold(kind=HoldKind.COACH, stops=Stops.HARD),), planned=(hard_planned(0),))
 
