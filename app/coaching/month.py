@@ -22,6 +22,7 @@ from app.coaching.rules import Rules
 from app.coaching.session_logs import Answer, SessionLog
 from app.coaching.training_weeks import Held, WeekFacts, all_week_facts, easy_share_of
 from app.coaching.weeks import local_day, month_days, week_start
+from app.coaching.words import percent
 
 
 @dataclass(frozen=True, slots=True)
@@ -285,8 +286,8 @@ def _easy_share(bands: MinutesByBand, rules: Rules) -> Share:
         Figure("effort unknown", f"{bands.unknown:.0f} min"),
     )
     rule = (
-        f"Easy minutes / minutes of known effort; not defined when over {rules.easy_share_unknown_most:.0%} are "
-        f"unknown. About {rules.easy_share:.0%} is the aim."
+        f"Easy minutes / minutes of known effort; not defined when over {percent(rules.easy_share_unknown_most)} are "
+        f"unknown. About {percent(rules.easy_share)} is the aim."
     )
     return Share(share.fraction, share.missing, Why(figures, rule, Provenance.COMMON_PRACTICE))
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from app.coaching.matching import Pair
 from app.coaching.month import MonthCounts, MonthSummary
 from app.coaching.weeks import month_days
+from app.coaching.words import percent
 
 _MINUTES_AN_HOUR = 60
 
@@ -45,7 +46,7 @@ def _done_words(counts: MonthCounts, so_far: str) -> str:
 
 def _effort_words(summary: MonthSummary) -> list[str]:
     share = summary.easy_share.fraction
-    easy = [f"{share * 100:.0f} % of it easy"] if share is not None and summary.counts.done_sessions else []
+    easy = [f"{percent(share)} of it easy"] if share is not None and summary.counts.done_sessions else []
     if not summary.hard_sessions:
         return [*easy, "no hard session"]
     most = summary.fullest.count if summary.fullest else 0

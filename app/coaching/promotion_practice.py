@@ -31,6 +31,7 @@ from app.coaching.session_logs import SessionLog
 from app.coaching.training_weeks import HELD_WORDS, Held, WeekFacts
 from app.coaching.transition import Transition
 from app.coaching.weeks import day_words, weeks_back
+from app.coaching.words import percent
 
 #: From this age, or with the birth date unknown, the coach sets the base between the two limits.
 OLDER_FROM_YEARS = 60
@@ -183,24 +184,26 @@ def _easy_share(weeks: Sequence[WeekFacts], rules: Rules) -> Condition:
     line = _Line(
         "easy_share",
         "Easy share over four weeks",
-        f"at least {rules.easy_share:.0%} of minutes",
+        f"at least {percent(rules.easy_share)} of minutes",
         "Easy minutes against minutes of known effort; not defined when over a quarter is unknown.",
     )
     share = easy_share_over(weeks, rules)
-    figures = (Figure("unknown effort", f"{share.unknown_fraction:.0%}"), *_band_figures(weeks))
+    figures = (Figure("unknown effort", f"{percent(share.unknown_fraction)}"), *_band_figures(weeks))
     if share.fraction is None:
         found = _Found(State.UNKNOWN, share.missing or "not defined", figures, "Talk answers or effort in the logs.")
         return _practice(line, found)
     state = State.MET if share.fraction >= rules.easy_share else State.NOT_MET
     short = max(0.0, (rules.easy_share - share.fraction) / rules.easy_share)
-    return _practice(line, _Found(state, f"{share.fraction:.0%}", figures, "More of the week at easy effort.", short))
+    return _practice(
+        line, _Found(state, f"{percent(share.fraction)}", figures, "More of the week at easy effort.", short)
+    )
 
 
 def _adherence(history: History, pairing: Pairing, today: date, rules: Rules) -> Condition:
     line = _Line(
         "adherence",
         "Done against planned over eight weeks",
-        f"at least {rules.adherence_least:.0%}",
+        f"at least {percent(rules.adherence_least)}",
         "Done minutes, capped at planned, against planned; days on hold or leave left out.",
     )
     found = adherence(history, weeks_back(today, _EIGHT), today, pairing=pairing)
@@ -215,7 +218,7 @@ def _adherence(history: History, pairing: Pairing, today: date, rules: Rules) ->
     state = _state(is_met=found.fraction >= rules.adherence_least, could_be=best >= rules.adherence_least)
     short = max(0.0, (rules.adherence_least - found.fraction) / rules.adherence_least)
     change = "More of the plan done, or a plan that fits the real week."
-    return _practice(line, _Found(state, f"{found.fraction:.0%}", figures, change, short))
+    return _practice(line, _Found(state, f"{percent(found.fraction)}", figures, change, short))
 
 
 def _easy_outing(history: History, transition: Transition, today: date, rules: Rules) -> Condition:
@@ -262,8 +265,8 @@ def _loop(history: History, today: date, rules: Rules) -> Condition:
         "standard_loop",
         "Standard loop steady or better",
         "the last one against the one before",
-        f"Worse: over {_LOOP_HEART_RATE_BPM} beats higher without being faster, or over {_LOOP_TIME_FRACTION:.0%} "
-        "slower. Heart rate is passed over when it is not reliable.",
+        f"Worse: over {_LOOP_HEART_RATE_BPM} beats higher without being faster, or over "
+        f"{percent(_LOOP_TIME_FRACTION)} slower. Heart rate is passed over when it is not reliable.",
     )
     loops = sorted(
         (one for one in history.tests if one.protocol is Protocol.STANDARD_LOOP and one.tested_on <= today),

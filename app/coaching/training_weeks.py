@@ -23,6 +23,7 @@ from app.coaching.prescriptions import PlannedSession
 from app.coaching.rules import Rules
 from app.coaching.session_logs import SessionLog
 from app.coaching.weeks import local_day, week_days, week_start
+from app.coaching.words import percent
 
 #: A week with a hold or agreed leave over this many days neither counts nor breaks.
 AWAY_DAYS_MOST = 3
@@ -92,7 +93,7 @@ def easy_share_of(minutes: MinutesByBand, rules: Rules) -> EasyShare:
         return EasyShare(None, 0.0, "no minutes logged")
     unknown = minutes.unknown / minutes.total
     if unknown > rules.easy_share_unknown_most or minutes.known <= 0:
-        return EasyShare(None, unknown, f"effort unknown for {unknown:.0%} of the minutes")
+        return EasyShare(None, unknown, f"effort unknown for {percent(unknown)} of the minutes")
     return EasyShare(minutes.easy / minutes.known, unknown, None)
 
 
@@ -219,7 +220,9 @@ def _held(facts: WeekFacts, history: History, today: date, rules: Rules) -> tupl
     if facts.easy_share.fraction is None:
         return Held.UNKNOWN, (facts.easy_share.missing or "easy share not defined",)
     if facts.easy_share.fraction < rules.easy_share:
-        return Held.NOT_HELD, (f"easy share {facts.easy_share.fraction:.0%}, at least {rules.easy_share:.0%}",)
+        return Held.NOT_HELD, (
+            f"easy share {percent(facts.easy_share.fraction)}, at least {percent(rules.easy_share)}",
+        )
     return Held.HELD, _held_words(facts)
 
 
@@ -230,7 +233,7 @@ def _short_of(facts: WeekFacts, rules: Rules) -> tuple[str, ...]:
         (
             asked is not None and facts.done_minutes < asked,
             f"{facts.done_minutes:.0f} of {facts.planned_minutes or 0:.0f} planned min, "
-            f"at least {rules.held_planned_share:.0%}",
+            f"at least {percent(rules.held_planned_share)}",
         ),
         (facts.days < rules.held_days, f"{facts.days} days, at least {rules.held_days}"),
         (facts.done_minutes < least, f"{facts.done_minutes:.0f} min, at least {least:.0f}"),

@@ -11,6 +11,19 @@ def counted(number: int, noun: str) -> str:
     return f"{number} {noun}" if number == 1 else f"{number} {noun}s"
 
 
+def percent(fraction: float) -> str:
+    """A share from 0 to 1 in a sentence: "80 %"."""
+    return f"{fraction * 100:.0f} %"
+
+
+def minutes_words(minutes: float) -> str:
+    """Minutes as people say them: "45 min", "3 h", "1 h 10"."""
+    hours, rest = divmod(round(minutes), 60)
+    if hours == 0:
+        return f"{rest} min"
+    return f"{hours} h {rest:02d}" if rest else f"{hours} h"
+
+
 def short_day(day: date) -> str:
     """A day as it stands in a sentence: "Mon 5 Oct"."""
     return f"{day:%a} {day.day} {day:%b}"

@@ -5,7 +5,8 @@ from __future__ import annotations
 from datetime import date, datetime
 from enum import Enum
 
-MINUTES_AN_HOUR = 60
+from app.coaching.words import minutes_words
+from app.coaching.words import percent as percent_words
 
 
 def day(value: date | None) -> str:
@@ -25,18 +26,12 @@ def clock(value: datetime | None) -> str:
 
 def minutes(value: float | None) -> str:
     """45 min, or 1 h 10."""
-    if value is None:
-        return "unknown"
-    whole = round(value)
-    if whole < MINUTES_AN_HOUR:
-        return f"{whole} min"
-    hours, rest = divmod(whole, MINUTES_AN_HOUR)
-    return f"{hours} h" if rest == 0 else f"{hours} h {rest:02d}"
+    return "unknown" if value is None else minutes_words(value)
 
 
 def percent(value: float | None) -> str:
     """80 %."""
-    return "not defined" if value is None else f"{round(value * 100)} %"
+    return "not defined" if value is None else percent_words(value)
 
 
 def plain(value: float | None) -> str:

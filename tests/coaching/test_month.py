@@ -111,7 +111,7 @@ def test_an_easy_share_with_too_much_unknown_is_not_defined_and_says_why() -> No
     share = _month(logs=logs).easy_share
 
     assert share.fraction is None
-    assert share.not_defined == "effort unknown for 30% of the minutes"
+    assert share.not_defined == "effort unknown for 30 % of the minutes"
 
 
 def test_adherence_without_a_plan_is_not_defined() -> None:

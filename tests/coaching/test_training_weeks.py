@@ -120,7 +120,7 @@ def test_easy_share_is_not_defined_over_a_quarter_unknown():
     share = easy_share_of(MinutesByBand(easy=74, unknown=26), RULES)
 
     assert share.fraction is None
-    assert share.missing == "effort unknown for 26% of the minutes"
+    assert share.missing == "effort unknown for 26 % of the minutes"
 
 
 # Hard session, done (common practice, no published source).

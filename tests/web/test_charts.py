@@ -7,6 +7,7 @@ import pytest
 
 from app.coaching.effort import Band
 from app.coaching.ribbon import Ribbon, RibbonDay
+from app.coaching.words import minutes_words
 from app.web.charts import marks
 from app.web.charts.ribbon import BASELINE_Y, draw_ribbon
 from app.web.charts.ribbon_words import ribbon_rows
@@ -212,7 +213,7 @@ def test_the_table_leaves_blank_what_nobody_knows():
 
 @pytest.mark.parametrize(("minutes", "words"), [(0, "0 min"), (59.6, "1 h"), (45, "45 min"), (70, "1 h 10")])
 def test_minutes_are_said_as_people_say_them(minutes, words):
-    assert marks.hours_words(minutes) == words
+    assert minutes_words(minutes) == words
 
 
 def test_the_weeks_chart_is_titled_by_its_finding():

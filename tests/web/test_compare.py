@@ -139,7 +139,7 @@ def test_an_unknown_easy_share_says_so(coach, people):
     with coach.db(write=True) as db:
         _log(db, people, 0, planned_session_id=None, minutes=60, effort=None, talk=None)
 
-    assert "not defined: effort unknown for 100% of the minutes" in words_of(coach.get(_week(people)))
+    assert "not defined: effort unknown for 100 % of the minutes" in words_of(coach.get(_week(people)))
 
 
 def test_strength_stands_apart(coach, people):

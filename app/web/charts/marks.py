@@ -116,12 +116,3 @@ def word(text: str, *, x: float, y: float, css_class: str, anchor: str = "middle
         f'<text class="{css_class}" x="{number(x)}" y="{number(y)}" font-size="{number(size)}" '
         f'text-anchor="{anchor}" fill="{SOFT}">{escape(text)}</text>'
     )
-
-
-def hours_words(minutes: float) -> str:
-    """Minutes as people say them: 45 min, 3 h, 1 h 10."""
-    whole = round(minutes)
-    hours, rest = divmod(whole, 60)
-    if hours == 0:
-        return f"{rest} min"
-    return f"{hours} h {rest:02d}" if rest else f"{hours} h"

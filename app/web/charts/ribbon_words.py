@@ -8,7 +8,7 @@ from datetime import date
 
 from app.coaching.effort import Band
 from app.coaching.ribbon import RibbonDay
-from app.web.charts.marks import hours_words
+from app.coaching.words import minutes_words
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,13 +41,13 @@ def _minutes(minutes: float) -> str:
 def _what(one: RibbonDay) -> str:
     parts = []
     if one.planned_minutes > 0:
-        parts.append(f"{hours_words(one.planned_minutes)} planned{_effort(one.planned_band)}")
+        parts.append(f"{minutes_words(one.planned_minutes)} planned{_effort(one.planned_band)}")
     if one.is_unknown:
         parts.append("not known what was done")
     if one.done_minutes > 0:
-        parts.append(f"{hours_words(one.done_minutes)} done{_effort(one.done_band) or ', effort not said'}")
+        parts.append(f"{minutes_words(one.done_minutes)} done{_effort(one.done_band) or ', effort not said'}")
     if one.extra_minutes > 0:
-        parts.append(f"{hours_words(one.extra_minutes)} of it extra")
+        parts.append(f"{minutes_words(one.extra_minutes)} of it extra")
     if one.moved_from is not None:
         parts.append(f"moved from {one.moved_from:%a} {one.moved_from.day} {one.moved_from:%B}")
     if one.is_paused:

@@ -9,8 +9,9 @@ from datetime import date
 from markupsafe import Markup
 
 from app.coaching.effort import Band
+from app.coaching.words import minutes_words
 from app.web.charts import marks
-from app.web.charts.marks import Box, hours_words
+from app.web.charts.marks import Box
 
 WIDTH = 336.0
 HEIGHT = 150.0
@@ -80,9 +81,9 @@ def weekly_sentence(weeks: Sequence[WeekBar]) -> str:
 
 
 def _said(week: WeekBar) -> str:
-    planned = f"{hours_words(week.planned_minutes)} planned" if week.planned_minutes > 0 else "nothing planned"
-    done = "not known" if week.is_unknown else f"{hours_words(week.done_minutes)} done"
-    hard = f", {hours_words(week.hard_minutes)} of it hard" if week.hard_minutes > 0 else ""
+    planned = f"{minutes_words(week.planned_minutes)} planned" if week.planned_minutes > 0 else "nothing planned"
+    done = "not known" if week.is_unknown else f"{minutes_words(week.done_minutes)} done"
+    hard = f", {minutes_words(week.hard_minutes)} of it hard" if week.hard_minutes > 0 else ""
     note = f" ({week.note})" if week.note else ""
     return f"{planned}, {done}{hard}{note}"
 
