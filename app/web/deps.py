@@ -16,10 +16,12 @@ from zoneinfo import ZoneInfo
 
 import anyio.to_thread
 from anyio import CapacityLimiter
-from fastapi import Depends
+from fastapi import Depends, Query
+from python_multipart.multipart import parse_options_header
 from sqlalchemy.orm import Session
 from starlette.concurrency import run_in_threadpool
-from starlette.datastructures import UploadFile
+from starlette.datastructures import FormData, UploadFile
+from starlette.exceptions import HTTPException
 from starlette.requests import Request
 
 from app.coaching.access import Actor, Login
@@ -208,7 +210,7 @@ async def read_form(request: Request) -> AsyncIterator[Sent]:
     if not is_same_origin(request):
         await _note_forged(request)
         raise Forged
-    form = await request.form(max_files=10, max_fields=MOST_FIELDS, max_part_size=LARGEST_FIELD)
+    form = await _form_of(request)
     values = {name: value for name, value in form.multi_items() if isinstance(value, str)}
     files = {name: value for name, value in form.multi_items() if isinstance(value, UploadFile)}
     digest = hashlib.sha256()
@@ -221,6 +223,20 @@ async def read_form(request: Request) -> AsyncIterator[Sent]:
         yield Sent(values, files, digest.hexdigest())
     finally:
         await form.close()
+
+
+async def _form_of(request: Request) -> FormData:
+    """The form as sent. Raises: HTTPException 413 when a field is too large, 400 when it cannot be read."""
+    _, said = parse_options_header(request.headers.get("content-type", ""))
+    # Some of the encodings a sender may name make texts that nothing else can write down again.
+    if said.get(b"charset", b"utf-8").lower() not in (b"utf-8", b"utf8", b"us-ascii"):
+        raise HTTPException(400, "Forms are read as UTF-8; this one says it is written otherwise.")
+    try:
+        return await request.form(max_files=10, max_fields=MOST_FIELDS, max_part_size=LARGEST_FIELD)
+    except HTTPException as problem:
+        if "exceeded maximum size" in problem.detail:
+            raise HTTPException(413) from problem
+        raise HTTPException(400, "This form is broken or holds too much. Nothing was kept.") from problem
 
 
 async def _bytes_of(upload: UploadFile) -> bytes:
@@ -346,6 +362,8 @@ def _check_form(desk: Desk, actor: Actor) -> None:
         raise CarriedOutBefore(location)
 
 
+#: An id asked for after the question mark; larger ones are nobody's.
+AskedId = Annotated[int | None, Query(le=2**53)]
 PublicDesk = Annotated[Desk, Depends(open_desk, scope="function")]
 
 

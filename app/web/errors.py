@@ -6,6 +6,7 @@ import logging
 import sqlite3
 from dataclasses import dataclass
 from datetime import UTC, date, datetime
+from http import HTTPStatus
 from typing import Any
 
 from fastapi import FastAPI
@@ -46,12 +47,17 @@ class ErrorDesk:
 def answer(request: Request, status: int, sentence: str | None = None) -> Response:
     """The error page of a status with the request's id."""
     pages = {403, 404, 409, 413, 422, 429, 500, 503}
-    name = status if status in pages else (500 if status >= 500 else 404)
+    other = 500 if status >= 500 else (422 if status == 400 else 404)
+    name = status if status in pages else other
     desk = ErrorDesk(request.url.path, getattr(request.state, "request_id", ""))
     if wants_part(request):
         return error_part(desk, status, sentence)
     text = environment().get_template(f"errors/{name}.html").render(desk=desk, sentence=sentence)
-    return HTMLResponse(text, status_code=status, headers={"Cache-Control": "no-store"})
+    headers = {"Cache-Control": "no-store"}
+    if status in (400, 413):
+        # Whoever is still sending is not listened to any longer.
+        headers["Connection"] = "close"
+    return HTMLResponse(text, status_code=status, headers=headers)
 
 
 def install(app: FastAPI) -> None:
@@ -65,12 +71,18 @@ def install(app: FastAPI) -> None:
         StaleEdit: lambda r, e: answer(r, 409, str(e)),
         DomainError: lambda r, e: answer(r, 422, str(e)),
         RequestValidationError: lambda r, _e: answer(r, 404),
-        HTTPException: lambda r, e: answer(r, e.status_code, e.detail if e.status_code < 500 else None),
+        HTTPException: lambda r, e: answer(r, e.status_code, _detail(e)),
         OperationalError: _storage_trouble,
     }
     for kind, handler in table.items():
         app.add_exception_handler(kind, handler)
     app.add_exception_handler(Exception, _unexpected)
+
+
+def _detail(problem: HTTPException) -> str | None:
+    """The sentence of a refusal; the standard's own word for a status is none."""
+    is_ours = problem.status_code < 500 and problem.detail != HTTPStatus(problem.status_code).phrase
+    return problem.detail if is_ours else None
 
 
 def _storage_trouble(request: Request, problem: Exception) -> Response:

@@ -13,7 +13,7 @@ from app.coaching.reasons import StaleEdit
 from app.coaching.symptoms import advice, sign_of
 from app.usecases import felt_wrong, questions, readiness, session_logs
 from app.usecases.session_logs import KeptLog, PlannedChoice
-from app.web.deps import CoachDesk, Desk
+from app.web.deps import AskedId, CoachDesk, Desk
 from app.web.felt_wrong_form import WrongForm, read_report, sign_advice_meanwhile
 from app.web.forms import Fields
 from app.web.log_form import CHOICES, MODE_WORDS, LogForm, initial_of, read_entry, said_lines
@@ -38,7 +38,7 @@ def read_origin(fields: Fields) -> Origin | None:
 
 
 @router.get("/clients/{client_id}/entry")
-def show_log(desk: CoachDesk, client_id: int, session: int | None = None, extra: bool = False) -> Response:
+def show_log(desk: CoachDesk, client_id: int, session: AskedId = None, extra: bool = False) -> Response:
     """The form of one session, after choosing which."""
     client, today = _client(desk, client_id)
     if session is None and not extra:

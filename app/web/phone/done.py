@@ -10,7 +10,7 @@ from app.coaching.reasons import StaleEdit
 from app.coaching.session_logs import Answer, Posture, SessionLog
 from app.usecases import session_logs
 from app.usecases.session_logs import KeptLog, PlannedChoice
-from app.web.deps import Desk, PhoneDesk, own_client_id
+from app.web.deps import AskedId, Desk, PhoneDesk, own_client_id
 from app.web.forms import Fields
 from app.web.log_form import CHOICES, MODE_WORDS, LogForm, initial_of, read_entry, said_lines
 from app.web.render import render, see_other
@@ -25,7 +25,7 @@ BENT_WORDS = "Having to bend over or sit says the target was too fast. You did r
 
 
 @router.get("/me/done")
-def show_form(desk: PhoneDesk, session: int | None = None, extra: bool = False, choose: bool = False) -> Response:
+def show_form(desk: PhoneDesk, session: AskedId = None, extra: bool = False, choose: bool = False) -> Response:
     """The form for one planned session, for something extra, or the choice between them."""
     client_id = own_client_id(desk)
     found = session_logs.choices(desk.db, actor=desk.person, client_id=client_id, now=desk.now)
