@@ -33,12 +33,14 @@ def foothill(*arguments: object, typed: str = "") -> subprocess.CompletedProcess
 class Desk:
     """One running server."""
 
-    def __init__(self, data_dir: Path, *options: object, largest_file: int | None = None) -> None:
+    def __init__(
+        self, data_dir: Path, *options: object, largest_file: int | None = None, program: list[str] = FOOTHILL
+    ) -> None:
         """largest_file: bytes after which no file may grow, what a full disk looks like to one process."""
         began = time.monotonic()
         self.data_dir = data_dir
         self.process = subprocess.Popen(
-            [*_program(largest_file), "serve", "--data", str(data_dir), "--port", "0", *map(str, options)],
+            [*_limited(program, largest_file), "serve", "--data", str(data_dir), "--port", "0", *map(str, options)],
             stdout=subprocess.PIPE,
             stderr=subprocess.STDOUT,
             text=True,
@@ -102,9 +104,9 @@ class Desk:
         return code
 
 
-def _program(largest_file: int | None) -> list[str]:
+def _limited(program: list[str], largest_file: int | None) -> list[str]:
     if largest_file is None:
-        return FOOTHILL
+        return program
     limit = f"import resource; resource.setrlimit(resource.RLIMIT_FSIZE, ({largest_file}, {largest_file})); "
     return [sys.executable, "-c", limit + FOOTHILL[2]]
 
