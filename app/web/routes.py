@@ -40,6 +40,7 @@ ROUTERS: tuple[APIRouter, ...] = (
     morning.router,
     people.router,
     practice.router,
+    # Before the client file: /clients/new is no number.
     roster.router,
     safety.router,
     clearance.router,
