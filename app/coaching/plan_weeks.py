@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date
 from enum import StrEnum
 
 from app.coaching.done_work import is_endurance
@@ -12,10 +12,6 @@ from app.coaching.history import History
 from app.coaching.matching import is_on_leave
 from app.coaching.prescriptions import PlannedSession
 from app.coaching.weeks import week_days, week_start
-
-#: What a look ahead reads of a client: enough for the transition weeks behind and the fortnight ahead.
-LOOK_BACK = timedelta(days=400)
-LOOK_AHEAD = timedelta(days=14)
 
 
 class Standing(StrEnum):

@@ -19,12 +19,10 @@ from app.coaching.rules import Rules
 from app.coaching.screening_decision import Screening, screening_of
 from app.coaching.trail import TrailEntry, trail_entry
 from app.coaching.weeks import local_day, week_start
+from app.coaching.windows import PLAN_SHOWN, WHOLE_BASE
 from app.storage import accounts, clients, history
 from app.storage.audit import leave_trace, trail_of
 from app.usecases.gate import NotAllowed, allowed_actions, open_record
-
-DAYS_BACK = 400
-DAYS_AHEAD = 60
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,8 +85,8 @@ def open_file(db: Session, *, actor: Actor, client_id: int, rules: Rules, now: d
     full = history.load(
         db,
         client_ids=[client_id],
-        from_on=today - timedelta(days=DAYS_BACK),
-        until_on=today + timedelta(days=DAYS_AHEAD),
+        from_on=today - WHOLE_BASE,
+        until_on=today + PLAN_SHOWN,
     )[0]
     shown = full if head.may_read_private else replace(full, notes=_without_private(full))
     monday = week_start(today)

@@ -11,11 +11,11 @@ from app.coaching.access import Action, Actor
 from app.coaching.history import History
 from app.coaching.matching import WeekComparison, compare_weeks
 from app.coaching.people import Client
-from app.coaching.plan_weeks import LOOK_BACK
 from app.coaching.ribbon import Ribbon, ribbon_between
 from app.coaching.rules import Rules
 from app.coaching.training_weeks import WeekFacts, all_week_facts
 from app.coaching.weeks import local_day, week_start
+from app.coaching.windows import WHOLE_BASE
 from app.storage import history
 from app.usecases.gate import open_record
 
@@ -82,9 +82,9 @@ def open_weeks(
 
 def _load(db: Session, client_id: int, first: date, last: date, today: date) -> History:
     # The transition and what is held are judged on the whole past, not on the weeks shown.
-    return history.load(db, client_ids=[client_id], from_on=min(first, today - LOOK_BACK), until_on=max(last, today))[
-        0
-    ]
+    return history.load(
+        db, client_ids=[client_id], from_on=min(first, today - WHOLE_BASE), until_on=max(last, today)
+    )[0]
 
 
 def _compared(known: History, mondays: tuple[date, ...], today: date, rules: Rules) -> tuple[ComparedWeek, ...]:

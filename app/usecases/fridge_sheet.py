@@ -12,10 +12,10 @@ from app.coaching.hold_rules import MayTrain, StoppedWork, may_train_within
 from app.coaching.leave_to_train import stopped_now
 from app.coaching.matching import is_on_leave
 from app.coaching.people import Client
-from app.coaching.plan_weeks import LOOK_AHEAD, LOOK_BACK
 from app.coaching.prescriptions import PlannedSession
 from app.coaching.rules import Rules
 from app.coaching.weeks import local_day, week_days
+from app.coaching.windows import FORTNIGHT, WHOLE_BASE
 from app.storage import history
 from app.usecases.gate import open_record
 
@@ -52,8 +52,8 @@ def open_sheet(db: Session, *, actor: Actor, client_id: int, monday: date, rules
     known = history.load(
         db,
         client_ids=[client_id],
-        from_on=min(monday, today - LOOK_BACK),
-        until_on=max(monday + timedelta(days=6), today) + LOOK_AHEAD,
+        from_on=min(monday, today - WHOLE_BASE),
+        until_on=max(monday + timedelta(days=6), today) + FORTNIGHT,
     )[0]
     stopped = stopped_now(known, today, rules)
     return Sheet(

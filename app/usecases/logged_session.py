@@ -16,11 +16,11 @@ from app.coaching.rules import Rules
 from app.coaching.session_logs import SessionLog
 from app.coaching.trail import TrailEntry, trail_entry
 from app.coaching.weeks import local_day, week_start
+from app.coaching.windows import WHOLE_BASE
 from app.storage import accounts, history, prescriptions, session_logs
 from app.storage.audit import trail_about
 from app.usecases.gate import NotAllowed, NotYours, allowed_actions, open_record
 
-DAYS_BACK = 400
 NOTE_DAYS = 7
 #: The words entries about a session log are kept under.
 _SUBJECTS = ("session log", "session_log")
@@ -78,7 +78,7 @@ def _pair_and_notes(
 ) -> tuple[Pair | None, tuple[Note, ...]]:
     day = log.done_on
     loaded = history.load(
-        db, client_ids=[client.id], from_on=day - timedelta(days=DAYS_BACK), until_on=day + timedelta(days=NOTE_DAYS)
+        db, client_ids=[client.id], from_on=day - WHOLE_BASE, until_on=day + timedelta(days=NOTE_DAYS)
     )[0]
     week = compare_weeks(loaded, (week_start(day),), local_day(now, client.zone), rules)[0]
     pair = next((one for one in week.pairs if one.log is not None and one.log.id == log.id), None)

@@ -12,10 +12,11 @@ from app.coaching.access import Action, Actor
 from app.coaching.lookahead import Breach, Level, breaches, may_publish, needs_reason
 from app.coaching.lookahead_values import ReasonNeeded
 from app.coaching.people import Client
-from app.coaching.plan_weeks import LOOK_AHEAD, LOOK_BACK, PlanEntry, entries_of
+from app.coaching.plan_weeks import PlanEntry, entries_of
 from app.coaching.reasons import Refused, StaleEdit
 from app.coaching.rules import Rules
 from app.coaching.weeks import local_day, week_start
+from app.coaching.windows import FORTNIGHT, WHOLE_BASE
 from app.coaching.words import counted, short_days
 from app.storage import history, prescriptions
 from app.storage.audit import leave_trace
@@ -82,7 +83,7 @@ def look_at(
         if entry.may_be_sent(today) and _is_chosen(entry, chosen, leave_out)
     )
     known = history.load(
-        db, client_ids=[client_id], from_on=today - LOOK_BACK, until_on=max(last, today) + LOOK_AHEAD
+        db, client_ids=[client_id], from_on=today - WHOLE_BASE, until_on=max(last, today) + FORTNIGHT
     )[0]
     found = breaches(known, [entry.session for entry in entries], today, rules)
     return Sending(client, chosen, entries, found, today)

@@ -13,7 +13,7 @@ from app.coaching.effort import Band
 from app.coaching.lookahead import Breach, Level, breaches, needs_reason
 from app.coaching.lookahead_values import ReasonNeeded
 from app.coaching.people import Client
-from app.coaching.plan_weeks import LOOK_AHEAD, LOOK_BACK, is_answered
+from app.coaching.plan_weeks import is_answered
 from app.coaching.planned_effort import band_of_plan
 from app.coaching.planner_intervals import EASY_VERSION_MIN
 from app.coaching.prescriptions import PlannedSession, SessionKind
@@ -21,6 +21,7 @@ from app.coaching.reasons import Refused
 from app.coaching.session_steps import NOUNS, easy_steps
 from app.coaching.steps import to_json
 from app.coaching.weeks import local_day, week_start
+from app.coaching.windows import FORTNIGHT, WHOLE_BASE
 from app.coaching.words import short_day
 from app.storage import history, practice, prescriptions
 from app.storage.audit import leave_trace
@@ -132,8 +133,8 @@ def _refuse_move(db: Session, session: PlannedSession, to_on: date, today: date)
 
 
 def _look_ahead(db: Session, client: Client, session: PlannedSession, today: date) -> tuple[Breach, ...]:
-    until_on = max(session.planned_on, today) + LOOK_AHEAD
-    known = history.load(db, client_ids=[client.id], from_on=today - LOOK_BACK, until_on=until_on)[0]
+    until_on = max(session.planned_on, today) + FORTNIGHT
+    known = history.load(db, client_ids=[client.id], from_on=today - WHOLE_BASE, until_on=until_on)[0]
     if is_answered(known, session.id):
         raise Refused("This session is entered already; what was done is compared with the plan as it stood.")
     return breaches(known, [session], today, practice.rules(db))

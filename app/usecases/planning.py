@@ -13,10 +13,11 @@ from app.coaching.history import History
 from app.coaching.lookahead import Breach, as_if_sent, breaches
 from app.coaching.people import Client
 from app.coaching.phases import PHASE_WORDS, Phase
-from app.coaching.plan_weeks import LOOK_AHEAD, LOOK_BACK, PlanEntry, PlanWeek, entries_of, plan_week
+from app.coaching.plan_weeks import PlanEntry, PlanWeek, entries_of, plan_week
 from app.coaching.prescriptions import Block, PlannedSession
 from app.coaching.rules import Rules
 from app.coaching.weeks import local_day, week_start
+from app.coaching.windows import FORTNIGHT, PLANS_LISTED, RECENT, WHOLE_BASE
 from app.coaching.words import counted, short_day
 from app.storage import history, prescriptions
 from app.storage.reading import grouped
@@ -24,7 +25,6 @@ from app.usecases.gate import allowed_actions, open_record, readable_clients
 
 WEEKS_SHOWN = 6
 #: How far the list of plans looks.
-DAYS_AHEAD = 200
 BLOCK_ENDS_WITHIN_DAYS = 14
 
 
@@ -74,7 +74,7 @@ def plans(db: Session, *, actor: Actor, now: datetime) -> tuple[PlanLine, ...]:
     readable = readable_clients(db, actor=actor, now=now)
     ids = [client.id for client in readable]
     day = now.date()
-    from_on, until_on = day - timedelta(days=60), day + timedelta(days=DAYS_AHEAD)
+    from_on, until_on = day - RECENT, day + PLANS_LISTED
     found = history.load(db, client_ids=ids, from_on=from_on, until_on=until_on)
     newest = grouped(
         prescriptions.newest_between(db, client_ids=ids, from_on=from_on, until_on=until_on), lambda v: v.client_id
@@ -98,8 +98,8 @@ def open_plan(
     known = history.load(
         db,
         client_ids=[client_id],
-        from_on=min(monday, today - LOOK_BACK),
-        until_on=max(last, today) + LOOK_AHEAD,
+        from_on=min(monday, today - WHOLE_BASE),
+        until_on=max(last, today) + FORTNIGHT,
     )[0]
     entries = _entries(db, client_id, monday, last)
     block = block_on(known, today)

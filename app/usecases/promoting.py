@@ -21,12 +21,11 @@ from app.coaching.rules import Rules
 from app.coaching.second_week import may_take_second, second_week_conditions
 from app.coaching.training_weeks import WeekFacts, all_week_facts
 from app.coaching.weeks import local_day, weeks_back
+from app.coaching.windows import PLAN_SHOWN, WHOLE_BASE
 from app.storage import accounts, history, phases, practice
 from app.storage.audit import leave_trace
 from app.usecases.gate import allowed_actions, open_record
 
-DAYS_BACK = 400
-DAYS_AHEAD = 60
 WEEKS_SHOWN = 8
 LONGEST_REASON = 2000
 KEEPING_MOST = timedelta(days=366)
@@ -181,8 +180,8 @@ def _load(db: Session, client_id: int, today: date) -> History:
     return history.load(
         db,
         client_ids=[client_id],
-        from_on=today - timedelta(days=DAYS_BACK),
-        until_on=today + timedelta(days=DAYS_AHEAD),
+        from_on=today - WHOLE_BASE,
+        until_on=today + PLAN_SHOWN,
     )[0]
 
 

@@ -18,13 +18,12 @@ from app.coaching.quiet import Silence, silence
 from app.coaching.ribbon import Ribbon, ribbon
 from app.coaching.rules import Rules
 from app.coaching.weeks import local_day, week_start
+from app.coaching.windows import FORTNIGHT, RECENT
 from app.storage import clients, history
 from app.storage.audit import leave_trace
 from app.usecases.gate import NotAllowed, readable_clients
 
 PAGE_SIZE = 100
-DAYS_BACK = 60
-DAYS_AHEAD = 14
 WEEKS_AVERAGED = 4
 #: Sorts after every real day and phase.
 _NEVER = date.min
@@ -90,8 +89,8 @@ def roster(db: Session, *, actor: Actor, wish: RosterWish, rules: Rules, now: da
     histories = history.load(
         db,
         client_ids=[client.id for client in wanted],
-        from_on=day - timedelta(days=DAYS_BACK),
-        until_on=day + timedelta(days=DAYS_AHEAD),
+        from_on=day - RECENT,
+        until_on=day + FORTNIGHT,
     )
     standing = [_Standing(one, *_today_and_silence(one, rules, now)) for one in histories]
     kept = [one for one in standing if _stands(one, wish)]

@@ -24,12 +24,11 @@ from app.coaching.rules import Rules
 from app.coaching.screening import ConsentKind, YesNo
 from app.coaching.screening_decision import Screening, newest_answers, screening_due, screening_of
 from app.coaching.weeks import local_day
+from app.coaching.windows import PLAN_SHOWN, WHOLE_BASE
 from app.storage import accounts, clients, felt_wrong, history, safety
 from app.storage.audit import leave_trace
 from app.usecases.gate import allowed_actions, open_record
 
-DAYS_BACK = 400
-DAYS_AHEAD = 60
 #: Long enough before intake for the thirteen weeks that are read there.
 DAYS_BEFORE_INTAKE = timedelta(days=100)
 #: Bounds of a believable seated reading; the file refuses others too.
@@ -331,8 +330,8 @@ def _load(db: Session, client: Client, today: date) -> History:
     return history.load(
         db,
         client_ids=[client.id],
-        from_on=min(today - timedelta(days=DAYS_BACK), client.joined_on - DAYS_BEFORE_INTAKE),
-        until_on=today + timedelta(days=DAYS_AHEAD),
+        from_on=min(today - WHOLE_BASE, client.joined_on - DAYS_BEFORE_INTAKE),
+        until_on=today + PLAN_SHOWN,
     )[0]
 
 

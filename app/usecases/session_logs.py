@@ -14,6 +14,7 @@ from app.coaching.prescriptions import PlannedSession, SessionKind
 from app.coaching.reasons import Refused, StaleEdit
 from app.coaching.session_logs import Answer, Posture, RoundDone, SessionLog, SpoiltBy, WhyNot
 from app.coaching.weeks import local_day, start_of_day, week_days, week_start
+from app.coaching.windows import RECENT
 from app.storage import prescriptions, session_logs
 from app.storage.audit import leave_trace
 from app.storage.reading import grouped
@@ -137,7 +138,7 @@ def kept(db: Session, *, actor: Actor, log_id: int, now: datetime) -> KeptLog:
         twins = tuple(
             one
             for one in session_logs.between(
-                db, client_ids=[client.id], from_on=log.done_on - timedelta(days=60), until_on=date.max
+                db, client_ids=[client.id], from_on=log.done_on - RECENT, until_on=date.max
             )
             if one.planned_session_id == log.planned_session_id and one.id != log.id
         )

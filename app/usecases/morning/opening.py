@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import date, datetime, timedelta
+from datetime import date, datetime
 
 from sqlalchemy.orm import Session
 
@@ -13,19 +13,16 @@ from app.coaching.history import History
 from app.coaching.planned_effort import band_of_plan
 from app.coaching.prescriptions import PlannedSession
 from app.coaching.signals import Signal
+from app.coaching.windows import FORTNIGHT, WHOLE_BASE
 from app.storage import history
 from app.storage import signals as kept
 from app.storage.audit import leave_trace
-
-#: A base of 26 to 52 weeks has to be seen whole, for its conditions (house choice).
-BACK = timedelta(weeks=60)
-AHEAD = timedelta(days=15)
 
 
 def load_all(db: Session, client_ids: Sequence[int], now: datetime) -> list[History]:
     """The histories of some clients as far as the morning looks, in a fixed number of queries."""
     day = now.date()
-    return history.load(db, client_ids=client_ids, from_on=day - BACK, until_on=day + AHEAD)
+    return history.load(db, client_ids=client_ids, from_on=day - WHOLE_BASE, until_on=day + FORTNIGHT)
 
 
 def session_today(known: History, today: date) -> PlannedSession | None:

@@ -13,12 +13,12 @@ from app.coaching.done_work import done_minutes, is_endurance
 from app.coaching.history import History
 from app.coaching.people import AvailableDay, Client, Mode, age_on
 from app.coaching.phases import HARD_WORK_PHASES, PHASE_WORDS, Phase
-from app.coaching.plan_weeks import LOOK_AHEAD, LOOK_BACK
 from app.coaching.planner import START_RISE_MIN, easier_every, starting_volume
 from app.coaching.prescriptions import PlannedSession
 from app.coaching.rules import Rules
 from app.coaching.training_weeks import logged_mondays
 from app.coaching.weeks import local_day, week_start, weeks_back
+from app.coaching.windows import FORTNIGHT, WHOLE_BASE
 from app.storage import history, prescriptions
 from app.usecases.gate import open_record
 
@@ -70,7 +70,7 @@ def open_blocks(db: Session, *, actor: Actor, client_id: int, rules: Rules, now:
     client = open_record(db, actor=actor, client_id=client_id, action=Action.DECIDE, now=now)
     today = local_day(now, client.zone)
     known = history.load(
-        db, client_ids=[client_id], from_on=today - LOOK_BACK, until_on=today + HORIZON + LOOK_AHEAD
+        db, client_ids=[client_id], from_on=today - WHOLE_BASE, until_on=today + HORIZON + FORTNIGHT
     )[0]
     newest = prescriptions.newest_between(
         db, client_ids=[client_id], from_on=week_start(today), until_on=today + HORIZON

@@ -9,10 +9,11 @@ from sqlalchemy.orm import Session
 from app.coaching.access import Action, Actor
 from app.coaching.history import History
 from app.coaching.people import Client
-from app.coaching.plan_weeks import LOOK_AHEAD, LOOK_BACK, is_answered
+from app.coaching.plan_weeks import is_answered
 from app.coaching.prescriptions import PlannedSession
 from app.coaching.reasons import Refused, StaleEdit
 from app.coaching.weeks import week_start
+from app.coaching.windows import FORTNIGHT, WHOLE_BASE
 from app.coaching.words import short_day
 from app.storage import accounts, history, prescriptions
 from app.storage.audit import leave_trace
@@ -45,8 +46,8 @@ def open_to_change(
 
 def history_around(db: Session, client_id: int, day: date, today: date) -> History:
     """Everything a look ahead at a day needs."""
-    until_on = max(day, today) + LOOK_AHEAD
-    from_on = min(day, today - LOOK_BACK)
+    until_on = max(day, today) + FORTNIGHT
+    from_on = min(day, today - WHOLE_BASE)
     return history.load(db, client_ids=[client_id], from_on=from_on, until_on=until_on)[0]
 
 

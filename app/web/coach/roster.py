@@ -14,6 +14,7 @@ from starlette.responses import Response
 from app.coaching.people import Client, ClientState, HeartRateUse
 from app.coaching.phases import PHASE_WORDS, Phase
 from app.coaching.typed_values import clean_text
+from app.coaching.windows import RECENT
 from app.usecases import roster as use
 from app.usecases.roster import RosterLine, RosterPage, RosterSort, RosterWish
 from app.web.charts.ribbon import draw_ribbon
@@ -243,7 +244,7 @@ def _line(line: RosterLine) -> LineView:
         phase=phase,
         state=client.state.value.replace("_", " "),
         hold="" if not line.open_holds else ("on hold" if line.open_holds == 1 else f"{line.open_holds} holds"),
-        last_entry=f"none in {use.DAYS_BACK} days" if entry is None else f"{entry:%a} {entry.day} {entry:%b}",
+        last_entry=f"none in {RECENT.days} days" if entry is None else f"{entry:%a} {entry.day} {entry:%b}",
         contact=_contact(line.contact_days),
         weekly="" if line.weekly_minutes is None else minutes(line.weekly_minutes),
         is_quiet=silence.is_quiet,
