@@ -13,7 +13,7 @@ from fastapi import FastAPI
 from fastapi.exceptions import RequestValidationError
 from sqlalchemy.exc import OperationalError
 from starlette.exceptions import HTTPException
-from starlette.requests import Request
+from starlette.requests import ClientDisconnect, Request
 from starlette.responses import HTMLResponse, Response
 
 from app.coaching.practice import Practice, PracticeKind
@@ -72,6 +72,7 @@ def install(app: FastAPI) -> None:
         DomainError: lambda r, e: answer(r, 422, str(e)),
         RequestValidationError: lambda r, _e: answer(r, 404),
         HTTPException: lambda r, e: answer(r, e.status_code, _detail(e)),
+        ClientDisconnect: lambda r, _e: answer(r, 400),  # nobody reads it; a lost connection is no fault
         OperationalError: _storage_trouble,
     }
     for kind, handler in table.items():
