@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import timedelta
 
-#: A base of 26 to 52 weeks with its breaks is seen whole by whatever looks at conditions or held weeks (house choice).
+#: A base of 26 to 52 weeks with its breaks is seen whole by whatever looks at conditions (house choice).
 WHOLE_BASE = timedelta(weeks=60)
 #: The eight weeks of a client's own habits (gaps between entries, averages, the ribbon), and some days more.
 RECENT = timedelta(days=60)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
+from collections.abc import Collection
 from dataclasses import dataclass
 from datetime import date, datetime
 
@@ -82,17 +82,6 @@ def set_password_hash(db: Session, *, person_id: int, password_hash: str) -> Non
 def set_active(db: Session, *, person_id: int, is_active: bool) -> None:
     """Switch a person's access on or off."""
     db.get_one(PersonRow, person_id).is_active = is_active
-    db.flush()
-
-
-def people_by_id(db: Session, *, person_ids: Sequence[int]) -> dict[int, Person]:
-    """Several people, by id."""
-    return {found.id: found for found in read(db, Person, PersonRow, PersonRow.id.in_(person_ids))}
-
-
-def set_email(db: Session, *, person_id: int, email: str) -> None:
-    """Change the address someone signs in with."""
-    db.get_one(PersonRow, person_id).email = email
     db.flush()
 
 

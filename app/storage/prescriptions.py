@@ -13,7 +13,7 @@ from sqlalchemy.orm import Session
 from app.coaching.people import Mode
 from app.coaching.phases import Phase
 from app.coaching.prescriptions import Block, PlannedSession, PlannedWeek, SessionKind
-from app.storage.reading import read, read_one
+from app.storage.reading import read_one
 from app.storage.tables.training import BlockRow, PlannedSessionRow, PlannedVersionRow, PlannedWeekRow
 
 
@@ -83,11 +83,6 @@ def add_block(
 def block(db: Session, *, block_id: int) -> Block | None:
     """A block by id."""
     return read_one(db, Block, BlockRow, BlockRow.id == block_id)
-
-
-def blocks_of(db: Session, *, client_id: int) -> list[Block]:
-    """A client's blocks, oldest first."""
-    return read(db, Block, BlockRow, BlockRow.client_id == client_id, order_by=[BlockRow.starts_on, BlockRow.id])
 
 
 def week(db: Session, *, client_id: int, starts_on: date) -> PlannedWeek | None:

@@ -20,7 +20,7 @@ from app.coaching.screening_decision import Screening, screening_of
 from app.coaching.trail import TrailEntry, trail_entry
 from app.coaching.weeks import local_day, week_start
 from app.coaching.windows import PLAN_SHOWN, WHOLE_BASE
-from app.storage import accounts, clients, history
+from app.storage import accounts, history
 from app.storage.audit import leave_trace, trail_of
 from app.usecases.gate import NotAllowed, allowed_actions, open_record
 
@@ -134,11 +134,6 @@ def note_card_opened(db: Session, *, actor: Actor, client_id: int, now: datetime
 def coaches_by_id(db: Session) -> dict[int, str]:
     """Everyone who may be a client's coach."""
     return {person.id: person.name for person in accounts.coaches(db) if person.is_active}
-
-
-def kept_now(db: Session, *, client_id: int) -> Client | None:
-    """The client's record as it stands, for showing what changed under a stale edit."""
-    return clients.one(db, client_id=client_id)
 
 
 def _without_private(full: History) -> tuple[Note, ...]:
