@@ -13,7 +13,7 @@ from app.coaching.leave_to_train import may_train_now
 from app.coaching.lookahead import breaches, may_publish
 from app.coaching.phases import DecisionKind, Phase
 from app.coaching.pregnancy_rules import pregnancy_stop
-from app.coaching.regular_activity import regular_activity
+from app.coaching.regularly_active import read_activity
 from app.coaching.rules import Rules
 from app.coaching.screening import ConsentKind, Intensity, YesNo
 from app.coaching.screening_decision import decide, screening_due
@@ -153,15 +153,15 @@ def test_the_questions_are_due_after_a_gap():
 
 
 def test_thirteen_moderate_weeks_are_active_both_ways():
-    found = regular_activity(history(logs=base_weeks(13)), TODAY)
+    found = read_activity(history(logs=base_weeks(13)), TODAY)
 
-    assert (found.count, found.is_strict, found.is_by_practice) == (13, True, True)
+    assert (found.good_weeks, found.is_strict, found.is_by_practice) == (13, True, True)
 
 
 def test_singing_all_the_way_does_not_count():
     logs = tuple(replace(entry, talk=Talk.SING) for entry in base_weeks(13))
 
-    assert regular_activity(history(logs=logs), TODAY).count == 0
+    assert read_activity(history(logs=logs), TODAY).good_weeks == 0
 
 
 def _without(*weeks_ago: int):
@@ -173,7 +173,7 @@ def _without(*weeks_ago: int):
     ("missing", "by_practice"), [((3, 6, 9), True), ((3, 4), False), ((2, 5, 8, 11), False)], ids=str
 )
 def test_the_practices_reading_forgives_single_poor_weeks(missing, by_practice):
-    found = regular_activity(history(logs=_without(*missing)), TODAY)
+    found = read_activity(history(logs=_without(*missing)), TODAY)
 
     assert (found.is_strict, found.is_by_practice) == (False, by_practice)
 
@@ -181,4 +181,4 @@ def test_the_practices_reading_forgives_single_poor_weeks(missing, by_practice):
 def test_short_outings_do_not_count():
     logs = base_week(_day(7), minutes=29)
 
-    assert regular_activity(history(logs=logs), TODAY).count == 0
+    assert read_activity(history(logs=logs), TODAY).good_weeks == 0
