@@ -16,12 +16,15 @@ import pytest
 import uvicorn
 from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
 
+from app.coaching.access import Role
+from app.demo import build as build_demo
 from app.main import create_app
 from app.settings import Settings
+from app.storage import accounts
 from app.web.deps import LOGIN_COOKIE, House
 from tests.browser.stage import Stage, set_stage
 from tests.conftest import FixedClock
-from tests.seed import People
+from tests.seed import TODAY, People, add_login
 from tools.find_chromium import NOT_FOUND, find_chromium
 
 FLAGS = [
@@ -29,6 +32,7 @@ FLAGS = [
     "--disable-component-update", "--disable-sync",
 ]  # fmt: skip
 SECONDS_TO_START = 20
+HEAD_OF_DEMO = "token-of-the-demos-head-coach"
 HEIGHTS = {1280: 900, 390: 844, 320: 640}
 
 
@@ -49,6 +53,7 @@ class Watched:
     browser: Browser
     address: str
     opened: list[BrowserContext] = field(default_factory=list)
+    stay: dict[str, Page] = field(default_factory=dict)
     wrong: list[str] = field(default_factory=list)
 
     def open(self, width: int, token: str = "", **options: Any) -> Page:
@@ -70,13 +75,23 @@ class Watched:
         if names_policy or is_other_error:
             self.wrong.append(text)
 
+    def standing(self, width: int, token: str = "") -> Page:
+        """A window that stays open from test to test, one for each login."""
+        if token not in self.stay:
+            self.stay[token] = self.open(width, token)
+        return self.stay[token]
+
+    def settle(self) -> None:
+        """Forget what went wrong. Raises: AssertionError when anything did."""
+        complaints, self.wrong = self.wrong, []
+        assert complaints == []
+
     def close(self) -> None:
         """Close every window. Raises: AssertionError when one of them complained."""
         for context in self.opened:
             context.close()
         self.opened.clear()
-        complaints, self.wrong = self.wrong, []
-        assert complaints == []
+        self.settle()
 
 
 @contextmanager
@@ -142,9 +157,35 @@ def windows(chromium: Browser, served: Served) -> Iterator[Watched]:
     watched.close()
 
 
-@pytest.fixture
-def looking(chromium: Browser, staged: Served) -> Iterator[Watched]:
-    """Windows on the stage."""
+@pytest.fixture(scope="module")
+def _windows_on_stage(chromium: Browser, staged: Served) -> Iterator[Watched]:
     watched = Watched(chromium, staged.address)
+    yield watched
+    watched.close()
+
+
+@pytest.fixture
+def looking(_windows_on_stage: Watched) -> Iterator[Watched]:
+    """Windows on the stage that stay open from test to test."""
+    yield _windows_on_stage
+    _windows_on_stage.settle()
+
+
+@pytest.fixture(scope="module")
+def demo(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Served]:
+    """The demo practice on the tests' day, with the head coach signed in under HEAD_OF_DEMO."""
+    folder = tmp_path_factory.mktemp("demo") / "desk"
+    build_demo(folder, TODAY)
+    with serving(folder) as desk:
+        with desk.house.transaction(True) as db:
+            head = next(one for one in accounts.coaches(db) if one.role is Role.HEAD_COACH)
+            add_login(db, person=head, token=HEAD_OF_DEMO)
+        yield desk
+
+
+@pytest.fixture(scope="module")
+def demo_windows(chromium: Browser, demo: Served) -> Iterator[Watched]:
+    """Windows on the demo practice."""
+    watched = Watched(chromium, demo.address)
     yield watched
     watched.close()

@@ -15,7 +15,7 @@ from app.web.security import token_sha256
 from tests import seed
 from tests.browser import stage
 from tests.browser.axe import COLOURS, EVERYTHING, Axe
-from tests.browser.conftest import Watched, serving
+from tests.browser.conftest import HEAD_OF_DEMO, Watched, serving
 from tests.conftest import TOKENS
 from tests.web.walk import bare_app, walks
 
@@ -42,6 +42,7 @@ BARE_PAGES = [walk for walk in COACH_PAGES if set(walk.parameters) == {"client_i
 BARE_PHONE_PAGES = [walk for walk in PHONE_PAGES if not walk.parameters]
 FEWEST_PAGES = 75
 THUMB_PX = 44
+HEIGHT_PX = 900
 
 #: One page in other states than the plain address shows.
 COACH_STATES = [
@@ -60,6 +61,14 @@ PHONE_STATES = [
     "/me/done?extra=true",
     "/me/done?choose=true",
     "/me/done?session={planned_session_id}",
+]
+
+#: The pages that are full in a practice a year old, and six of its clients.
+DEMO_PAGES = [
+    *("/morning", "/roster", "/plan", "/tests", "/month/2026-10", "/entry/group", "/practice/trail"),
+    *(f"/clients/{number}" for number in range(1, 25, 4)),
+    *(f"/clients/{number}/promotion" for number in range(2, 25, 8)),
+    *(f"/clients/{number}/weeks/eight" for number in range(3, 25, 8)),
 ]
 
 _MEASURE = """() => ({
@@ -98,8 +107,11 @@ def shape(page) -> Shape:
 
 
 def narrow(page, width: int) -> None:
-    """Make the window narrower or wider. Tall, since what lies under the dock just now is scrolled free of it."""
-    page.set_viewport_size({"width": width, "height": 4000})
+    """Make the window narrower or wider; with a dock as tall as the page, for what it hides is scrolled free of it."""
+    page.set_viewport_size({"width": width, "height": HEIGHT_PX})
+    height = page.evaluate("document.querySelector('.dock') ? document.documentElement.scrollHeight : 0")
+    if height > HEIGHT_PX:
+        page.set_viewport_size({"width": width, "height": height})
 
 
 def look_at(page, address: str, status: int = 200) -> list[str]:
@@ -108,6 +120,7 @@ def look_at(page, address: str, status: int = 200) -> list[str]:
     assert answer is not None
     assert answer.status == status, f"{address} answers {answer.status}"
     assert "text/html" in answer.headers["content-type"]
+    narrow(page, 1280)
     axe = Axe(page)
     axe.load()
     wide = axe.violations(EVERYTHING)
@@ -117,7 +130,6 @@ def look_at(page, address: str, status: int = 200) -> list[str]:
     narrow(page, 390)
     small = axe.violations(EVERYTHING)
     found = shape(page)
-    narrow(page, 1280)
     return (
         [f"1280: {one}" for one in wide]
         + [f"dark: {one}" for one in dark]
@@ -136,7 +148,6 @@ def look_at_phone(page, address: str, status: int = 200) -> list[str]:
     found += [f"too small: {one}" for one in page.evaluate(_SMALL, THUMB_PX)]
     narrow(page, 320)
     excess = shape(page).excess
-    narrow(page, 1280)
     return found + ([] if excess <= 0 else [f"scrolls {excess} px sideways at 320"])
 
 
@@ -169,17 +180,17 @@ def values(staged, chromium) -> dict[str, object]:
 
 @pytest.fixture
 def coach_page(looking):
-    return looking.open(1280, TOKENS["coach"])
+    return looking.standing(1280, TOKENS["coach"])
 
 
 @pytest.fixture
 def head_page(looking):
-    return looking.open(1280, TOKENS["head"])
+    return looking.standing(1280, TOKENS["head"])
 
 
 @pytest.fixture
 def phone_page(looking):
-    return looking.open(1280, TOKENS["client_phone"])
+    return looking.standing(1280, TOKENS["client_phone"])
 
 
 def test_the_walk_sees_every_page():
@@ -197,7 +208,7 @@ def test_what_is_left_out_is_no_page(staged, values, coach_page):
 
 @pytest.mark.parametrize("walk", COACH_PAGES, ids=str)
 def test_a_coachs_page_is_accessible(walk, values, coach_page, looking):
-    page = looking.open(1280, TOKENS["head"]) if walk.audience == "head" else coach_page
+    page = looking.standing(1280, TOKENS["head"]) if walk.audience == "head" else coach_page
 
     assert look_at(page, walk.address(values) + ABOUT_A_LINE.get(walk.path, "")) == []
 
@@ -214,7 +225,7 @@ def test_a_page_about_a_client_without_records_is_accessible(walk, staged, coach
 
 @pytest.mark.parametrize("address", ["/morning", "/roster", "/plan", "/tests", "/month/2026-11", "/practice"])
 def test_a_page_of_an_empty_practice_is_accessible(address, looking, staged):
-    assert look_at(looking.open(1280, stage.NEWCOMER), address) == []
+    assert look_at(looking.standing(1280, stage.NEWCOMER), address) == []
 
 
 @pytest.mark.parametrize("walk", PHONE_PAGES, ids=str)
@@ -230,12 +241,21 @@ def test_a_clients_page_is_accessible_in_other_states(address, staged, phone_pag
 @pytest.mark.parametrize("token", [stage.BARE, stage.READY, stage.HELD], ids=["bare", "ready", "held"])
 @pytest.mark.parametrize("walk", BARE_PHONE_PAGES, ids=str)
 def test_another_clients_page_is_accessible(walk, token, staged, looking):
-    assert look_at_phone(looking.open(1280, token), walk.address({})) == []
+    assert look_at_phone(looking.standing(1280, token), walk.address({})) == []
 
 
 @pytest.mark.parametrize("walk", OPEN_PAGES, ids=str)
 def test_a_page_for_everybody_is_accessible(walk, staged, looking):
-    assert look_at_phone(looking.open(1280), walk.address({"token": stage.LINK})) == []
+    assert look_at_phone(looking.standing(1280), walk.address({"token": stage.LINK})) == []
+
+
+@pytest.mark.parametrize("address", DEMO_PAGES)
+def test_a_page_of_the_demo_is_accessible(address, demo_windows):
+    page = demo_windows.standing(1280, HEAD_OF_DEMO)
+
+    assert look_at(page, address) == []
+
+    demo_windows.settle()
 
 
 def test_a_page_that_is_not_there_is_accessible(coach_page, phone_page):
