@@ -19,7 +19,7 @@ from app.coaching.planner import (
     spread_minutes,
 )
 from app.coaching.prescriptions import SessionKind
-from app.coaching.protocols import IntervalProtocol, protocol_of
+from app.coaching.protocols import IntervalProtocol, protocol_of, session_title
 from app.coaching.reasons import DomainError
 from app.coaching.rules import Rules
 from app.coaching.session_steps import easy_version, steps_for
@@ -165,7 +165,7 @@ def _hard_session(place: _Place, day: int, rounds: int, slot: int) -> tuple[Sess
         minutes = total_minutes(steps)
         if minutes <= slot:
             short = f"{WEEKDAYS[day]} holds {slot} min: {count} rounds instead of {rounds}."
-            title = f"{protocol.name}: {count} {'round' if count == 1 else 'rounds'}"
+            title = session_title(protocol, count)
             easier = easy_version(min(minutes, EASY_VERSION_MIN), wishes.mode)
             session = SessionDraft(
                 day,

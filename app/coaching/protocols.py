@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 
 from app.coaching.people import Mode
@@ -317,3 +318,11 @@ def protocols_for(mode: Mode) -> tuple[IntervalProtocol, ...]:
 def source_words(protocol: IntervalProtocol) -> str:
     """Where it comes from, with the same words everywhere."""
     return protocol.source if protocol.source else NO_SOURCE
+
+
+def session_title(protocol: IntervalProtocol, rounds: int) -> str:
+    """What a session of so many rounds is called: "3 × 4 min, 4 min off"; the entry's own count gives way."""
+    named = re.sub(r"[0-9]+(?= ×)", str(rounds), protocol.name, count=1)
+    if named == protocol.name and "×" not in named:
+        named = f"{named}: {rounds} {'round' if rounds == 1 else 'rounds'}"
+    return named[0].upper() + named[1:]

@@ -10,7 +10,7 @@ from app.coaching.effort import Band
 from app.coaching.people import Mode
 from app.coaching.planner_intervals import EASY_VERSION_MIN
 from app.coaching.prescriptions import PlannedSession, SessionKind
-from app.coaching.protocols import protocol_of
+from app.coaching.protocols import protocol_of, session_title
 from app.coaching.reasons import DomainError
 from app.coaching.rules import Rules
 from app.coaching.session_steps import (
@@ -132,7 +132,7 @@ def rounds_content(
     """
     protocol = protocol_of(protocol_key)
     steps = steps_for(protocol, mode=mode, rounds=rounds, age=age, first_of_phase=first_of_phase)
-    title = f"{protocol.name}: {rounds} {'round' if rounds == 1 else 'rounds'}"
+    title = session_title(protocol, rounds)
     return _content(Shape.INTERVALS, mode, steps, title=title, purpose=protocol.purpose, rules=rules)
 
 

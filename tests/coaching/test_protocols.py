@@ -6,7 +6,7 @@ import pytest
 
 from app.coaching.effort import Band
 from app.coaching.people import Mode
-from app.coaching.protocols import PROTOCOLS, protocol_of, protocols_for, source_words
+from app.coaching.protocols import PROTOCOLS, protocol_of, protocols_for, session_title, source_words
 from app.coaching.reasons import DomainError, Provenance
 from app.coaching.session_steps import (
     easy_steps,
@@ -127,3 +127,18 @@ def test_a_measured_test_is_hard_between_warm_up_and_cool_down() -> None:
 
 def test_the_easy_version_says_its_minutes() -> None:
     assert "30 minutes" in easy_version(30, Mode.WALK)
+
+
+@pytest.mark.parametrize(
+    ("rounds", "title"), [(4, "4 × 4 min, 4 min off"), (2, "2 × 4 min, 4 min off"), (1, "1 × 4 min, 4 min off")]
+)
+def test_a_session_is_named_by_its_own_rounds(rounds: int, title: str) -> None:
+    protocol = next(p for p in PROTOCOLS.values() if p.name == "4 × 4 min, 4 min off")
+
+    assert session_title(protocol, rounds) == title
+
+
+def test_a_session_without_a_count_in_its_name_says_its_rounds() -> None:
+    plain = next(p for p in PROTOCOLS.values() if "×" not in p.name)
+
+    assert session_title(plain, 3).endswith(": 3 rounds")

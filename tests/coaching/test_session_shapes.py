@@ -67,7 +67,7 @@ def test_a_single_round_is_planned_as_hard_though_it_is_under_eight_minutes():
     content = rounds_content("two_by_four", Mode.INDOOR_RIDE, 1, age=63, first_of_phase=True, rules=RULES)
 
     assert (content.hard_minutes, content.is_hard, content.rounds) == (4, True, 1)
-    assert content.title == "2 × 4 min, introductory: 1 round"
+    assert content.title == "1 × 4 min, introductory"
 
 
 def test_hard_sessions_carry_an_easy_version_and_easy_ones_none():

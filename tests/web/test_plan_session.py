@@ -141,7 +141,7 @@ def test_an_easy_session_becomes_rounds_of_the_library(coach, people):
     assert (made.kind, made.rounds, made.is_hard, made.hard_minutes) == (SessionKind.INTERVALS, 3, True, 12)
     # 10 min, three brisk half minutes with rests (5 min), 3 x 4 with 2 x 4 between, 10 min.
     assert made.minutes == 45
-    assert made.title == "3 × 4 min, introductory: 3 rounds"
+    assert made.title == "3 × 4 min, introductory"
     assert "30 minutes pedal" in made.easy_version
 
 
