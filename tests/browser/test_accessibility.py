@@ -107,7 +107,7 @@ def shape(page) -> Shape:
 
 
 def narrow(page, width: int) -> None:
-    """Make the window narrower or wider; with a dock as tall as the page, for what it hides is scrolled free of it."""
+    """Make the window narrower or wider; with a dock as tall as the page: what it hides is scrolled free of it."""
     page.set_viewport_size({"width": width, "height": HEIGHT_PX})
     height = page.evaluate("document.querySelector('.dock') ? document.documentElement.scrollHeight : 0")
     if height > HEIGHT_PX:
@@ -195,6 +195,29 @@ def phone_page(looking):
 
 def test_the_walk_sees_every_page():
     assert len(PAGES) >= FEWEST_PAGES
+
+
+def test_axe_finds_a_field_without_a_label_and_a_page_too_wide(looking):
+    page = looking.open(1280)
+    page.goto("/sign-in")
+    page.evaluate("document.querySelectorAll('label').forEach((one) => one.remove())")
+    page.evaluate("document.querySelector('main').style.minWidth = '2000px'")
+    axe = Axe(page)
+    axe.load()
+
+    assert any(one.startswith("label:") for one in axe.violations(EVERYTHING))
+    assert shape(page).excess > 0
+
+
+def test_a_window_that_hears_of_the_content_policy_complains(chromium, staged):
+    watched = Watched(chromium, staged.address)
+    page = watched.open(390)
+    page.goto("/sign-in")
+    page.evaluate("document.body.insertAdjacentHTML('beforeend', '<p style=\"color: red\">Loud</p>')")
+    page.wait_for_timeout(100)
+
+    with pytest.raises(AssertionError, match="Content Security Policy"):
+        watched.close()
 
 
 def test_what_is_left_out_is_no_page(staged, values, coach_page):
