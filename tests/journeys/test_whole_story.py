@@ -411,11 +411,21 @@ def each_step_stands_in_the_trail(story: Story, coach: Visitor) -> None:
         "bring in client",
         "bring in phase",
         "confirm brought in",
+        "link made",
+        "answered",
+        "add pressure",
         "gave",
+        "add test result",
+        "wrote",
         "published",
+        "logged",
         "promote",
+        "keep month remark",
     }
     assert steps <= set(said), sorted(set(said))
+    # The base and the intervals; every session of eight weeks and the one with rounds.
+    assert said.count("published") >= 2
+    assert said.count("logged") >= WEEKS_HERE * len(DAYS) + 1
 
 
 def the_month_is_written_by_command(story: Story, today: date) -> None:
