@@ -18,4 +18,18 @@ def percentile_rank(row: Row) -> float | str:
     return f"<{rank.lowest_percentile:g}" if rank.outside == "below" else f">{rank.highest_percentile:g}"
 
 
-ADAPTERS: dict[str, Callable[[Row], float | str]] = {"percentile_rank": percentile_rank}
+def _cell(edition: int) -> Callable[[Row], float]:
+    def printed(row: Row) -> float:
+        band = norms.grid_band(
+            edition=edition, mode=row["mode"], sex=row["sex"], age_years=float(row["decade"].partition("-")[0])
+        )
+        cells = dict(zip(band.percentiles, band.values_ml_per_kg_min, strict=True))
+        return cells[float(row["percentile"])]
+
+    return printed
+
+
+ADAPTERS: dict[str, Callable[[Row], float | str]] = {
+    "percentile_rank": percentile_rank,
+    **{f"norms_{edition}": _cell(edition) for edition in (2015, 2017, 2022)},
+}
