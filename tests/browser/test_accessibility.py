@@ -71,6 +71,8 @@ DEMO_PAGES = [
     *(f"/clients/{number}/weeks/eight" for number in range(3, 25, 8)),
 ]
 
+#: What is folded away is part of the page.
+_UNFOLD = "document.querySelectorAll('details').forEach((one) => { one.open = true; })"
 _MEASURE = """() => ({
   titles: document.querySelectorAll("h1").length,
   title: document.title,
@@ -120,6 +122,7 @@ def look_at(page, address: str, status: int = 200) -> list[str]:
     assert answer is not None
     assert answer.status == status, f"{address} answers {answer.status}"
     assert "text/html" in answer.headers["content-type"]
+    page.evaluate(_UNFOLD)
     narrow(page, 1280)
     axe = Axe(page)
     axe.load()
@@ -294,10 +297,11 @@ def test_a_line_that_no_longer_stands_is_accessible(coach_page, staged):
 def test_a_clients_form_with_errors_is_accessible(address, staged, looking):
     page = looking.open(390, stage.BARE)
     page.goto(f"{address}?extra=true")
-    page.evaluate("document.querySelectorAll('details').forEach((one) => { one.open = true; })")
+    page.evaluate(_UNFOLD)
     page.locator("form.form textarea, form.form input[type=text]").first.fill("Only this")
     page.locator(".dock .main-button").click()
     page.locator("[data-error-summary]").wait_for()
+    narrow(page, 390)
     axe = Axe(page)
     axe.load()
 
