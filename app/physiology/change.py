@@ -9,6 +9,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
+from typing import Literal
 
 from app.physiology.values import Estimate, OutOfRange, WrongLength, check_range
 from app.physiology.vo2max import ML_PER_KG_MIN
@@ -111,7 +112,7 @@ def typical_error_from_retest(*, retest_see: float, correlation: float) -> float
     return retest_see / math.sqrt(1 + correlation)
 
 
-def typical_error_twelve_minute_run_alvero_2017(*, typical_error_m: float = 52.2) -> Estimate:
+def typical_error_twelve_minute_run_alvero_2017(*, typical_error_m: float = TWELVE_MINUTE_RUN_ERROR_M) -> Estimate:
     """The typical error of a 12-minute run, as VO2max.
 
     typical_error_m: typical error of the distance, m, above 0 to 500; 52.2 in the published sample.
@@ -127,6 +128,23 @@ def typical_error_twelve_minute_run_alvero_2017(*, typical_error_m: float = 52.2
     return Estimate(
         value, ML_PER_KG_MIN, None, "error not found", "alvero2017", ("15 habituated runners: a best case.",)
     )
+
+
+def typical_error_six_minute_walk_chuang_2012(*, surface: Literal["corridor", "treadmill"]) -> Estimate:
+    """The typical error of an older adult's six-minute walk.
+
+    surface: corridor or treadmill; the two are different tests.
+    Returns: typical error, m; the published 95 % limit of 54.08 (corridor) or 56.54 (treadmill) m, turned back.
+    Raises: OutOfRange for another surface.
+    Limits: older adults; same corridor or treadmill, a first try counts as practice.
+    Error: not found.
+    Source: [chuang2012] Chuang et al. 2012; published, read.
+    Checked in tests/physiology/test_change.py against the published limits.
+    """
+    if surface not in _SIX_MINUTE_WALK_CLEAR_M:
+        raise OutOfRange("The surface must be corridor or treadmill.")
+    value = _SIX_MINUTE_WALK_CLEAR_M[surface] / (Z_95 * math.sqrt(2))
+    return Estimate(value, "m", None, "error not found", "chuang2012", ("Older adults.",))
 
 
 def smallest_clear_change_weir_2005(
@@ -159,9 +177,9 @@ def chance_of_true_change_weir_2005(
 ) -> Estimate:
     """The chance that the true change is above a wanted one.
 
-    observed_change: mean after minus mean before, in the test's unit.
+    observed_change: mean after minus mean before, in the test's unit, any finite value.
     typical_error: of one test, in the test's unit, above 0.
-    wanted_change: the change it should exceed, in the test's unit.
+    wanted_change: the change it should exceed, in the test's unit, any finite value.
     tests_before: tests averaged before, 1 to 20, whole.
     tests_after: tests averaged after, 1 to 20, whole.
     Returns: probability, no unit, 0 to 1.
@@ -183,11 +201,12 @@ def judge_change(
 ) -> Change:
     """What a change may be called: within test error, probably real, or clear; up and down alike.
 
-    observed_change: mean after minus mean before, in the test's unit.
+    observed_change: mean after minus mean before, in the test's unit, any finite value.
     typical_error: of one test, in the test's unit, above 0.
     tests_before: tests averaged before, 1 to 20, whole.
     tests_after: tests averaged after, 1 to 20, whole.
-    Returns: the change with its verdict, the chance of a true change that way, and from where it would be clear.
+    Returns: the change with its verdict, in the test's unit; the chance of a true change that way, and from where
+        it would be clear.
     Raises: OutOfRange outside these.
     Limits: same test, mode, site and medicines. Clear: beyond the 95 % limit. Probably real: over 75 %.
     Error: that of the typical error itself.

@@ -52,7 +52,7 @@ def critical_power_work_time_moritani_1981(
 
     durations_s: how long each trial lasted, s, 120 to 1200 unless limits_s says otherwise.
     powers_w: mean power of each trial, W, 1 to 2500.
-    limits_s: shortest and longest trial let in, s; wider only to show what goes wrong.
+    limits_s: shortest and longest trial let in, s, wider only to show what goes wrong.
     Returns: critical power, W, and W', J, with standard errors; Missing when power does not fall with time.
     Raises: OutOfRange for a trial outside the limits; WrongLength unless two trials of different length or more.
     Limits: trials to exhaustion of 2 to 20 min, one of 12 min or more; no values for people over 50 were found.
@@ -72,7 +72,7 @@ def critical_power_inverse_time_moritani_1981(
 
     durations_s: how long each trial lasted, s, 120 to 1200 unless limits_s says otherwise.
     powers_w: mean power of each trial, W, 1 to 2500.
-    limits_s: shortest and longest trial let in, s; wider only to show what goes wrong.
+    limits_s: shortest and longest trial let in, s, wider only to show what goes wrong.
     Returns: critical power, W, and W', J, with standard errors; Missing when power does not fall with time.
     Raises: OutOfRange for a trial outside the limits; WrongLength unless two trials of different length or more.
     Limits: as the work-time line; short trials weigh most, so very short ones raise critical power.
@@ -92,7 +92,7 @@ def critical_power_hyperbola_monod_1965(
 
     durations_s: how long each trial lasted, s, 120 to 1200 unless limits_s says otherwise.
     powers_w: mean power of each trial, W, 1 to 2500.
-    limits_s: shortest and longest trial let in, s; wider only to show what goes wrong.
+    limits_s: shortest and longest trial let in, s, wider only to show what goes wrong.
     Returns: critical power, W, and W', J, with standard errors; Missing when power does not fall with time.
     Raises: OutOfRange for a trial outside the limits; WrongLength unless two trials of different length or more.
     Limits: as the work-time line; the longest trial weighs most.

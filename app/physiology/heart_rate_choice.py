@@ -44,7 +44,8 @@ def hrmax_opinions(age_years: float, sex: Sex | None = None) -> HrmaxOpinions:
 
     age_years: age, years, 19 to 89.
     sex: sex, no unit, F or M, or left out when not known.
-    Returns: the default (Tanaka), the second opinion (Gulati for women, else Nes) and all that apply, bpm.
+    Returns: predicted maxima side by side, bpm; the default (Tanaka), a second opinion (Gulati for women, else Nes)
+        and all that apply.
     Raises: OutOfRange outside 19 to 89 years.
     Limits: no heart disease, no medicine that slows the heart. Equations whose ages do not fit stay silent.
     Error: SD 10 to 12 bpm for each of them; the spread between them comes on top.

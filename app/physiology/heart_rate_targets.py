@@ -49,7 +49,7 @@ def heart_rate_worth(facts: Collection[HeartFact]) -> HeartRateWorth:
     """Whether heart rate may steer this person's work; where it may not, talk and effort do.
 
     facts: what is known of medicines, rhythm, devices and the maximum, no unit, any of the named facts.
-    Returns: may steer, is uncertain, and the reasons, no unit.
+    Returns: whether it may steer and how sure that is, no unit; with the reasons.
     Raises: nothing.
     Limits: it reminds; medicines are the doctor's business, and an upper rate set by a clinician always wins.
     Error: not found.

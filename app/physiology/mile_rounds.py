@@ -21,7 +21,7 @@ def five_km_pace(five_km_time_s: float) -> float:
     Raises: OutOfRange outside 720 to 3600 s.
     Limits: an even 5 km on the flat.
     Error: none of its own; it is arithmetic.
-    Source: definition; no publication needed.
+    Source: definition; house choice.
     Checked in tests/reference/load_intervals_readiness.csv, topic mile repetition at 5-km pace.
     """
     _check(five_km_time_s)

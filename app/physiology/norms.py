@@ -72,7 +72,7 @@ def percentile_kaminsky_2022(
     age_years: age, years, 20 to 89.
     sex: F or M.
     mode: treadmill or cycle; the two are never converted.
-    Returns: percentile, straight between the printed ones; outside them only "below 5th" or "above 95th".
+    Returns: percentile, no unit, straight between the printed ones; outside them only "below 5th" or "above 95th".
     Raises: OutOfRange outside these.
     Limits: US registry of measured tests, 16,278 treadmill and 6,101 cycle. Straight lines are our convention.
     Error: that of the VO2max itself; none is printed for the grid.
@@ -88,7 +88,7 @@ def percentile_kaminsky_2017(*, vo2max_ml_per_kg_min: float, age_years: float, s
     vo2max_ml_per_kg_min: VO2max, mL/kg/min, 3 to 100.
     age_years: age, years, 20 to 79.
     sex: F or M.
-    Returns: percentile, straight between the printed ones; outside them only "below 5th" or "above 95th".
+    Returns: percentile, no unit, straight between the printed ones; outside them only "below 5th" or "above 95th".
     Raises: OutOfRange outside these.
     Limits: US registry of measured tests, 4,494 on the cycle. Straight lines are our convention.
     Error: that of the VO2max itself; none is printed for the grid.
@@ -104,7 +104,7 @@ def percentile_kaminsky_2015(*, vo2max_ml_per_kg_min: float, age_years: float, s
     vo2max_ml_per_kg_min: VO2max, mL/kg/min, 3 to 100.
     age_years: age, years, 20 to 79.
     sex: F or M.
-    Returns: percentile, straight between the printed ones; outside them only "below 5th" or "above 95th".
+    Returns: percentile, no unit, straight between the printed ones; outside them only "below 5th" or "above 95th".
     Raises: OutOfRange outside these.
     Limits: US registry of measured tests, 7,783 on the treadmill. Straight lines are our convention.
     Error: that of the VO2max itself; none is printed for the grid.

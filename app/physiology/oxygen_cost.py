@@ -75,7 +75,7 @@ def vo2_on_foot(speed_m_per_min: float, grade_fraction: float = 0.0, gait: Gait 
     speed_m_per_min: speed, m/min, 50 to 400.
     grade_fraction: rise per distance, fraction, 0 to 0.40.
     gait: walk or run, no unit, or left out when not known.
-    Returns: oxygen uptake with rest in it, or a question where the gait decides, mL/kg/min.
+    Returns: oxygen uptake with rest in it, mL/kg/min; a question where the gait decides.
     Raises: OutOfRange outside these limits.
     Limits: between 100 and 134 m/min neither equation is reliable, so the gait must be told.
     Error: not found.

@@ -112,7 +112,7 @@ def pace_per_mile_from_pace_per_km(pace_s_per_km: float) -> float:
     Raises: OutOfRange outside 100 to 2000 s/km.
     Limits: 1 mile is 1609.344 m.
     Error: none; it is a definition.
-    Source: definition of the mile; no publication needed.
+    Source: definition of the mile; house choice.
     Checked in tests/reference/load_intervals_readiness.csv, topic unit change.
     """
     check_range("Pace", pace_s_per_km, 100.0, 2000.0, "s/km")

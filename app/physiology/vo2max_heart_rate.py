@@ -22,7 +22,7 @@ def heart_rate_ratio_uth_2004(
 
     maximal_heart_rate_bpm: maximal heart rate, beats a minute, 60 to 220.
     resting_heart_rate_bpm: resting heart rate, beats a minute, 30 to 120.
-    maximum_is: measured, or predicted from age.
+    maximum_is: how the maximum was got, no unit, measured or predicted from age.
     mass_kg: body mass, kg, 30 to 250; only for the form in L/min.
     Returns: VO2max, mL/kg/min.
     Raises: OutOfRange outside these.
