@@ -20,6 +20,9 @@ from app.coaching.rules import Rules, SettingCard, Stricter, cards
 from app.coaching.screening_table import SOURCE, branches
 from app.coaching.second_week import second_week_conditions
 from app.coaching.signals import NAMES, rules_for
+from app.physiology.calculator import can_compute
+from app.physiology.catalogue import Card, Input
+from app.physiology.catalogue import cards as formula_cards
 from app.physiology.sources import SOURCES, Source
 
 #: Rows of the screening table from here on are the practice's own reading.
@@ -36,6 +39,7 @@ class Entry:
     figures: tuple[Figure, ...]
     provenance: Provenance | None
     source: str | None = None
+    can_be_tried: bool = False
 
     @property
     def haystack(self) -> str:
@@ -56,7 +60,8 @@ class Section:
 
 def catalogue(rules: Rules, today: date) -> tuple[Section, ...]:
     """Everything there is, by kind, with the practice's present values."""
-    return (_settings(rules), *_hard_work(rules, today), _screening(), _pressures(), _signals(), *_library())
+    own = (_settings(rules), *_hard_work(rules, today), _screening(), _pressures(), _signals())
+    return (*own, _formulae(), *_library())
 
 
 def _settings(rules: Rules) -> Section:
@@ -114,6 +119,16 @@ def _signals() -> Section:
         "Signals of the morning",
         "When each speaks. The line itself opens to its figures, its rule and where that comes from.",
         tuple(_signal(name) for name in NAMES),
+    )
+
+
+def _formulae() -> Section:
+    return Section(
+        "formulae",
+        "Formulae",
+        "What the literature says, each with unit, limits, error and source, and each to be tried in place. "
+        "A measured value beats every one of them.",
+        tuple(_formula(one) for one in formula_cards()),
     )
 
 
@@ -181,6 +196,31 @@ def _protocol(one: IntervalProtocol) -> Entry:
     )
     source = source_words(one) if one.source else None
     return Entry(one.key, one.name, one.purpose, figures, one.provenance, source)
+
+
+def _formula(one: Card) -> Entry:
+    figures = (
+        *(Figure(i.name, _input_words(i)) for i in one.inputs),
+        Figure("gives", one.returns),
+        Figure("refuses", one.raises),
+        Figure("limits", one.limits),
+        Figure("error", one.error),
+        Figure("checked in", one.checked),
+    )
+    return Entry(
+        one.name,
+        one.name,
+        one.sentence,
+        figures,
+        one.provenance,
+        one.source,
+        can_be_tried=can_compute(one.name),
+    )
+
+
+def _input_words(one: Input) -> str:
+    end = "" if one.is_required else "; may be left out"
+    return f"{one.what}, {one.unit}, {one.limits}{end}"
 
 
 def _source(one: Source) -> Entry:

@@ -92,7 +92,7 @@ def heart_rate_index_wicks_2016(*, heart_rate_bpm: float, resting_heart_rate_bpm
 
     heart_rate_bpm: heart rate under work, beats a minute, 60 to 220.
     resting_heart_rate_bpm: resting heart rate, beats a minute, 30 to 120.
-    Returns: MET.
+    Returns: fitness, MET.
     Raises: OutOfRange outside these.
     Limits: population not noted; heart rate not steered by medicines.
     Error: not found.

@@ -230,7 +230,7 @@ def no_exercise_jurca_2005(
     activity_level: habitual activity, no unit, 1 to 5, whole.
     sex: F or M.
     mass_kg: body mass, kg, 30 to 250; only for the form in L/min.
-    Returns: MET.
+    Returns: fitness, MET.
     Raises: OutOfRange outside these.
     Limits: adults of 20 to 70. A starting point only.
     Error: SEE 1.45 to 1.97 MET in three cohorts; the largest is given.

@@ -11,7 +11,9 @@ from app.coaching.rules import Rules, cards
 from app.coaching.screening import Intensity, YesNo
 from app.coaching.screening_table import Outcome, ScreeningInputs, screen
 from app.coaching.signals import NAMES
+from app.physiology.catalogue import card, formulae
 from app.physiology.sources import SOURCES
+from app.web.coach.workings_trial import _hint, _told
 from app.workings import catalogue, search
 from tests.seed import TODAY
 
@@ -114,3 +116,92 @@ def test_nothing_found_shows_the_way_back(coach):
 
 def test_a_stand_in_reads_the_workings_too(stand_in):
     assert stand_in.get("/workings").status_code == 200
+
+
+def test_every_formula_has_its_row_and_a_way_to_try_it(coach):
+    page = coach.get("/workings")
+
+    assert keys_of("formulae") == list(formulae())
+    assert [key for key in formulae() if f'<tr id="{key}">' not in page.text] == []
+    assert page.text.count(">Try ") == len(formulae())
+
+
+def test_a_formula_is_found_by_a_word_of_its_limits(coach):
+    page = coach.get("/workings?q=tanaka+pooled")
+
+    assert 'id="hrmax_tanaka_2001"' in page.text
+    assert 'id="hrmax_fox_1971"' not in page.text
+
+
+def test_a_formula_opens_in_its_row(coach):
+    page = coach.get("/workings?formula=hrmax_tanaka_2001&q=tanaka")
+
+    assert 'action="/workings#hrmax_tanaka_2001"' in page.text
+    assert '<input id="try-age_years" name="age_years"' in page.text
+    assert 'role="status"' in page.text.split("<main", 1)[1]
+    assert "result:" not in page.text
+
+
+def test_a_formula_is_computed_in_place(coach):
+    page = coach.get("/workings?formula=hrmax_tanaka_2001&computed=yes&age_years=63")
+
+    assert '<span class="meta">result:</span> 163.9 bpm' in page.text
+    assert '<span class="meta">error:</span> SD about 10 bpm' in page.text
+    assert 'value="63"' in page.text
+
+
+@pytest.mark.parametrize(
+    ("asked", "said"),
+    [
+        ("age_years=9", "Age must be from 18 to 100 years; 9 is outside."),
+        ("age_years=old", "age_years must be a plain number"),
+        ("", "still needs age_years"),
+    ],
+)
+def test_what_a_formula_refuses_is_said_and_what_was_typed_is_kept(coach, asked, said):
+    page = coach.get(f"/workings?formula=hrmax_tanaka_2001&computed=yes&{asked}")
+
+    assert page.status_code == 200
+    assert said in page.text
+    assert f'value="{asked.partition("=")[2]}"' in page.text
+
+
+def test_a_choice_is_a_list_and_a_composed_result_is_told_line_by_line(coach):
+    page = coach.get("/workings?formula=hrmax_opinions&computed=yes&age_years=60&sex=F")
+
+    assert '<option value="F" selected>' in page.text
+    assert '<span class="meta">spread bpm:</span> 19.4' in page.text
+
+
+def test_a_gap_says_why_nothing_comes_out(coach):
+    page = coach.get("/workings?formula=vo2_on_foot&computed=yes&speed_m_per_min=120")
+
+    assert "nothing comes out:" in page.text
+    assert "ask which gait it was" in page.text
+
+
+def test_an_unknown_formula_opens_nothing(coach):
+    page = coach.get("/workings?formula=walrus")
+
+    assert page.status_code == 200
+    assert 'class="trial"' not in page.text
+
+
+def test_no_input_is_called_as_the_page_calls_its_own():
+    taken = {i.name for name in formulae() for i in card(name).inputs} & {"q", "formula", "computed"}
+
+    assert taken == set()
+
+
+@pytest.mark.parametrize(
+    ("kind", "typed", "shown"),
+    [(list[float], "1", "limits. Commas between."), (list[bool], "", "limits. Commas between: yes, no.")],
+)
+def test_a_series_says_how_it_is_typed(kind, typed, shown):
+    assert _hint("limits", kind) == shown
+
+
+def test_plain_things_are_told_in_words():
+    told = _told("", {"a": True, "b": None, "c": [1.0, 2.5], "d_e": [{"f": "g"}]})
+
+    assert told == [("a", "yes"), ("b", "none"), ("c", "1, 2.5"), ("d e 1 f", "g")]

@@ -1,4 +1,4 @@
-"""Workings: everything the desk computes and stops by, searchable."""
+"""Workings: everything the desk computes and stops by, searchable, and every formula to be tried."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ from fastapi import APIRouter
 from starlette.responses import Response
 
 from app.coaching.typed_values import clean_text
+from app.web.coach.workings_trial import LONGEST_VALUE, trial
 from app.web.deps import CoachDesk
 from app.web.render import render
 from app.workings import catalogue, search
@@ -17,8 +18,9 @@ LONGEST_SEARCH = 100
 
 @router.get("/workings")
 def show(desk: CoachDesk) -> Response:
-    """The catalogue, or what of it holds the words asked for."""
-    words = clean_text(desk.request.query_params.get("q", ""))[:LONGEST_SEARCH]
+    """The catalogue, or what of it holds the words asked for; one formula may be tried in its row."""
+    asked = {name: clean_text(text) for name, text in desk.request.query_params.items()}
+    words = asked.get("q", "")[:LONGEST_SEARCH]
     everything = catalogue(desk.rules, desk.today)
     found = search(everything, words) if words else everything
     return render(
@@ -29,4 +31,6 @@ def show(desk: CoachDesk) -> Response:
         count=sum(len(one.entries) for one in found),
         everything=sum(len(one.entries) for one in everything),
         longest=LONGEST_SEARCH,
+        longest_value=LONGEST_VALUE,
+        trial=trial(asked.get("formula", ""), asked),
     )
