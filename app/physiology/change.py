@@ -21,6 +21,12 @@ Z_90 = 1.645
 PROBABLY = 0.75
 _MOST_TESTS = 20
 _LARGEST = 1e6
+#: 95 % limits of two walks.
+_SIX_MINUTE_WALK_CLEAR_M = {"corridor": 54.08, "treadmill": 56.54}
+#: How far one person's measured VO2max varies over weeks, Katch, Sady & Freedson 1982.
+VO2MAX_WITHIN_PERSON_PERCENT = 5.6
+#: Typical error of the distance of a 12-minute run, Alvero-Cruz et al. 2017.
+TWELVE_MINUTE_RUN_ERROR_M = 52.2
 _FLAT_PRIOR = "Before the tests, every true change counts as equally likely."
 
 

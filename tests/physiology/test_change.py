@@ -1,7 +1,9 @@
 """Change: typical error, the smallest clear change, the chance, and the three verdicts."""
 
+import csv
 import math
 import statistics
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -14,6 +16,12 @@ from app.physiology.values import OutOfRange, WrongLength
 
 scipy_stats = pytest.importorskip("scipy.stats")
 
+TABLE = Path(__file__).parents[1] / "reference" / "intensity_and_vo2max.csv"
+FINDINGS = {
+    row["id"]: float(row["expected"])
+    for row in csv.DictReader(TABLE.read_text(encoding="utf-8").splitlines())
+    if (row["kind"], row["topic"]) == ("finding", "measurement_error")
+}
 ERRORS, CHANGES = st.floats(0.01, 100), st.floats(-100, 100)
 TESTS = st.integers(1, 20)
 
@@ -164,6 +172,23 @@ def test_an_error_may_come_from_per_cent_a_pool_or_a_retest():
     assert change.typical_error_from_percent(value=30, error_percent=5) == pytest.approx(1.5)
     assert change.typical_error_vickers_2003(vo2max_ml_per_kg_min=30).value == pytest.approx(2.319, abs=0.001)
     assert change.typical_error_from_retest(retest_see=2.0, correlation=0.975) == pytest.approx(1.42, abs=0.005)
+
+
+@pytest.mark.parametrize(("surface", "row"), [("corridor", "ERR-6MW1"), ("treadmill", "ERR-6MW2")])
+def test_the_error_of_the_walk_gives_back_the_published_limit(surface, row):
+    error = change.typical_error_six_minute_walk_chuang_2012(surface=surface).value
+
+    assert change.smallest_clear_change_weir_2005(typical_error=error) == pytest.approx(FINDINGS[row])
+
+
+def test_a_walk_on_another_surface_has_no_error():
+    with pytest.raises(OutOfRange, match="corridor or treadmill"):
+        change.typical_error_six_minute_walk_chuang_2012(surface="sand")
+
+
+def test_the_published_errors_are_the_ones_kept():
+    assert FINDINGS["ERR-KAT"] == change.VO2MAX_WITHIN_PERSON_PERCENT
+    assert FINDINGS["ERR-COO1"] == change.TWELVE_MINUTE_RUN_ERROR_M
 
 
 def test_the_published_error_of_the_run_is_the_default():
