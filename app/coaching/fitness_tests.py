@@ -54,3 +54,6 @@ class FitnessTest:
     origin: Origin
     entered_at: datetime
     person_id: int
+    #: Body as it was at the test; some published equations need it.
+    weight_kg: float | None = None
+    height_cm: float | None = None

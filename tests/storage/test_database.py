@@ -8,6 +8,7 @@ from datetime import UTC, date, datetime
 from pathlib import Path
 
 import pytest
+from alembic import command
 from alembic.autogenerate import compare_metadata
 from alembic.migration import MigrationContext
 from sqlalchemy import text
@@ -261,3 +262,35 @@ def test_upgrading_twice_changes_nothing(folder: Path) -> None:
 
 def date_at() -> datetime:
     return datetime.combine(date(2026, 11, 25), AT.time(), UTC)
+
+
+def test_tests_kept_before_weight_and_height_come_through_the_upgrade_and_back(folder: Path) -> None:
+    engine = open_engine(folder)
+    _add_coach_and_client(engine)
+    _move_to(folder, "0001")
+    columns = "client_id, tested_on, protocol, mode, distance_m, origin, entered_at, person_id"
+    with unit_of_work(engine, write=True) as db:
+        db.execute(
+            text(
+                f"INSERT INTO fitness_tests ({columns})"
+                " VALUES (1, '2026-11-20', 'six_minute_walk', 'walk', 480, 'coach', '2026-11-20T10:00:00Z', 1)"
+            )
+        )
+
+    schema.upgrade(folder)
+
+    with unit_of_work(engine, write=False) as db:
+        kept = db.execute(text("SELECT distance_m, weight_kg, height_cm FROM fitness_tests")).one()
+        strict = db.execute(text("SELECT strict FROM pragma_table_list WHERE name = 'fitness_tests'")).scalar_one()
+    assert (tuple(kept), strict) == ((480.0, None, None), 1)
+    with pytest.raises(IntegrityError), unit_of_work(engine, write=True) as db:
+        db.execute(text("UPDATE fitness_tests SET weight_kg = 6150"))
+    _move_to(folder, "0001")
+    with unit_of_work(engine, write=False) as db:
+        assert db.execute(text(f"SELECT {columns} FROM fitness_tests")).one().distance_m == 480.0
+
+
+def _move_to(folder: Path, revision: str) -> None:
+    """Back to an earlier schema, as the migrations themselves do it."""
+    with open_engine(folder, foreign_keys=False).execution_options(foothill_write=True).begin() as connection:
+        command.downgrade(schema._config(connection), revision)

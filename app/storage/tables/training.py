@@ -265,6 +265,8 @@ class FitnessTestRow(Base):
     origin: Mapped[Origin] = mapped_column(Choice(Origin))
     entered_at: Mapped[datetime] = mapped_column(Instant)
     person_id: Mapped[int] = mapped_column(ForeignKey("people.id"), index=True)
+    weight_kg: Mapped[float | None]
+    height_cm: Mapped[float | None]
     __table_args__ = (
         one_of("protocol", Protocol),
         one_of("mode", Mode),
@@ -274,6 +276,8 @@ class FitnessTestRow(Base):
         between("distance_m", 1, 500000),
         between("duration_s", 1, 86400),
         between("heart_rate_bpm", 25, 240),
+        between("weight_kg", 25, 300),
+        between("height_cm", 100, 250),
         Index("ix_fitness_tests_client_day", "client_id", "tested_on"),
         STRICT,
     )
