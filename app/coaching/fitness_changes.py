@@ -4,14 +4,21 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import hypot
 
+from app.coaching.fitness_errors import Seen, seen_between
 from app.coaching.fitness_tests import FitnessTest, Protocol
+from app.coaching.reasons import Figure, Why
+from app.physiology.change import Verdict, judge_change
 
 #: Distances of the same route differ by no more than this share (house choice).
 SAME_ROUTE_FRACTION = 0.03
+VERDICT_WORDS = {
+    Verdict.WITHIN_ERROR: "Within test error: cannot tell yet.",
+    Verdict.PROBABLY_REAL: "Probably real.",
+    Verdict.CLEAR: "Clear: more than test error alone makes.",
+}
 _HEART_RATE = ("lower", "higher", "same heart rate")
-NO_VERDICT = "No error is known for both, so whether this is more than chance cannot be told."
+NO_VERDICT = "No error is known for this test, so whether this is more than chance cannot be told."
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,20 +28,21 @@ class Compared:
     before: FitnessTest
     differences: tuple[str, ...]
     verdict: str
+    why: Why | None = None
 
 
 def compare_with_last(test: FitnessTest, tests: Sequence[FitnessTest]) -> Compared | None:
     """The difference to the last earlier test alike; None when there is none to compare with.
 
     Alike: same protocol, mode, unit and, where said, talk answer; routes of the same length for the standard loop.
-    Limits: no verdict without an error on both values. Two errors together are the root of their squares' sum.
-    Source: house choice.
+    Limits: no verdict without an error, typed with both results or published for the test.
+    Source: [weir2005] for the algebra; what counts as alike is a house choice.
     """
     earlier = [one for one in tests if _is_alike(one, test) and (one.tested_on, one.id) < (test.tested_on, test.id)]
     before = max(earlier, key=lambda one: (one.tested_on, one.id), default=None)
     if before is None:
         return None
-    return Compared(before, _differences(before, test), _verdict(before, test))
+    return Compared(before, _differences(before, test), *_judged(before, test))
 
 
 def _is_alike(one: FitnessTest, other: FitnessTest) -> bool:
@@ -86,10 +94,33 @@ def _change_words(old: float | None, new: float | None, amount: str, words: tupl
     return f"{amount.format(abs(new - old))} {less if new < old else more}"
 
 
-def _verdict(before: FitnessTest, test: FitnessTest) -> str:
-    if before.value is None or test.value is None or before.error is None or test.error is None:
-        return NO_VERDICT
-    together = hypot(before.error, test.error)
-    if abs(test.value - before.value) <= together:
-        return f"Within the tests' own error (±{together:.2g}): cannot tell yet."
-    return f"More than the tests' own error (±{together:.2g})."
+def _judged(before: FitnessTest, test: FitnessTest) -> tuple[str, Why | None]:
+    seen = seen_between(before, test)
+    if seen is None:
+        return NO_VERDICT, None
+    judged = judge_change(observed_change=seen.change, typical_error=seen.typical_error)
+    figures = (
+        Figure("seen", f"{_plain(seen.change, seen.unit):+g} {seen.unit}".strip()),
+        Figure("typical error of one test", f"{seen.typical_error:.2g} {seen.unit}".strip()),
+        Figure("clear from", f"{_plain(judged.clear_from, seen.unit):g} {seen.unit}".strip()),
+        Figure("chance of a true change that way", _chance_words(judged.chance)),
+    )
+    would_change = "A second test on each side, averaged, at the same hour, on the same route, as rested."
+    return VERDICT_WORDS[judged.verdict], Why(figures, _rule(seen), seen.provenance, seen.source, would_change)
+
+
+def _rule(seen: Seen) -> str:
+    return (
+        "Within test error, probably real (a chance over 75 %, a line of our own) or clear (more than test error "
+        f"makes one time in twenty). Before the tests every true change counts as equally likely. {seen.limits}"
+    )
+
+
+def _plain(figure: float, unit: str) -> float:
+    """Metres to whole ones, all else to halves: no more than a test can tell."""
+    return round(figure) if unit == "m" else round(figure * 2) / 2
+
+
+def _chance_words(chance: float) -> str:
+    """To the next five per cent, and never sure."""
+    return "over 95 %" if chance > 0.975 else f"about {round(chance * 20) * 5} %"

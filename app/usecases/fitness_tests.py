@@ -9,6 +9,7 @@ from sqlalchemy.orm import Session
 
 from app.coaching.access import Action, Actor
 from app.coaching.fitness_changes import Compared, compare_with_last
+from app.coaching.fitness_estimates import FitnessEstimate, estimate_of
 from app.coaching.fitness_tests import FitnessTest, Protocol
 from app.coaching.history import History
 from app.coaching.people import Client, ClientState
@@ -16,6 +17,7 @@ from app.coaching.reasons import Refused
 from app.coaching.retests import Due, loop_due, retest_due
 from app.coaching.rules import Rules
 from app.coaching.weeks import local_day
+from app.physiology.values import Missing
 from app.storage import fitness_tests, history
 from app.storage.audit import leave_trace
 from app.usecases.gate import NotAllowed, open_record, readable_clients
@@ -23,10 +25,11 @@ from app.usecases.gate import NotAllowed, open_record, readable_clients
 
 @dataclass(frozen=True, slots=True)
 class ResultLine:
-    """One result with the difference to the last one alike."""
+    """One result with the difference to the last one alike, and the VO2max it stands for."""
 
     test: FitnessTest
     compared: Compared | None
+    estimate: FitnessEstimate | Missing | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,9 +56,9 @@ def _on(due: Due) -> date:
 
 def results(db: Session, *, actor: Actor, client_id: int, now: datetime) -> tuple[ResultLine, ...]:
     """A client's results, newest first, like beside like. Raises: NotYours."""
-    open_record(db, actor=actor, client_id=client_id, action=Action.READ, now=now)
+    client = open_record(db, actor=actor, client_id=client_id, action=Action.READ, now=now)
     tests = fitness_tests.of_client(db, client_id=client_id)
-    return tuple(ResultLine(one, compare_with_last(one, tests)) for one in reversed(tests))
+    return tuple(ResultLine(one, compare_with_last(one, tests), estimate_of(one, client)) for one in reversed(tests))
 
 
 def add_result(db: Session, *, actor: Actor, test: FitnessTest, now: datetime) -> int:
@@ -70,6 +73,7 @@ def add_result(db: Session, *, actor: Actor, test: FitnessTest, now: datetime) -
     test_id = fitness_tests.add(db, test=test)
     after = {"protocol": test.protocol, "tested_on": test.tested_on, "value": test.value, "unit": test.unit}
     after |= {"distance_m": test.distance_m, "duration_s": test.duration_s, "heart_rate_bpm": test.heart_rate_bpm}
+    after |= {"weight_kg": test.weight_kg, "height_cm": test.height_cm}
     leave_trace(
         db,
         at=now,

@@ -31,22 +31,85 @@ def test_the_first_result_stands_alone():
 
 @pytest.mark.parametrize(
     ("now", "words"),
-    [(32.1, "cannot tell yet"), (32.2, "More than the tests' own error (±2.1)"), (27.0, "More than")],
+    [
+        (31.4, "Within test error: cannot tell yet."),
+        (31.5, "Probably real."),
+        (34.1, "Probably real."),
+        (34.2, "Clear: more than test error alone makes."),
+        (25.8, "Clear: more than test error alone makes."),
+    ],
 )
-def test_a_verdict_asks_for_both_errors_together(now, words):
-    # By hand: the root of 1.5² + 1.5² is 2.12.
+def test_a_verdict_is_one_of_three_and_asks_for_both_errors(now, words):
+    # By hand: 1.96 x 1.5 x root 2 is 4.16; a chance of 75 % is at 0.674 x 1.5 x root 2, 1.43.
     one, two = lab(id=1, tested_on=BEFORE), lab(id=2, tested_on=TODAY, value=now)
-
-    assert words in compare_with_last(two, (one, two)).verdict
-
-
-def test_without_both_errors_there_is_no_verdict():
-    one, two = lab(id=1, tested_on=BEFORE, error=None), lab(id=2, tested_on=TODAY, value=40.0)
 
     compared = compare_with_last(two, (one, two))
 
-    assert compared.verdict == NO_VERDICT
-    assert compared.differences == ("+10 mL/kg/min",)
+    assert compared.verdict == words
+    assert ("clear from", "4 mL/kg/min") in [(one.name, one.text) for one in compared.why.figures]
+
+
+def test_two_different_errors_count_together():
+    # By hand: root of (3² + 4²) is 5, times 1.96 is 9.8.
+    one, two = lab(id=1, tested_on=BEFORE, error=3.0), lab(id=2, tested_on=TODAY, value=39.9, error=4.0)
+
+    assert compare_with_last(two, (one, two)).verdict.startswith("Clear")
+    assert compare_with_last(lab(id=2, tested_on=TODAY, value=39.7, error=4.0), (one,)).verdict == "Probably real."
+
+
+def test_without_an_error_of_any_kind_there_is_no_verdict():
+    one, two = (
+        lab(id=1, tested_on=BEFORE, error=None, unit="W"),
+        lab(id=2, tested_on=TODAY, value=40.0, unit="W"),
+    )
+
+    compared = compare_with_last(two, (one, two))
+
+    assert (compared.verdict, compared.why) == (NO_VERDICT, None)
+    assert compared.differences == ("+10 W",)
+
+
+@pytest.mark.parametrize(
+    ("protocol", "mode", "figures", "verdict", "source"),
+    [
+        # 5.6 % of 30 is 1.68, clear from 4.66.
+        (Protocol.LABORATORY, Mode.RIDE, {"value": 34.6, "unit": "mL/kg/min"}, "Probably real.", "Katch"),
+        (Protocol.LABORATORY, Mode.RIDE, {"value": 34.7, "unit": "mL/kg/min"}, "Clear", "Katch"),
+        (Protocol.SIX_MINUTE_WALK, Mode.WALK, {"distance_m": 554.0}, "Probably real.", "Chuang"),
+        (Protocol.SIX_MINUTE_WALK, Mode.WALK, {"distance_m": 555.0}, "Clear", "Chuang"),
+        (Protocol.SIX_MINUTE_WALK, Mode.TREADMILL, {"distance_m": 556.0}, "Probably real.", "Chuang"),
+        (Protocol.TWELVE_MINUTE_RUN, Mode.RUN, {"distance_m": 644.0}, "Probably real.", "Alvero"),
+        (Protocol.TWELVE_MINUTE_RUN, Mode.RUN, {"distance_m": 645.0}, "Clear", "Alvero"),
+    ],
+)
+def test_a_published_error_serves_where_none_was_typed(protocol, mode, figures, verdict, source):
+    plain = {"protocol": protocol, "mode": mode, "value": None, "unit": None, "error": None}
+    was = {"value": 30.0, "unit": "mL/kg/min"} if "value" in figures else {"distance_m": 500.0}
+    one, two = lab(id=1, tested_on=BEFORE, **plain | was), lab(id=2, tested_on=TODAY, **plain | figures)
+
+    compared = compare_with_last(two, (one, two))
+
+    assert compared.verdict.startswith(verdict)
+    assert compared.why.source.startswith(source)
+
+
+@pytest.mark.parametrize("protocol", [Protocol.ONE_MILE_WALK, Protocol.STANDARD_LOOP, Protocol.FIVE_KM])
+def test_tests_whose_retest_error_was_never_published_get_no_verdict(protocol):
+    one, two = (
+        factories.standard_loop(id=1, tested_on=BEFORE, protocol=protocol),
+        factories.standard_loop(id=2, tested_on=TODAY, protocol=protocol, heart_rate_bpm=100),
+    )
+
+    assert compare_with_last(two, (one, two)).verdict == NO_VERDICT
+
+
+def test_a_chance_is_said_to_the_next_five_per_cent_and_never_sure():
+    near, far = lab(id=2, tested_on=TODAY, value=33.0), lab(id=2, tested_on=TODAY, value=60.0)
+    one = lab(id=1, tested_on=BEFORE)
+
+    said = [compare_with_last(two, (one, two)).why.figures[-1].text for two in (near, far)]
+
+    assert said == ["about 90 %", "over 95 %"]
 
 
 @pytest.mark.parametrize(
@@ -75,3 +138,35 @@ def test_the_order_of_the_list_does_not_matter():
     )
 
     assert compare_with_last(three, (three, one, two)).before == two
+
+
+@pytest.mark.parametrize(
+    ("was", "now"),
+    [({"distance_m": None}, {}), ({}, {"distance_m": None})],
+)
+def test_a_walk_without_its_distance_gets_no_verdict(was, now):
+    walk = {"protocol": Protocol.SIX_MINUTE_WALK}
+    one, two = (
+        factories.standard_loop(id=1, tested_on=BEFORE, **walk | was),
+        factories.standard_loop(id=2, tested_on=TODAY, **walk | now),
+    )
+
+    assert compare_with_last(two, (one, two)).verdict == NO_VERDICT
+
+
+def test_other_tests_are_never_alike():
+    one, two = (
+        lab(id=1, tested_on=BEFORE, protocol=Protocol.OTHER),
+        lab(id=2, tested_on=TODAY, protocol=Protocol.OTHER),
+    )
+
+    assert compare_with_last(two, (one, two)) is None
+
+
+def test_loops_without_a_distance_are_alike():
+    one, two = (
+        factories.standard_loop(id=1, tested_on=BEFORE, distance_m=None),
+        factories.standard_loop(id=2, tested_on=TODAY, distance_m=None),
+    )
+
+    assert compare_with_last(two, (one, two)).before == one

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from datetime import timedelta
 from html import unescape
 
@@ -135,3 +136,59 @@ def test_a_coach_sees_the_own_clients_only(coach):
 
     assert "Ilse Brandt" in text
     assert "Ruben Castor" not in text
+
+
+MILE = LOOP | {
+    "protocol": "one_mile_walk",
+    "distance_m": "",
+    "duration": "18:00",
+    "heart_rate_bpm": "112",
+    "weight_kg": "61.5",
+    "height_cm": "164",
+}
+
+
+def test_weight_and_height_are_kept_with_the_test(coach, people):
+    coach.send(address(people.client), **MILE)
+
+    with coach.db() as db:
+        kept = fitness_tests.of_client(db, client_id=people.client.id)[0]
+        entry = next(one for one in trail_of(db, client_id=people.client.id) if one.action == "add_test_result")
+    assert (kept.weight_kg, kept.height_cm) == (61.5, 164.0)
+    assert json.loads(entry.change_json)["after"]["weight_kg"] == 61.5
+
+
+def test_a_mile_with_its_inputs_shows_vo2max_with_error_source_and_edition(coach, people):
+    coach.send(address(people.client), **MILE)
+
+    text = unescape(coach.get(address(people.client)).text)
+
+    assert "± 5 mL/kg/min" in text
+    assert "standard error of estimate 5.0 mL/kg/min" in text
+    assert "Kline et al. 1987" in text
+    assert "edition of 2022" in text
+
+
+def test_a_mile_without_weight_says_what_is_missing(coach, people):
+    coach.send(address(people.client), **MILE | {"weight_kg": ""})
+
+    assert "No VO2max: for an estimate of VO2max weight is missing" in unescape(
+        coach.get(address(people.client)).text
+    )
+
+
+@pytest.mark.parametrize(("field", "typed"), [("weight_kg", "29"), ("weight_kg", "NaN"), ("height_cm", "1.64")])
+def test_a_body_no_adult_has_is_refused(coach, people, field, typed):
+    assert coach.send(address(people.client), **MILE | {field: typed}).status_code == 422
+
+
+def test_two_walks_alike_get_a_plain_verdict_that_opens(coach, people):
+    walk = LOOP | {"protocol": "six_minute_walk", "duration": "", "heart_rate_bpm": "", "talk": ""}
+    coach.send(address(people.client), **walk | {"tested_on": "2026-09-20", "distance_m": "480"})
+    coach.send(address(people.client), **walk | {"distance_m": "540"})
+
+    text = unescape(coach.get(address(people.client)).text)
+
+    assert "60 m longer, against 20 September 2026" in text
+    assert "Clear: more than test error alone makes." in text
+    assert "Chuang et al. 2012" in text

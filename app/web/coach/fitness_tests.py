@@ -11,9 +11,11 @@ from starlette.responses import Response
 
 from app.coaching.access import Action
 from app.coaching.effort import TALK_WORDS, Talk
+from app.coaching.fitness_estimates import FitnessEstimate
 from app.coaching.fitness_tests import PROTOCOL_WORDS, FitnessTest, Protocol
 from app.coaching.people import ORIGIN_WORDS, Mode, Origin
-from app.coaching.reasons import Refused
+from app.coaching.reasons import Refused, Why
+from app.physiology.values import Missing
 from app.usecases import client_file as file_use
 from app.usecases import fitness_tests as use
 from app.usecases.client_file import ClientHead
@@ -50,6 +52,10 @@ class ResultView:
     origin: str
     difference: str
     verdict: str
+    change_why: Why | None
+    vo2max: str
+    stands: str
+    estimate_why: Why | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -146,6 +152,8 @@ def _read(desk: Desk, head: ClientHead, fields: Fields) -> FitnessTest | None:
         origin=origin or Origin.COACH,
         entered_at=desk.now,
         person_id=desk.person.person_id,
+        weight_kg=fields.number("weight_kg", lowest=30, highest=250, required=False, unit="kg"),
+        height_cm=fields.number("height_cm", lowest=120, highest=230, required=False, unit="cm"),
     )
     return None if fields.errors else test
 
@@ -179,7 +187,17 @@ def _result(line: ResultLine) -> ResultView:
         origin=ORIGIN_WORDS[test.origin],
         difference="" if compared is None else f"{', '.join(compared.differences) or 'no figure in common'}{against}",
         verdict=compared.verdict if compared else "",
+        change_why=compared.why if compared else None,
+        vo2max=_vo2max_words(line.estimate),
+        stands=line.estimate.stands if isinstance(line.estimate, FitnessEstimate) else "",
+        estimate_why=line.estimate.why if isinstance(line.estimate, FitnessEstimate) else None,
     )
+
+
+def _vo2max_words(estimate: FitnessEstimate | Missing | None) -> str:
+    if estimate is None:
+        return ""
+    return f"VO2max {estimate.said}" if isinstance(estimate, FitnessEstimate) else f"No VO2max: {estimate.reason}"
 
 
 def _due(line: DueLine) -> DueView:
