@@ -23,6 +23,7 @@ from fastapi import FastAPI
 from sqlalchemy import Engine
 
 from app import __version__
+from app.cli_workings import told
 from app.coaching.practice import PracticeKind
 from app.coaching.reasons import DomainError
 from app.coaching.weeks import local_day
@@ -95,6 +96,7 @@ def parser() -> argparse.ArgumentParser:
     one.add_argument("file", type=Path, metavar="FILE")
     one.set_defaults(command=restore)
     add("check", help="look whether all is well").set_defaults(command=check)
+    _take_workings(commands.add_parser("workings", help="list the formulae, show one, or compute it"))
     return made
 
 
@@ -135,6 +137,13 @@ def _take_files(one: argparse.ArgumentParser) -> None:
     one.add_argument("--dates", choices=["day-first", "month-first", "iso"], help="how dates are written")
     one.add_argument("--as", dest="email", metavar="EMAIL", help="for which coach; else the only head coach")
     one.set_defaults(command=bring_in)
+
+
+def _take_workings(one: argparse.ArgumentParser) -> None:
+    one.add_argument("name", nargs="?", metavar="NAME", help="the formula whose card is wanted")
+    one.add_argument("pairs", nargs="*", metavar="KEY=VALUE", help="its inputs, to compute it")
+    one.add_argument("--json", action="store_true", help="answer in JSON")
+    one.set_defaults(command=workings)
 
 
 def _day(text: str) -> date:
@@ -365,3 +374,9 @@ def check(given: argparse.Namespace) -> int:
         print(one)
     print("All is well." if not findings else f"Findings: {len(findings)}.")
     return FAILED if findings else WELL
+
+
+def workings(given: argparse.Namespace) -> int:
+    """List the formulae, show a card, or compute one; no practice is opened."""
+    print(told(given.name, given.pairs, as_json=given.json))
+    return WELL
