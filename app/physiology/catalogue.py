@@ -123,7 +123,7 @@ def read_card(function: FunctionType) -> Card:
         inputs=_inputs(function, said),
         returns=said.get("Returns", ""),
         unit=_unit_of(said.get("Returns", "")),
-        raises=said.get("Raises", ""),
+        raises=_refusals(said.get("Raises", "")),
         limits=said.get("Limits", ""),
         error=said.get("Error", ""),
         source=source,
@@ -167,6 +167,11 @@ def _unit_of(returns: str) -> str:
     """`maximal heart rate, bpm; Missing when ...` names bpm."""
     parts = re.split(r"[;:]|\.\s|\.$", returns)[0].split(",")
     return parts[1].strip() if len(parts) > 1 else ""
+
+
+def _refusals(raises: str) -> str:
+    """The names of exceptions as words a coach reads."""
+    return re.sub(r"\bWrongLength\b", "a wrong length", re.sub(r"\b(OutOfRange|OffTheScale)\b", "values", raises))
 
 
 def _provenance_of(source: str, keys: tuple[str, ...]) -> Provenance | None:

@@ -19,7 +19,6 @@ _SHARE, _SLOW, _FAST = 0.8, (0.1894393, 0.012778), (0.2989558, 0.1932605)
 _INDEX_SHORTEST_MIN, _INDEX_LONGEST_MIN, _INDEX_REFUSED_MIN = 3.5, 240.0, 600.0
 _INDEX_NOTE = "an equivalent with an assumed running economy; not a measured VO2max and not ranked as one"
 _INDEX_RANGE = "outside 3.5 min to 4 h, where it was drawn (from memory, unchecked)"
-_MOST_HALVINGS = 200
 
 
 def race_time_riegel_1981(
@@ -153,15 +152,12 @@ def race_time_for_index_daniels_gilbert_1979(race_index: float, distance_m: floa
 def _time_for(race_index: float, distance_m: float) -> float:
     """A slower race always has the lower index, so the time wanted can be closed in on from both sides."""
     low, high = _INDEX_SHORTEST_MIN / 2, 2 * _INDEX_REFUSED_MIN
-    for _ in range(_MOST_HALVINGS):
-        middle = (low + high) / 2
-        if middle in (low, high):
-            break
+    while low < (middle := (low + high) / 2) < high:
         if _cost(distance_m / middle) / _fraction(middle) > race_index:
             low = middle
         else:
             high = middle
-    return (low + high) / 2
+    return middle
 
 
 def _cost(speed_m_per_min: float) -> float:
