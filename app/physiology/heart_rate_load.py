@@ -53,7 +53,7 @@ def training_impulse_banister_1991(
     resting_bpm: resting heart rate, beats/min, 25 to 120.
     maximum_bpm: maximum heart rate, beats/min, above resting to 230.
     sex: F or M, for the weight (0.86 and 1.67, or 0.64 and 1.92).
-    base: of the exponential, no unit, 2.7 to 2.72; some texts print 2.712, which is 0.3 % low.
+    base: of the exponential, no unit, 2.6 to 2.8; some texts print 2.712, which is 0.3 % low.
     Returns: load, AU, marked when heart rate passed the maximum; Missing when a sample has no heart rate.
     Raises: OutOfRange outside these limits; WrongLength without samples.
     Limits: curves from small groups of young people; not with beta-blockers or a doubtful maximum.
@@ -61,7 +61,7 @@ def training_impulse_banister_1991(
     Source: [banister1991], women's weight [morton1990]; published, second-hand.
     Checked in tests/reference/load_intervals_readiness.csv, topic Banister TRIMP.
     """
-    check_range("The base", base, 2.7, 2.72)
+    check_range("The base", base, 2.6, 2.8)
     factor, exponent = _WEIGHTS[sex]
     shares = reserve_fractions(heart_rates_bpm=heart_rates_bpm, resting_bpm=resting_bpm, maximum_bpm=maximum_bpm)
     if isinstance(shares, Missing):

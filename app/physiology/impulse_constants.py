@@ -10,7 +10,7 @@ import numpy as np
 from app.physiology.impulse_response import impulse_sums, tests_on_days
 from app.physiology.least_squares import FloatArray
 from app.physiology.load import known_days
-from app.physiology.values import Missing
+from app.physiology.values import Missing, check_range
 
 #: Bounds of the search, days: the ranges of nine swimmers ([hellard2006]) rounded outwards.
 LONG_BOUNDS_DAYS = (15, 70)
@@ -41,14 +41,14 @@ def fit_time_constants_hellard_2006(
     daily_load_au: Sequence[float | None],
     test_days: Sequence[int],
     test_values: Sequence[float],
-    random: np.random.Generator,
+    seed: int,
 ) -> ConstantsFit | Missing:
     """The two time constants that lie nearest to many tests, tried day by day within bounds.
 
     daily_load_au: days in order from day 0, AU, 0 to 20000; rest days 0, unknown days none.
     test_days: day of each test, d, 1 to the number of days; loads of the days before it count.
-    test_values: result of each test, any one unit, higher is better.
-    random: draws misfits anew to find how far the constants could have come out otherwise.
+    test_values: result of each test, in the test's unit, higher is better.
+    seed: of the redraws of misfits that show how far the constants stay open, no unit, 0 or more.
     Returns: constants, d, with their ranges, and the factors; Missing with an unknown day, when a constant meets its
     bound or its range is wider than itself, or when gain or loss is not above 0.
     Raises: OutOfRange outside these limits; WrongLength for fewer than 15 tests.
@@ -57,6 +57,7 @@ def fit_time_constants_hellard_2006(
     Source: [hellard2006] for why to refuse; bounds, counts and limits of refusing are house choices.
     Checked in tests/physiology/test_impulse_constants.py, by histories with known constants.
     """
+    check_range("The seed", seed, 0, 2**32)
     loads = known_days(daily_load_au)
     if isinstance(loads, Missing):
         return loads
@@ -71,6 +72,7 @@ def fit_time_constants_hellard_2006(
     if _meets_bound(pairs[best]):
         return Missing("a time constant meets the end of what was searched: the tests do not hold it")
     fitted = designs[best] @ factors
+    random = np.random.default_rng(seed)
     drawn = fitted[:, np.newaxis] + random.choice(values - fitted, size=(len(values), REDRAWS))
     low, high = np.percentile(pairs[_nearest(bases, drawn)], [2.5, 97.5], axis=0)
     if np.any(high - low > WIDEST_RANGE * pairs[best]):

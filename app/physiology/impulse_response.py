@@ -72,12 +72,12 @@ def response_banister_1975(
     """Performance on the day after the last one: start + gain times the long sum - loss times the short sum.
 
     daily_load_au: days in order, the last one yesterday, AU, 0 to 20000; rest days 0, unknown days none.
-    start: performance without training, any one unit.
-    gain: performance for each AU of the long sum, 0 to 1000.
-    loss: performance for each AU of the short sum, 0 to 1000.
+    start: performance without training, in the test's unit, -1000000 to 1000000.
+    gain: performance for each AU of the long sum, in the test's unit, 0 to 1000.
+    loss: performance for each AU of the short sum, in the test's unit, 0 to 1000.
     long_days: time constant of what is gained, d, 1 to 365.
     short_days: time constant of what is lost, d, 1 to 365, below the other.
-    Returns: performance, the unit of start; Missing with an unknown day.
+    Returns: performance, in the test's unit; Missing with an unknown day.
     Raises: OutOfRange outside these limits; WrongLength without days.
     Limits: not a forecast for a person: nine swimmers' constants had ranges of 17-59 and 6-32 d [hellard2006].
     Error: R2 0.79 in nine swimmers; no standard error found.
@@ -132,8 +132,8 @@ def days_until_harmless_fitz_clarke_1991(
 ) -> float:
     """How many days before a target a session's loss and gain balance; later ones lower that day's performance.
 
-    gain: performance for each AU of the long sum, above 0 to 1000.
-    loss: performance for each AU of the short sum, above the gain to 1000.
+    gain: performance for each AU of the long sum, in the test's unit, above 0 to 1000.
+    loss: performance for each AU of the short sum, in the test's unit, the gain to 1000.
     long_days: time constant of what is gained, d, 1 to 365.
     short_days: time constant of what is lost, d, 1 to 365, below the other.
     Returns: days before the target, d.
@@ -151,8 +151,8 @@ def days_of_most_gain_fitz_clarke_1991(
 ) -> float:
     """How many days before a target a session adds most to that day's performance.
 
-    gain: performance for each AU of the long sum, above 0 to 1000.
-    loss: performance for each AU of the short sum, above the gain to 1000.
+    gain: performance for each AU of the long sum, in the test's unit, above 0 to 1000.
+    loss: performance for each AU of the short sum, in the test's unit, the gain to 1000.
     long_days: time constant of what is gained, d, 1 to 365.
     short_days: time constant of what is lost, d, 1 to 365, below the other.
     Returns: days before the target, d.
@@ -177,11 +177,11 @@ def fit_response_fixed_constants(
 
     daily_load_au: days in order from day 0, AU, 0 to 20000; rest days 0, unknown days none.
     test_days: day of each test, d, 1 to the number of days; loads of the days before it count.
-    test_values: result of each test, any one unit, higher is better.
+    test_values: result of each test, in the test's unit, higher is better.
     long_days: time constant of what is gained, d, 1 to 365.
     short_days: time constant of what is lost, d, 1 to 365, below the other.
-    Returns: start, gain and loss with standard errors; Missing with an unknown day, when the tests do not tell the
-    sums apart, when a factor is not above 0, or when its error passes half of it.
+    Returns: start with gain and loss and their standard errors, in the test's unit; Missing with an unknown
+    day, when the tests do not tell the sums apart, when a factor is not above 0, or when its error passes half of it.
     Raises: OutOfRange outside these limits; WrongLength for fewer than four tests.
     Limits: for looking back; a good fit does not make usable constants [hellard2006].
     Error: standard errors of the fit.

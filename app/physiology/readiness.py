@@ -87,9 +87,9 @@ def wellness_mclean_2010(
 def own_baseline_z(*, baseline: Sequence[float], today: float) -> float | Missing:
     """How unusual today is for this person: its distance from their mean in their own standard deviations.
 
-    baseline: at least 14 earlier values of the same person, any one unit.
-    today: today's value, the same unit.
-    Returns: z, SD, no unit; Missing with fewer than 14 values or when all are equal.
+    baseline: earlier values of the same person, in the unit of the value, 14 or more.
+    today: today's value, in the unit of the value, -1000000 to 1000000.
+    Returns: distance from the own mean, SD; Missing with fewer than 14 values or when all are equal.
     Raises: OutOfRange for a value that is no finite number.
     Limits: one person, one index; its sign follows the direction of that index.
     Error: with 14 days the standard deviation itself is known to about 20 %.

@@ -14,6 +14,7 @@ import numpy as np
 import numpy.typing as npt
 
 from app.physiology.least_squares import FloatArray
+from app.physiology.percent_change import change_percent
 from app.physiology.values import Missing, OutOfRange, WrongLength, check_range
 
 #: Trained cyclists' test against test ([lindsay1996]): differences below this are noise.
@@ -47,7 +48,7 @@ class RepetitionFigures:
 def variation_percent(*, repetitions: Sequence[float]) -> float | Missing:
     """How far repetitions differ: sample standard deviation divided by their mean.
 
-    repetitions: mean power, speed or time of each, any one unit, above 0.
+    repetitions: mean power, speed or time of each, in the unit of the value, above 0.
     Returns: coefficient of variation, %; Missing with fewer than two.
     Raises: OutOfRange for a value that is not above 0.
     Limits: across repetitions only; within one it is another quantity.
@@ -64,7 +65,7 @@ def variation_percent(*, repetitions: Sequence[float]) -> float | Missing:
 def fade_percent(*, repetitions: Sequence[float]) -> float | Missing:
     """How much the last repetition differs from the first.
 
-    repetitions: mean power, speed or time of each, any one unit, above 0.
+    repetitions: mean power, speed or time of each, in the unit of the value, above 0.
     Returns: (last - first) / first, %; Missing with fewer than two.
     Raises: OutOfRange for a value that is not above 0.
     Limits: two repetitions decide it; look at the slope beside it.
@@ -75,14 +76,14 @@ def fade_percent(*, repetitions: Sequence[float]) -> float | Missing:
     values = _repetitions(repetitions)
     if len(values) < 2:
         return Missing("one repetition has nothing to differ from")
-    return change_percent(float(values[0]), float(values[-1]))
+    return change_percent(before=float(values[0]), after=float(values[-1]))
 
 
 def slope_per_repetition(*, repetitions: Sequence[float]) -> float | Missing:
     """How much each repetition adds to the one before, on the nearest straight line.
 
-    repetitions: mean power, speed or time of each, any one unit, above 0.
-    Returns: the unit of the repetitions, per repetition; Missing with fewer than two.
+    repetitions: mean power, speed or time of each, in the unit of the value, above 0.
+    Returns: what each adds, per repetition; Missing with fewer than two.
     Raises: OutOfRange for a value that is not above 0.
     Limits: a straight line; one bad repetition bends it.
     Error: differences below about 1.7 % are noise in trained cyclists [lindsay1996].
@@ -174,7 +175,7 @@ def marathon_drift_smyth_2022(*, ratio: float) -> MarathonDrift:
     """The published word for a marathon's ratio of 35-40 km against 5-10 km.
 
     ratio: internal against external, late against early, no unit, 0.3 to 5.
-    Returns: low below 1.1, moderate below 1.2, high from there.
+    Returns: class, no unit; low below 1.1, moderate below 1.2, high from there.
     Raises: OutOfRange outside these limits.
     Limits: marathons only.
     Error: mean 1.16, SD 0.22 over 82,303 marathon runners.
@@ -185,25 +186,6 @@ def marathon_drift_smyth_2022(*, ratio: float) -> MarathonDrift:
     if ratio < _MODERATE_RATIO:
         return MarathonDrift.LOW
     return MarathonDrift.MODERATE if ratio < _HIGH_RATIO else MarathonDrift.HIGH
-
-
-def change_percent(before: float, after: float) -> float | Missing:
-    """How much a figure changed against what it was before.
-
-    before: earlier figure, any unit, 0 or more.
-    after: later figure, the same unit, 0 or more.
-    Returns: change, %; Missing after nothing, where there is no comparison.
-    Raises: OutOfRange for a negative value.
-    Limits: says nothing about whether the change is clear.
-    Error: that of the two figures.
-    Source: definition; house choice.
-    Checked in tests/reference/load_intervals_readiness.csv, topic percent change.
-    """
-    check_range("The earlier figure", before, 0, _HIGHEST)
-    check_range("The later figure", after, 0, _HIGHEST)
-    if before == 0:
-        return Missing("no comparison: there was nothing before")
-    return 100 * (after - before) / before
 
 
 def repetition_figures(*, samples: npt.ArrayLike, starts: npt.ArrayLike, ends: npt.ArrayLike) -> RepetitionFigures:

@@ -188,6 +188,15 @@ LOAD: tuple[Source, ...] = (
         _READ,
     ),
     Source(
+        "montero2017",
+        "Montero & Lundby",
+        2017,
+        "J Physiol 595:3377-3387",
+        "Who gained beyond the typical error of peak power (3.96 %) by weekly sessions; more left nobody out.",
+        _READ,
+        "10.1113/JP273480",
+    ),
+    Source(
         "morton1990",
         "Morton et al.",
         1990,
