@@ -56,6 +56,8 @@ COACH_STATES = [
     "/morning/{held_id}/put-off?signal=symptom",
     "/morning/{held_id}/handled?signal=symptom",
     "/roster?q=nobody+of+this+name",
+    "/workings?q=hrmax&formula=hrmax_opinions&computed=yes&age_years=60&sex=F",
+    "/workings?q=hrmax&formula=hrmax_tanaka_2001&computed=yes&age_years=9",
 ]
 PHONE_STATES = [
     "/me/done?extra=true",

@@ -45,7 +45,7 @@ UNITS = {
     *("s", "min", "d", "h", "m", "km", "m/s", "m/min", "km/h", "mph", "s/km", "s/mile", "s per 100 m", "kg"),
     *("W", "J", "kJ", "kgm/min", "kcal", "kcal/min", "J/kg/m", "mL/kg/min", "mL/min", "L/min", "MET", "ms", "ln ms"),
     *("mL/kg/min equivalent", "AU", "AU a day", "mmol/L", "in the test's unit", "in the unit of the value"),
-    *("per repetition", "N", "deg", "kJ/L", "points", "SD", "m/h"),
+    *("per repetition", "N", "deg", "kJ/L", "points", "SD", "z", "m/h"),
 }
 #: Public, but no formula: checks and pieces that formulae share.
 MOST_HELPERS = 40
