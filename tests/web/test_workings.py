@@ -202,6 +202,22 @@ def test_a_series_says_how_it_is_typed(kind, typed, shown):
 
 
 def test_plain_things_are_told_in_words():
-    told = _told("", {"a": True, "b": None, "c": [1.0, 2.5], "d_e": [{"f": "g"}]})
+    told = _told("", {"a": True, "b": None, "c": [1.0, 2.5], "d_e": [{"f": "g"}]}, set())
 
     assert told == [("a", "yes"), ("b", "none"), ("c", "1, 2.5"), ("d e 1 f", "g")]
+
+
+def test_an_estimate_among_several_is_one_line_and_no_note_is_said_twice():
+    one = {
+        "value": 166.0,
+        "unit": "bpm",
+        "error": 10.0,
+        "error_words": "SD 10",
+        "source": "x2001",
+        "notes": ["far off"],
+    }
+
+    assert _told("", {"all": [one, one]}, set()) == [
+        ("all 1", "166 bpm (SD 10; x2001; far off)"),
+        ("all 2", "166 bpm (SD 10; x2001)"),
+    ]

@@ -11,6 +11,7 @@ from app.physiology.typed_inputs import choices, is_series, record_fields
 
 LONGEST_VALUE = 4000
 _UNNAMED = ""
+_AN_ESTIMATE = frozenset({"value", "unit", "error_words", "source", "notes"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,18 +93,29 @@ def _lines(name: str, answer: Answer) -> list[tuple[str, str]]:
     if answer.missing is not None:
         return [("nothing comes out", answer.missing)]
     unit = "" if answer.unit == "no unit" else answer.unit
-    found = _told(name, answer.value)
+    said: set[str] = set()
+    found = _told(name, answer.value, said)
     if len(found) == 1 and found[0][0] == name:
         found = [("result", f"{found[0][1]} {unit}".strip())]
-    return [*found, *_told(_UNNAMED, dict(answer.more))]
+    return [*found, *_told(_UNNAMED, dict(answer.more), said)]
 
 
-def _told(name: str, value: object) -> list[tuple[str, str]]:
+def _told(name: str, value: object, said: set[str]) -> list[tuple[str, str]]:
+    if isinstance(value, Mapping) and _AN_ESTIMATE <= value.keys():
+        return [(name, _estimate(value, said))]
     if isinstance(value, Mapping):
-        return [line for key, one in value.items() for line in _told(_joined(name, str(key)), one)]
+        return [line for key, one in value.items() for line in _told(_joined(name, str(key)), one, said)]
     if isinstance(value, list) and any(isinstance(one, Mapping) for one in value):
-        return [line for n, one in enumerate(value, start=1) for line in _told(_joined(name, str(n)), one)]
+        return [line for n, one in enumerate(value, start=1) for line in _told(_joined(name, str(n)), one, said)]
     return [(name, _text(value))]
+
+
+def _estimate(value: Mapping[str, object], said: set[str]) -> str:
+    """One estimate among several, in one line; a note that stands above already is not said again."""
+    notes = [str(note) for note in value["notes"] if note not in said] if isinstance(value["notes"], list) else []
+    said.update(notes)
+    behind = "; ".join([str(value["error_words"]), str(value["source"]), *notes])
+    return f"{_text(value['value'])} {value['unit']} ({behind})"
 
 
 def _joined(name: str, key: str) -> str:
