@@ -101,7 +101,7 @@ def _lines(name: str, answer: Answer) -> list[tuple[str, str]]:
 
 
 def _told(name: str, value: object, said: set[str]) -> list[tuple[str, str]]:
-    if isinstance(value, Mapping) and _AN_ESTIMATE <= value.keys():
+    if isinstance(value, Mapping) and value.keys() >= _AN_ESTIMATE:
         return [(name, _estimate(value, said))]
     if isinstance(value, Mapping):
         return [line for key, one in value.items() for line in _told(_joined(name, str(key)), one, said)]
