@@ -1,0 +1,100 @@
+"""Fits and their errors, against SciPy."""
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from scipy.optimize import curve_fit as second_opinion
+
+from app.physiology.least_squares import Fit, curve_fit, linear_fit
+from app.physiology.values import Missing
+
+X = np.array([1.0, 2.0, 3.0, 5.0, 8.0])
+Y = np.array([2.1, 3.7, 6.4, 9.6, 16.3])
+
+
+def falling(guess):
+    rise = np.exp(-guess[1] * X)
+    return guess[0] * rise - Y[::-1], np.column_stack([rise, -guess[0] * X * rise])
+
+
+def test_a_line_and_its_covariance_are_those_of_a_second_solver():
+    fit = linear_fit(np.column_stack([X, np.ones(5)]), Y)
+    wanted, covariance = second_opinion(lambda x, a, b: a * x + b, X, Y)
+
+    assert fit.parameters == pytest.approx(wanted, rel=1e-6)
+    assert np.array(fit.covariance) == pytest.approx(covariance, rel=1e-4)
+    assert fit.error(0) == pytest.approx(covariance[0][0] ** 0.5, rel=1e-4)
+
+
+def test_a_curve_and_its_covariance_are_those_of_a_second_solver():
+    fit = curve_fit(falling, np.array([10.0, 0.1]))
+    wanted, covariance = second_opinion(lambda x, a, b: a * np.exp(-b * x), X, Y[::-1], p0=(10, 0.1))
+
+    assert fit.parameters == pytest.approx(wanted, rel=1e-5)
+    assert np.array(fit.covariance) == pytest.approx(covariance, rel=1e-3)
+
+
+def test_as_many_data_as_parameters_leave_no_error():
+    fit = linear_fit(np.array([[1.0, 1.0], [2.0, 1.0]]), np.array([3.0, 5.0]))
+
+    assert fit.parameters == pytest.approx((2, 1))
+    assert fit.covariance is None
+    assert fit.error(0) is None
+
+
+@pytest.mark.parametrize(
+    ("design", "reason"),
+    [
+        (np.array([[1.0, 0.0], [2.0, 0.0], [3.0, 0.0]]), "never differs from nothing"),
+        (np.array([[1.0, 2.0], [2.0, 4.0], [3.0, 6.0]]), "do not tell the quantities apart"),
+        (np.array([[1.0, 2.0]]), "do not tell the quantities apart"),
+    ],
+)
+def test_quantities_that_cannot_be_told_apart_are_a_gap(design, reason):
+    fit = linear_fit(design, np.arange(1.0, len(design) + 1))
+
+    assert isinstance(fit, Missing)
+    assert reason in fit.reason
+
+
+def test_a_search_needs_a_place_to_begin():
+    fit = curve_fit(lambda _: None, np.array([1.0]))
+
+    assert isinstance(fit, Missing)
+    assert "would begin" in fit.reason
+
+
+def test_a_search_that_runs_away_is_a_gap():
+    fit = curve_fit(lambda guess: (np.exp(-guess), -np.exp(-guess)[:, np.newaxis]), np.array([-300.0]))
+
+    assert isinstance(fit, Missing)
+    assert "did not settle" in fit.reason
+
+
+def test_a_search_stops_where_no_step_helps():
+    held = np.array([[1.0], [1.0]])
+
+    fit = curve_fit(lambda guess: (np.array([1.0, -0.5]), held) if guess[0] == 2 else None, np.array([2.0]))
+
+    assert isinstance(fit, Fit)
+    assert fit.parameters == (2.0,)
+
+
+def test_a_parameter_without_effect_is_a_gap():
+    fit = curve_fit(lambda _: (np.array([1.0]), np.array([[0.0]])), np.array([2.0]))
+
+    assert isinstance(fit, Missing)
+
+
+def test_two_parameters_with_one_effect_are_a_gap():
+    fit = curve_fit(lambda guess: (X * (guess[0] + guess[1]) - Y, np.column_stack([X, X])), np.array([1.0, 0.5]))
+
+    assert isinstance(fit, Missing)
+
+
+@given(st.floats(-50, 50), st.floats(-50, 50))
+def test_a_line_without_noise_is_found_again(slope, start):
+    fit = linear_fit(np.column_stack([X, np.ones(5)]), slope * X + start)
+
+    assert fit.parameters == pytest.approx((slope, start), abs=1e-9)
