@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import asyncio
-import hashlib
 import re
 from collections.abc import AsyncIterator, Callable, Iterator
 from contextlib import AbstractContextManager
@@ -17,11 +16,8 @@ from zoneinfo import ZoneInfo
 import anyio.to_thread
 from anyio import CapacityLimiter
 from fastapi import Depends, Query
-from python_multipart.multipart import parse_options_header
 from sqlalchemy.orm import Session
 from starlette.concurrency import run_in_threadpool
-from starlette.datastructures import FormData, UploadFile
-from starlette.exceptions import HTTPException
 from starlette.requests import Request
 
 from app.coaching.access import Actor, Login
@@ -33,15 +29,13 @@ from app.usecases.gate import NotAllowed, NotYours
 from app.usecases.passwords import Passwords
 from app.web.render import flash_of
 from app.web.security import SAFE_METHODS, csrf_token, is_same_origin, new_token, token_sha256, tokens_match
+from app.web.sent import Sent, sent_form
 
 LOGIN_COOKIE = "foothill_login"
 SECURE_LOGIN_COOKIE = "__Host-foothill_login"
-MOST_FIELDS = 2000
-LARGEST_FIELD = 256 * 1024
 _REQUEST_ID = re.compile(r"[0-9a-f]{8}-[0-9a-f]{4}-4[0-9a-f]{3}-[89ab][0-9a-f]{3}-[0-9a-f]{12}")
 #: SQLite's integers end at 19 digits; such an id is nobody's.
 _LARGER_THAN_ANY_ID = re.compile(r"-?[0-9]{19,}")
-_NOT_PART_OF_CONTENT = frozenset({"csrf_token", "request_id"})
 
 T = TypeVar("T")
 Transaction = Callable[[bool], AbstractContextManager[Session]]
@@ -100,15 +94,6 @@ class CarriedOutBefore(Exception):
     def __init__(self, location: str) -> None:
         super().__init__(location)
         self.location = location
-
-
-@dataclass
-class Sent:
-    """The form of a changing request: last value per name, uploads apart."""
-
-    values: dict[str, str]
-    files: dict[str, UploadFile]
-    body_sha256: str
 
 
 @dataclass
@@ -203,46 +188,15 @@ def login_cookie_name(request: Request) -> str:
 
 
 async def read_form(request: Request) -> AsyncIterator[Sent]:
-    """Read a form whole before any transaction begins; slow senders hold nobody up. Uploads are closed afterwards."""
+    """Read a form whole before any transaction begins; slow senders hold nobody up."""
     if request.method in SAFE_METHODS:
         yield Sent({}, {}, "")
         return
     if not is_same_origin(request):
         await _note_forged(request)
         raise Forged
-    form = await _form_of(request)
-    values = {name: value for name, value in form.multi_items() if isinstance(value, str)}
-    files = {name: value for name, value in form.multi_items() if isinstance(value, UploadFile)}
-    digest = hashlib.sha256()
-    for name, value in sorted(form.multi_items(), key=lambda item: item[0]):
-        if name in _NOT_PART_OF_CONTENT:
-            continue
-        content = value.encode() if isinstance(value, str) else await _bytes_of(value)
-        digest.update(f"{name}\0{len(content)}\0".encode() + content)
-    try:
-        yield Sent(values, files, digest.hexdigest())
-    finally:
-        await form.close()
-
-
-async def _form_of(request: Request) -> FormData:
-    """The form as sent. Raises: HTTPException 413 when a field is too large, 400 when it cannot be read."""
-    _, said = parse_options_header(request.headers.get("content-type", ""))
-    # Some of the encodings a sender may name make texts that nothing else can write down again.
-    if said.get(b"charset", b"utf-8").lower() not in (b"utf-8", b"utf8", b"us-ascii"):
-        raise HTTPException(400, "Forms are read as UTF-8; this one says it is written otherwise.")
-    try:
-        return await request.form(max_files=10, max_fields=MOST_FIELDS, max_part_size=LARGEST_FIELD)
-    except HTTPException as problem:
-        if "exceeded maximum size" in problem.detail:
-            raise HTTPException(413) from problem
-        raise HTTPException(400, "This form is broken or holds too much. Nothing was kept.") from problem
-
-
-async def _bytes_of(upload: UploadFile) -> bytes:
-    content = await upload.read()
-    await upload.seek(0)
-    return content
+    async with sent_form(request) as sent:
+        yield sent
 
 
 SentForm = Annotated[Sent, Depends(read_form)]

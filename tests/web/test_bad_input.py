@@ -23,9 +23,9 @@ from starlette.testclient import TestClient
 from app.main import create_app
 from app.settings import Settings
 from app.storage import accounts
-from app.web.deps import LARGEST_FIELD
 from app.web.routes import ROUTERS
 from app.web.security import csrf_token
+from app.web.sent import LARGEST_FIELD
 from tests import seed
 from tests.conftest import Browser, FixedClock
 from tests.pages import Form, FormField, Page
