@@ -59,7 +59,7 @@ def equal_effort_pace_minetti_2002(*, flat_pace_s_per_km: float, slope: float) -
     uphill = running_cost_minetti_2002(slope=slope)
     if slope < 0:
         return Missing("no pace is given downhill: muscles, not energy, set it there")
-    return flat_pace_s_per_km * uphill.value / running_cost_minetti_2002(slope=0.0).value
+    return flat_pace_s_per_km * (uphill.value / running_cost_minetti_2002(slope=0.0).value)
 
 
 def _polynomial(coefficients: tuple[float, ...], slope: float) -> float:

@@ -1,0 +1,66 @@
+"""How long the arithmetic of a recording and of a whole practice takes, against an empty Python loop."""
+
+import timeit
+
+import numpy as np
+import pytest
+
+from app.physiology import load_series
+from app.physiology import w_balance as balance
+from app.physiology.repetitions import repetition_figures
+
+SECONDS = 3 * 3600
+CLIENTS, DAYS = 500, 5 * 365 + 1
+LARGEST_RATIO = 3
+
+RANDOM = np.random.default_rng(4)
+POWERS = RANDOM.uniform(0, 500, SECONDS)
+STARTS = np.arange(600, SECONDS - 300, 420)
+LOADS = np.where(RANDOM.random((CLIENTS, DAYS)) < 0.05, np.nan, RANDOM.integers(0, 900, (CLIENTS, DAYS)))
+CAPACITY = {"critical_power_w": 250.0, "w_prime_j": 20_000.0}
+
+OVER_A_RECORDING = {
+    "differential": lambda: balance.w_balance_differential_skiba_2015(powers_w=POWERS, **CAPACITY),
+    "integral": lambda: balance.w_balance_integral_skiba_2012(powers_w=POWERS, tau_s=500, **CAPACITY),
+    "half-time": lambda: balance.w_balance_half_time_ferguson_2010(powers_w=POWERS, **CAPACITY),
+    "round figures": lambda: repetition_figures(samples=POWERS, starts=STARTS, ends=STARTS + 240),
+}
+OVER_A_PRACTICE = {
+    "weekly loads": lambda: load_series.weekly_loads(LOADS),
+    "monotonies": lambda: load_series.monotonies(LOADS),
+    "strains": lambda: load_series.strains(LOADS),
+    "rolling means": lambda: load_series.rolling_means(LOADS, days=28),
+    "coupled ratios": lambda: load_series.coupled_ratios(LOADS),
+    "uncoupled ratios": lambda: load_series.uncoupled_ratios(LOADS),
+    "exponential averages": lambda: load_series.exponential_averages(LOADS, days=28),
+}
+
+
+def empty_loop(times):
+    for _ in range(times):
+        pass
+
+
+def fastest(call, number=10):
+    """Seconds of one call: the least disturbed of many."""
+    return min(timeit.repeat(call, number=number, repeat=15)) / number
+
+
+@pytest.mark.parametrize("name", OVER_A_RECORDING)
+def test_three_hours_at_one_sample_a_second(name):
+    loop = fastest(lambda: empty_loop(SECONDS))
+
+    ratio = fastest(OVER_A_RECORDING[name]) / loop
+
+    print(f"\n{name}: {ratio:.2f} times an empty loop over {SECONDS} samples ({loop * 1e6:.0f} us)")
+    assert ratio <= LARGEST_RATIO
+
+
+@pytest.mark.parametrize("name", OVER_A_PRACTICE)
+def test_five_years_of_500_clients_in_one_call(name):
+    loop = fastest(lambda: empty_loop(CLIENTS * DAYS), number=1)
+
+    taken = timeit.timeit(OVER_A_PRACTICE[name], number=1)
+
+    print(f"\n{name}: {taken * 1e3:.0f} ms, {taken / loop:.2f} times an empty loop over {CLIENTS * DAYS} days")
+    assert OVER_A_PRACTICE[name]().shape == LOADS.shape
