@@ -13,7 +13,7 @@ def test_with_nothing_against_it_heart_rate_may_steer():
     assert (worth.may_steer, worth.is_uncertain, worth.reasons) == (True, False, ())
 
 
-@pytest.mark.parametrize("fact", set(HeartFact) - UNCERTAIN)
+@pytest.mark.parametrize("fact", sorted(set(HeartFact) - UNCERTAIN))
 def test_a_heart_that_does_not_follow_effort_switches_targets_off(fact):
     worth = heart_rate_worth({fact, HeartFact.MAXIMUM_NOT_MEASURED})
 
@@ -22,7 +22,7 @@ def test_a_heart_that_does_not_follow_effort_switches_targets_off(fact):
     assert len(worth.reasons) == 2
 
 
-@pytest.mark.parametrize("fact", UNCERTAIN)
+@pytest.mark.parametrize("fact", sorted(UNCERTAIN))
 def test_a_guess_or_a_medicine_that_raises_only_makes_it_uncertain(fact):
     worth = heart_rate_worth({fact})
 
