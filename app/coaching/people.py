@@ -56,6 +56,8 @@ ORIGIN_WORDS = {
     Origin.CLINIC: "measured at a clinic",
     Origin.COMPUTED: "computed",
 }
+#: What is entered with the client at hand was seen or told there, not measured.
+ENTRY_ORIGIN_WORDS = ORIGIN_WORDS | {Origin.COACH: "with the coach present"}
 
 
 class HeartRateUse(StrEnum):

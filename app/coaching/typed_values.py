@@ -10,11 +10,14 @@ from datetime import date
 _NUMBER = re.compile(r"[+-]?[0-9]+(?:[.,][0-9]+)?")
 _WHOLE = re.compile(r"[+-]?[0-9]+")
 _CLOCK = re.compile(r"([0-9]{1,2}):([0-5][0-9])(?::([0-5][0-9]))?")
+_HOURS_IN_PARTS = re.compile(r"([0-9]{1,2}[.,][0-9]+)\s*(?:h|hours?)", re.IGNORECASE)
 _HOURS = re.compile(r"([0-9]{1,2})\s*h(?:\s*([0-5]?[0-9])\s*(?:m|min)?)?", re.IGNORECASE)
 _MINUTES_WORD = re.compile(r"([0-9]+(?:[.,][0-9]+)?)\s*(?:m|min|minutes?)", re.IGNORECASE)
 _PACE = re.compile(r"([0-9]{1,2}):([0-5][0-9])")
 #: More fits into no column, and of very long numbers Python itself refuses the reading.
 _MOST_DIGITS = 18
+#: "1.5" may be an hour and a half or ninety seconds; from here on a part of a minute is surely meant.
+_FEWEST_MINUTES_WITH_PARTS = 12
 _ISO_DATE = re.compile(r"([0-9]{4})-([0-9]{2})-([0-9]{2})")
 
 
@@ -56,19 +59,36 @@ def number(raw: str) -> float:
 
 
 def minutes(raw: str) -> float:
-    """Minutes from "45", "45 min", "1:10", "1h10" or "1:10:30". Raises: NotUnderstood."""
+    """Minutes from "45", "45 min", "1:10", "1h10", "1.5 h" or "1:10:30".
+
+    Raises: NotUnderstood, also for a bare "1.5", which may mean hours.
+    """
     text = raw.strip()
     if found := _CLOCK.fullmatch(text):
         hours, mins, seconds = (int(part or 0) for part in found.groups())
         return hours * 60 + mins + seconds / 60
     if found := _HOURS.fullmatch(text):
         return int(found[1]) * 60 + int(found[2] or 0)
+    if found := _HOURS_IN_PARTS.fullmatch(text):
+        return number(found[1]) * 60
     if found := _MINUTES_WORD.fullmatch(text):
-        text = found[1]
+        return number(found[1])
     try:
-        return number(text)
+        value = number(text)
     except NotUnderstood:
         raise NotUnderstood("Write minutes as 45, 1:10 or 1h10.") from None
+    refuse_unclear_minutes(text, value)
+    return value
+
+
+def refuse_unclear_minutes(typed: str, value: float) -> None:
+    """Raises: NotUnderstood for a small number with a part, such as "1.5": it may be minutes or hours."""
+    if value < _FEWEST_MINUTES_WITH_PARTS and value != int(value):
+        minutes_of_hours = round(value * 60)
+        clock = f"{minutes_of_hours // 60}:{minutes_of_hours % 60:02d}"
+        raise NotUnderstood(
+            f"“{typed.strip()[:20]}” may be minutes or hours. For hours write {clock} or {value:g} h."
+        )
 
 
 def pace_s(raw: str) -> float:

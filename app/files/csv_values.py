@@ -119,6 +119,8 @@ def minutes(raw: str, decimals: Decimals | None = None) -> float:
     """Minutes of one session from 45, 45 min, h:mm or h:mm:ss. Raises: NotUnderstood."""
     cell = raw.strip()
     value = typed_values.minutes(cell) if re.search("[:a-zA-Z]", cell) else number(cell, decimals)
+    if not re.search("[:a-zA-Z]", cell):
+        typed_values.refuse_unclear_minutes(cell, value)
     hours = value / 60
     if value > LONGEST_DAY_MIN and hours == int(hours) and hours > HOURS_TYPED_AS_MINUTES:
         raise NotUnderstood(f"“{cell}” is {hours:g} hours. Did you mean {hours:g} min?")

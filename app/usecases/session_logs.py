@@ -9,13 +9,15 @@ from sqlalchemy.orm import Session
 
 from app.coaching.access import Action, Actor
 from app.coaching.effort import Talk
+from app.coaching.look_twice import Doubt, doubts_about
 from app.coaching.people import Client, ClientState, Mode, Origin
 from app.coaching.prescriptions import PlannedSession, SessionKind
 from app.coaching.reasons import Refused, StaleEdit
+from app.coaching.rules import Rules
 from app.coaching.session_logs import Answer, Posture, RoundDone, SessionLog, SpoiltBy, WhyNot
 from app.coaching.weeks import local_day, start_of_day, week_days, week_start
 from app.coaching.windows import RECENT
-from app.storage import prescriptions, session_logs
+from app.storage import phases, prescriptions, session_logs
 from app.storage.audit import leave_trace
 from app.storage.reading import grouped
 from app.usecases.gate import NotYours, open_record, readable_clients
@@ -52,6 +54,18 @@ class PlannedChoice:
 
     session: PlannedSession
     log_id: int | None
+
+
+@dataclass(frozen=True, slots=True)
+class Outside:
+    """Published sessions outside the days that may be chosen from."""
+
+    #: The nearest first.
+    ahead: tuple[PlannedSession, ...]
+    #: The newest first.
+    behind: tuple[PlannedSession, ...]
+    from_on: date
+    until_on: date
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,6 +107,29 @@ def keep(db: Session, *, actor: Actor, client_id: int, entry: LogEntry, origin: 
         change={"after": _said(log)},
     )
     return log_id
+
+
+def doubts(
+    db: Session,
+    *,
+    actor: Actor,
+    client_id: int,
+    entry: LogEntry,
+    rules: Rules,
+    now: datetime,
+    log_id: int = 0,
+) -> tuple[Doubt, ...]:
+    """What a coach should look at twice before an entry (or, with `log_id`, its correction) is kept.
+
+    Raises: Refused as keeping it would.
+    """
+    client = open_record(db, actor=actor, client_id=client_id, action=Action.LOG, now=now)
+    _check_day(entry.done_on, client, actor, now)
+    planned = _published(db, client_id=client_id, planned_session_id=entry.planned_session_id)
+    log = replace(_as_log(entry, client, planned, actor=actor, origin=Origin.COACH, now=now), id=log_id)
+    earlier = session_logs.between(db, client_ids=[client_id], from_on=entry.done_on - RECENT, until_on=entry.done_on)
+    decisions = phases.of_client(db, client_id=client_id)
+    return doubts_about(log, planned, client=client, earlier=earlier, decisions=decisions, rules=rules)
 
 
 def correct(db: Session, *, actor: Actor, log_id: int, entry: LogEntry, revision: int, now: datetime) -> None:
@@ -154,10 +191,18 @@ def client_day(db: Session, *, actor: Actor, client_id: int, now: datetime) -> t
 def choices(db: Session, *, actor: Actor, client_id: int, now: datetime) -> tuple[PlannedChoice, ...]:
     """The planned sessions that may be answered: newest first, back 30 days, ahead to the end of this week."""
     client = open_record(db, actor=actor, client_id=client_id, action=Action.READ, now=now)
-    today = local_day(now, client.zone)
-    days_back = COACH_DAYS_BACK if actor.is_coach else CLIENT_DAYS_BACK
-    from_on, until_on = today - timedelta(days=days_back), week_days(week_start(today))[-1]
+    from_on, until_on = _choice_days(actor, local_day(now, client.zone))
     return _choices(db, [client_id], from_on, until_on).get(client_id, ())
+
+
+def outside_choices(db: Session, *, actor: Actor, client_id: int, now: datetime) -> Outside:
+    """The published sessions that the choices leave out: those still ahead and those longer ago."""
+    client = open_record(db, actor=actor, client_id=client_id, action=Action.READ, now=now)
+    from_on, until_on = _choice_days(actor, local_day(now, client.zone))
+    found = _choices(db, [client_id], date.min + timedelta(days=CLIENT_DAYS_BACK), date.max).get(client_id, ())
+    ahead = [one.session for one in found if one.session.planned_on > until_on]
+    behind = [one.session for one in found if one.session.planned_on < from_on]
+    return Outside(tuple(reversed(ahead)), tuple(behind), from_on, until_on)
 
 
 def choice_of(db: Session, *, actor: Actor, client_id: int, planned_session_id: int, now: datetime) -> PlannedChoice:
@@ -190,6 +235,11 @@ def keep_group(
         keep(db, actor=actor, client_id=client_id, entry=entry, origin=origin, now=now)
         for client_id, entry in entries.items()
     ]
+
+
+def _choice_days(actor: Actor, today: date) -> tuple[date, date]:
+    days_back = COACH_DAYS_BACK if actor.is_coach else CLIENT_DAYS_BACK
+    return today - timedelta(days=days_back), week_days(week_start(today))[-1]
 
 
 def _first_open(found: tuple[PlannedChoice, ...]) -> PlannedChoice | None:

@@ -6,10 +6,12 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from app.coaching.effort import EFFORT_WORDS, HIGHEST_EFFORT, LOWEST_EFFORT, TALK_WORDS, Talk
+from app.coaching.look_twice import Doubt, doubt_key
 from app.coaching.people import Mode, Origin
-from app.coaching.prescriptions import PlannedSession, SessionKind
+from app.coaching.prescriptions import KIND_WORDS, PlannedSession, SessionKind
 from app.coaching.session_logs import Answer, Posture, RoundDone, SessionLog, SpoiltBy, WhyNot
 from app.coaching.steps import Part, flatten, from_json
+from app.coaching.words import minutes_words
 from app.usecases.session_logs import CLIENT_DAYS_BACK, LogEntry
 from app.web.forms import LONG_TEXT, Fields
 from app.web.session_view import duration_words
@@ -65,7 +67,11 @@ MODES = (
     (Mode.STRENGTH, "Strength"),
     (Mode.OTHER, "Something else"),
 )
-ORIGINS = ((Origin.TOLD_BY_PHONE, "Told by phone"), (Origin.FROM_PAPER, "From paper"))
+ORIGINS = (
+    (Origin.TOLD_BY_PHONE, "Told by phone"),
+    (Origin.FROM_PAPER, "From paper"),
+    (Origin.COACH, "I was there"),
+)
 TALKS = tuple((talk, words[0].upper() + words[1:]) for talk, words in TALK_WORDS.items())
 EFFORTS = tuple(EFFORT_WORDS.items())
 WITH_POWER = frozenset({Mode.RIDE, Mode.INDOOR_RIDE, Mode.ROW, Mode.CROSS_TRAIN})
@@ -74,6 +80,7 @@ ANSWER_WORDS = {option[0]: option[1] for option in ANSWERS}
 POSTURE_WORDS = dict(POSTURES)
 WHY_NOT_WORDS = dict(WHY_NOT)
 MODE_WORDS = dict(MODES)
+_KINDS_SAID = {kind: words.capitalize() for kind, words in KIND_WORDS.items()} | dict(KINDS)
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,6 +101,13 @@ class LogForm:
     is_by_coach: bool
     revision: int | None = None
     back: str | None = None
+    #: What is to be looked at twice before it is kept.
+    doubts: tuple[Doubt, ...] = ()
+
+    @property
+    def doubt_key(self) -> str:
+        """What the tick under the doubts stands for: these values and no others."""
+        return doubt_key(self.doubts)
 
     @property
     def is_extra(self) -> bool:
@@ -162,7 +176,7 @@ def initial_of(log: SessionLog) -> dict[str, object]:
     """The form as an entry stands, for correcting it."""
     names = ("done_on", "answer", "kind", "mode", "talk", "felt_all_out", "posture", "why_not", "spoilt_by", "note")
     given: dict[str, object] = {name: getattr(log, name) for name in names}
-    given["minutes"] = None if log.minutes is None else f"{log.minutes:g}"
+    given["minutes"] = None if log.minutes is None else _typed_minutes(log.minutes)
     given["effort"] = None if log.effort is None else f"{log.effort:g}"
     for one in log.rounds:
         at = f"round_{one.number}"
@@ -175,6 +189,14 @@ def initial_of(log: SessionLog) -> dict[str, object]:
     return given
 
 
+def _typed_minutes(minutes: float) -> str:
+    """Minutes as they can be typed again: 45, or 0:04:30."""
+    if minutes == int(minutes):
+        return f"{minutes:g}"
+    hours, rest_s = divmod(round(minutes * 60), 3600)
+    return f"{hours}:{rest_s // 60:02d}:{rest_s % 60:02d}"
+
+
 def _pace(speed_m_per_s: float) -> str:
     whole, rest = divmod(round(METRES_A_KILOMETRE / speed_m_per_s), 60)
     return f"{whole}:{rest:02d}"
@@ -183,12 +205,8 @@ def _pace(speed_m_per_s: float) -> str:
 def said_lines(log: SessionLog) -> tuple[Said, ...]:
     """What an entry says, line by line."""
     lines = [Said("What became of it", ANSWER_WORDS[log.answer])]
-    if log.minutes is not None:
-        lines.append(Said("Minutes", f"{log.minutes:g}"))
-    if log.talk is not None:
-        lines.append(Said("You could", TALK_WORDS[log.talk].removeprefix("could ")))
-    if log.effort is not None:
-        lines.append(Said("Effort, 0 to 10", f"{log.effort:g}"))
+    if log.answer is not Answer.NOT_DONE:
+        lines += _done_lines(log)
     if log.rounds:
         whole = sum(one.is_complete for one in log.rounds)
         lines.append(Said("Rounds", f"{whole} in full of {len(log.rounds)} begun"))
@@ -198,11 +216,26 @@ def said_lines(log: SessionLog) -> tuple[Said, ...]:
         lines.append(Said("Why not", WHY_NOT_WORDS[log.why_not]))
     if log.spoilt_by is not None:
         lines.append(Said("Spoilt by", log.spoilt_by.value))
-    if log.felt_all_out:
-        lines.append(Said("Felt", "all out"))
     if log.note:
         lines.append(Said("Your note", log.note))
     return tuple(lines)
+
+
+def _done_lines(log: SessionLog) -> list[Said]:
+    """What it was, how long and how it felt; what was not said is named too."""
+    minutes = "not said" if log.minutes is None else minutes_words(log.minutes)
+    talk = "talk not said" if log.talk is None else TALK_WORDS[log.talk]
+    effort = "not said" if log.effort is None else f"{log.effort:g}"
+    lines = [
+        Said("Kind", _KINDS_SAID[log.kind]),
+        Said("Moved by", MODE_WORDS[log.mode]),
+        Said("Time", minutes),
+        Said("In the main part", talk),
+        Said("Effort, 0 to 10", effort),
+    ]
+    if log.felt_all_out:
+        lines.append(Said("Felt", "all out, like a race"))
+    return lines
 
 
 def read_entry(fields: Fields, form: LogForm) -> LogEntry | None:

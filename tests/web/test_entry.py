@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from datetime import date, timedelta
 
 import pytest
@@ -18,6 +19,16 @@ TOLD = {"origin": "told_by_phone"}
 def logs(browser, client):
     with browser.db() as db:
         return session_logs.between(db, client_ids=[client.id], from_on=date(2025, 1, 1), until_on=date(2027, 1, 1))
+
+
+def beside(page, name):
+    """The sentence beside a field."""
+    return re.search(rf'id="f-{name}-error"[^>]*>(.*?)</', page, re.DOTALL)[1]
+
+
+def hidden(page, name):
+    """What a hidden field holds."""
+    return re.search(rf'name="{name}" value="([^"]*)"', page)[1]
 
 
 @pytest.fixture
@@ -50,11 +61,83 @@ def test_a_coach_may_enter_any_day_back_but_none_ahead(coach, people):
     path = f"/clients/{people.client.id}/entry"
     form = TOLD | {"kind": "easy", "mode": "walk", "minutes": "60"}
 
-    back = coach.send(path, done_on="2025-12-01", **form)
+    back = coach.send(path, done_on="2026-02-18", **form)
     ahead = coach.send(path, done_on="2026-11-26", **form)
 
     assert (back.status_code, ahead.status_code) == (303, 422)
-    assert [(one.done_on, one.from_memory) for one in logs(coach, people.client)] == [(date(2025, 12, 1), True)]
+    assert [(one.done_on, one.from_memory) for one in logs(coach, people.client)] == [(date(2026, 2, 18), True)]
+
+
+def test_a_race_of_fifteen_hours_before_joining_is_asked_about_before_it_is_kept(coach, people):
+    path = f"/clients/{people.client.id}/entry"
+    form = TOLD | {"kind": "race", "mode": "walk", "minutes": "900", "done_on": "2026-02-17"}
+
+    answer = coach.send(path, **form)
+
+    page = answer.text
+    assert answer.status_code == 422
+    assert "joined on 18 February 2026" in beside(page, "done_on")
+    assert "900 minutes are 15 h" in beside(page, "minutes")
+    assert "nothing hard belongs" in beside(page, "kind")
+    assert logs(coach, people.client) == []
+
+
+def test_what_was_looked_at_twice_is_kept_by_a_tick_and_the_receipt_says_it_was_a_race(coach, people):
+    path = f"/clients/{people.client.id}/entry"
+    form = TOLD | {"kind": "race", "mode": "walk", "minutes": "900", "done_on": "2026-02-17"}
+    looked_at = hidden(coach.send(path, **form).text, "looked_at")
+
+    changed = coach.send(path, **(form | {"minutes": "800"}), looked_at=looked_at, is_right="yes")
+    kept = coach.send(path, **form, looked_at=looked_at, is_right="yes")
+
+    receipt = coach.get(kept.headers["location"]).text
+    assert (changed.status_code, kept.status_code) == (422, 303)
+    assert [one.minutes for one in logs(coach, people.client)] == [900.0]
+    assert ["A race, a match" in receipt, "15 h" in receipt, "not said" in receipt] == [True, True, True]
+
+
+def test_a_correction_is_looked_at_twice_too(coach, people):
+    with coach.db(write=True) as db:
+        log_id = seed.add_log(db, client=people.client, minutes=40)
+
+    answer = coach.send(
+        f"/entry/logs/{log_id}/change", revision=1, kind="easy", mode="walk", minutes="400", done_on="2026-11-25"
+    )
+
+    assert answer.status_code == 422
+    assert "If it is right, tick so below." in answer.text
+
+
+def test_half_hours_are_never_taken_for_minutes(coach, people):
+    form = TOLD | {"kind": "easy", "mode": "walk", "done_on": "2026-11-24"}
+
+    bare = coach.send(f"/clients/{people.client.id}/entry", minutes="1.5", **form)
+    said = coach.send(f"/clients/{people.client.id}/entry", minutes="1,5 h", **form)
+
+    assert (bare.status_code, said.status_code) == (422, 303)
+    assert "write 1:30 or 1.5 h" in bare.text
+    assert [one.minutes for one in logs(coach, people.client)] == [90.0]
+
+
+def test_what_the_coach_saw_is_kept_as_seen(coach, people):
+    form = {"origin": "coach", "kind": "easy", "mode": "walk", "done_on": "2026-11-24", "minutes": "40"}
+
+    answer = coach.send(f"/clients/{people.client.id}/entry", **form)
+
+    assert logs(coach, people.client)[0].origin is Origin.COACH
+    assert "with the coach present" in coach.get(answer.headers["location"]).text
+
+
+def test_published_sessions_that_are_not_listed_are_counted(coach, people):
+    with coach.db(write=True) as db:
+        seed.add_planned(db, client=people.client, planned_on=date(2026, 12, 8))
+        seed.add_planned(db, client=people.client, planned_on=date(2026, 3, 1))
+
+    page = coach.get(f"/clients/{people.client.id}/entry").text
+
+    assert "1 published session lies after this week" in page
+    assert "1 published before 28 July 2026 is not listed" in page
+    assert "None is published yet" not in page
 
 
 @pytest.mark.parametrize("origin", ["", "clinic", "client"])
@@ -145,6 +228,25 @@ def test_one_bad_row_keeps_all_rows_as_typed_and_nothing_in_the_file(head, peopl
     assert "Write minutes as" in answer.text
     assert ['value="51"' in answer.text, 'value="nan"' in answer.text] == [True, True]
     assert logs(head, people.client) == []
+
+
+def test_a_row_of_the_group_is_looked_at_twice(head, people):
+    at = f"c{people.client.id}_"
+    rows = {f"{at}answer": "something_else", f"{at}minutes": "500", f"{at}talk": "chat"}
+
+    asked = head.send("/entry/group", day="2026-11-25", origin="from_paper", **rows)
+    looked_at = hidden(asked.text, f"{at}looked_at")
+    kept = head.send(
+        "/entry/group",
+        day="2026-11-25",
+        origin="from_paper",
+        **rows,
+        **{f"{at}looked_at": looked_at, f"{at}is_right": "yes"},
+    )
+
+    assert (asked.status_code, kept.status_code) == (422, 303)
+    assert "500 minutes are 8 h 20" in asked.text
+    assert [one.minutes for one in logs(head, people.client)] == [500.0]
 
 
 def test_a_group_holds_only_those_a_person_may_enter_for(stand_in, people):

@@ -71,7 +71,7 @@ def test_an_entry_is_kept_with_its_trace_and_says_what_was_understood(client_pho
         trail = audit.trail_of(db, client_id=people.client.id)
     assert answer.status_code == 303
     assert (kept.minutes, kept.origin, kept.from_memory, kept.note) == (70.0, Origin.CLIENT, False, "Windy.")
-    assert ["<dd>70</dd>" in page, "chat in comfort" in page, "Windy." in page] == [True, True, True]
+    assert ["<dd>1 h 10</dd>" in page, "chat in comfort" in page, "Windy." in page] == [True, True, True]
     assert (trail[0].action, trail[0].subject, trail[0].subject_id) == ("logged", "session log", kept.id)
 
 

@@ -11,7 +11,7 @@ from starlette.responses import Response
 from app.coaching.done_work import done_minutes
 from app.coaching.effort import EFFORT_WORDS, TALK_WORDS
 from app.coaching.matching import STATUS_WORDS, EffortCompare, Pair, Status, WeekComparison
-from app.coaching.people import ORIGIN_WORDS, Origin
+from app.coaching.people import ENTRY_ORIGIN_WORDS, Origin
 from app.coaching.prescriptions import KIND_WORDS
 from app.coaching.training_weeks import HELD_WORDS, Held, WeekFacts
 from app.coaching.weeks import week_start
@@ -177,7 +177,7 @@ def _notes(pair: Pair) -> tuple[str, ...]:
     if log.from_memory:
         said.append("Entered from memory.")
     if log.origin is not Origin.CLIENT:
-        said.append(f"{ORIGIN_WORDS[log.origin].capitalize()}.")
+        said.append(f"{ENTRY_ORIGIN_WORDS[log.origin].capitalize()}.")
     if log.note:
         said.append(f"“{log.note}”")
     return tuple(said)

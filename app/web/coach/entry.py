@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 from enum import StrEnum
 
 from fastapi import APIRouter
 from starlette.responses import Response
 
-from app.coaching.people import Client, Origin
+from app.coaching.look_twice import Doubt, doubt_key
+from app.coaching.people import ENTRY_ORIGIN_WORDS, Client, Origin
 from app.coaching.reasons import StaleEdit
 from app.coaching.symptoms import advice, sign_of
 from app.usecases import felt_wrong, questions, readiness, session_logs
-from app.usecases.session_logs import KeptLog, PlannedChoice
+from app.usecases.session_logs import KeptLog, LogEntry, PlannedChoice
 from app.web.deps import AskedId, CoachDesk, Desk
 from app.web.felt_wrong_form import WrongForm, read_report, sign_advice_meanwhile
 from app.web.forms import Fields
@@ -23,16 +25,20 @@ from app.web.render import render, see_other
 
 router = APIRouter()
 
+#: So many of the sessions that are still ahead are named on the page of choices.
+SHOWN_AHEAD = 3
+
 
 class HowKnown(StrEnum):
     """How the coach knows what is entered."""
 
     TOLD_BY_PHONE = "told_by_phone"
     FROM_PAPER = "from_paper"
+    WAS_THERE = "coach"
 
 
 def read_origin(fields: Fields) -> Origin | None:
-    """Told by phone or from paper; asked, never guessed."""
+    """Told by phone, from paper, or seen by the coach; asked, never guessed."""
     known = fields.choice("origin", HowKnown)
     return None if known is None else Origin(known.value)
 
@@ -43,7 +49,10 @@ def show_log(desk: CoachDesk, client_id: int, session: AskedId = None, extra: bo
     client, today = _client(desk, client_id)
     if session is None and not extra:
         found = session_logs.choices(desk.db, actor=desk.person, client_id=client_id, now=desk.now)
-        return render(desk, "entry/choose.html", client=client, choices=found)
+        outside = session_logs.outside_choices(desk.db, actor=desk.person, client_id=client_id, now=desk.now)
+        return render(
+            desk, "entry/choose.html", client=client, choices=found, outside=outside, shown_ahead=SHOWN_AHEAD
+        )
     chosen = _chosen(desk, client_id, session)
     day = min(chosen.session.planned_on, today) if chosen else today
     fields = Fields(initial={"done_on": day})
@@ -62,6 +71,9 @@ def keep_log(desk: CoachDesk, client_id: int) -> Response:
     entry = read_entry(fields, form)
     if entry is None or origin is None:
         return _log_page(desk, client, fields, form, chosen, status=422)
+    doubts = _doubts(desk, client_id, fields, entry)
+    if doubts:
+        return _log_page(desk, client, fields, replace(form, doubts=doubts), chosen, status=422)
     log_id = session_logs.keep(
         desk.db, actor=desk.person, client_id=client_id, entry=entry, origin=origin, now=desk.now
     )
@@ -78,6 +90,7 @@ def show_kept(desk: CoachDesk, log_id: int) -> Response:
         kept=kept,
         title=kept.planned.title if kept.planned else MODE_WORDS[kept.log.mode],
         said=said_lines(kept.log),
+        known=ENTRY_ORIGIN_WORDS[kept.log.origin],
     )
 
 
@@ -99,6 +112,10 @@ def change(desk: CoachDesk, log_id: int) -> Response:
     entry = read_entry(fields, form)
     if entry is None:
         return _log_page(desk, kept.client, fields, _change_form(desk, kept, revision), status=422)
+    doubts = _doubts(desk, kept.client.id, fields, entry, log_id=log_id)
+    if doubts:
+        again = replace(_change_form(desk, kept, revision), doubts=doubts)
+        return _log_page(desk, kept.client, fields, again, status=422)
     try:
         session_logs.correct(desk.db, actor=desk.person, log_id=log_id, entry=entry, revision=revision, now=desk.now)
     except StaleEdit as stale:
@@ -185,6 +202,24 @@ def _chosen(desk: Desk, client_id: int, session: int | None) -> PlannedChoice | 
 def _log_form(client_id: int, chosen: PlannedChoice | None, today: date) -> LogForm:
     address = f"/clients/{client_id}/entry"
     return LogForm(address, chosen.session if chosen else None, today, is_by_coach=True, back=address)
+
+
+def _doubts(desk: Desk, client_id: int, fields: Fields, entry: LogEntry, *, log_id: int = 0) -> tuple[Doubt, ...]:
+    """What is to be looked at twice, each with its sentence beside the field; nothing once the coach ticked it."""
+    found = session_logs.doubts(
+        desk.db,
+        actor=desk.person,
+        client_id=client_id,
+        entry=entry,
+        rules=desk.rules,
+        now=desk.now,
+        log_id=log_id,
+    )
+    if fields.yes("is_right") and fields.value("looked_at") == doubt_key(found):
+        return ()
+    for one in found:
+        fields.refuse(one.field, f"{one.sentence} If it is right, tick so below.")
+    return found
 
 
 def _change_form(desk: Desk, kept: KeptLog, revision: int) -> LogForm:

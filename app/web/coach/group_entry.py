@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 from fastapi import APIRouter
 from starlette.responses import Response
 
 from app.coaching.effort import Talk
+from app.coaching.look_twice import Doubt, doubt_key
 from app.coaching.people import Mode
 from app.coaching.prescriptions import SessionKind
 from app.coaching.session_logs import Answer, WhyNot
@@ -23,6 +24,7 @@ from app.web.render import render, see_other
 router = APIRouter()
 
 ROW_ANSWERS = tuple((option[0], option[1]) for option in ANSWERS if option[0] is not Answer.SOMETHING_ELSE)
+ROW_FIELDS = ("answer", "minutes", "effort", "talk")
 EXTRA_ANSWERS = ((Answer.SOMETHING_ELSE, "Was there"),)
 
 
@@ -37,6 +39,13 @@ class RowView:
     planned_session_id: int | None
     is_entered: bool
     answers: tuple[tuple[Answer, str], ...]
+    #: What is to be looked at twice in this row.
+    doubts: tuple[Doubt, ...] = ()
+
+    @property
+    def doubt_key(self) -> str:
+        """What the row's tick stands for."""
+        return doubt_key(self.doubts)
 
     @property
     def at(self) -> str:
@@ -67,6 +76,9 @@ def keep(desk: CoachDesk) -> Response:
         fields.refuse("", "No row has an answer yet.")
     if fields.errors or origin is None:
         return _page(desk, fields, day, rows, status=422)
+    looked = tuple(_looked_at(desk, fields, row, entries.get(row.client_id)) for row in rows)
+    if fields.errors:
+        return _page(desk, fields, day, looked, status=422)
     ids = session_logs.keep_group(desk.db, actor=desk.person, entries=entries, origin=origin, now=desk.now)
     counted = "1 entry is" if len(ids) == 1 else f"{len(ids)} entries are"
     return see_other(desk, f"/entry/group?day={day.isoformat()}", flash=f"{counted} kept.")
@@ -92,8 +104,7 @@ def _row(one: GroupRow) -> RowView:
 def _entry(fields: Fields, row: RowView, day: date) -> LogEntry | None:
     """A row's entry; None when the row is left empty or something in it has to be looked at again."""
     at = row.at
-    names = ("answer", "minutes", "effort", "talk")
-    if not any(fields.value(at + name).strip() for name in names):
+    if not any(fields.value(at + name).strip() for name in ROW_FIELDS):
         return None
     before = len(fields.errors)
     answer = fields.choice(f"{at}answer", Answer)
@@ -111,6 +122,20 @@ def _entry(fields: Fields, row: RowView, day: date) -> LogEntry | None:
         why_not=None if is_done else WhyNot.OTHER,
     )
     return entry if len(fields.errors) == before else None
+
+
+def _looked_at(desk: Desk, fields: Fields, row: RowView, entry: LogEntry | None) -> RowView:
+    """The row with what is to be looked at twice, its sentences beside its fields; as it was once that is ticked."""
+    if entry is None:
+        return row
+    found = session_logs.doubts(
+        desk.db, actor=desk.person, client_id=row.client_id, entry=entry, rules=desk.rules, now=desk.now
+    )
+    is_ticked = fields.yes(f"{row.at}is_right") and fields.value(f"{row.at}looked_at") == doubt_key(found)
+    for one in () if is_ticked else found:
+        name = one.field if one.field in ROW_FIELDS else "answer"
+        fields.refuse(row.at + name, f"{one.sentence} If it is right, tick so in the row.")
+    return replace(row, doubts=found)
 
 
 def _page(desk: Desk, fields: Fields, day: date | None, rows: tuple[RowView, ...], status: int = 200) -> Response:

@@ -10,7 +10,7 @@ from starlette.responses import Response
 from app.coaching.access import Action
 from app.coaching.effort import TALK_WORDS
 from app.coaching.matching import STATUS_WORDS, EffortCompare, Pair
-from app.coaching.people import ORIGIN_WORDS, Mode
+from app.coaching.people import ENTRY_ORIGIN_WORDS, Mode
 from app.coaching.prescriptions import KIND_WORDS, PlannedSession
 from app.coaching.session_logs import RoundDone, SessionLog
 from app.coaching.trail import Change
@@ -122,7 +122,7 @@ def _sentence(pair: Pair | None, log: SessionLog) -> str:
 
 def _facts(found: LoggedSession) -> list[tuple[str, str]]:
     log = found.log
-    entered = f"{words.at_local(log.entered_at, found.client.zone)}, {ORIGIN_WORDS[log.origin]}"
+    entered = f"{words.at_local(log.entered_at, found.client.zone)}, {ENTRY_ORIGIN_WORDS[log.origin]}"
     rows = [
         ("What", f"{KIND_WORDS[log.kind]}, {words.MODE_WORDS[log.mode]}"),
         ("Answer", ANSWER_WORDS[log.answer]),

@@ -9,7 +9,7 @@ from app.coaching.clearance_papers import HOW_SEEN, paper_faults
 from app.coaching.consents import CONSENT_TEXTS, current_consent
 from app.coaching.hold_rules import HOLD_WORDS, LIFTED_BY
 from app.coaching.holds import Hold, Stops
-from app.coaching.people import ORIGIN_WORDS
+from app.coaching.people import ENTRY_ORIGIN_WORDS, ORIGIN_WORDS
 from app.coaching.questions import DISEASE_QUESTIONS, MEDICINE_GROUPS, SYMPTOM_QUESTIONS, Reply
 from app.coaching.reasons import Figure, Provenance, Why
 from app.coaching.screening import Clearance, ClearanceState, Consent, ConsentKind, Intensity, ScreeningAnswers, YesNo
@@ -145,7 +145,7 @@ def answers_view(answers: ScreeningAnswers, file: SafetyFile) -> AnswersView:
     groups = [_MEDICINES[key] for key, value in medicines.items() if key in _MEDICINES and value in affirmed]
     by = file.name_of(answers.person_id)
     return AnswersView(
-        title=f"{day_words(answers.answered_on)}, {ORIGIN_WORDS[answers.origin]}, entered by {by}",
+        title=f"{day_words(answers.answered_on)}, {ENTRY_ORIGIN_WORDS[answers.origin]}, entered by {by}",
         sums=tuple((words, ANSWER_WORDS[getattr(answers, name)]) for words, name in _SHORT_ANSWERS),
         said_yes=tuple(said),
         medicines=tuple((group.text, group.effect) for group in groups),
@@ -249,7 +249,7 @@ def symptom_lines(file: SafetyFile) -> tuple[tuple[str, str, str | None], ...]:
     """Reports that something felt wrong, newest first: the day, the sign, the client's words."""
     return tuple(
         (
-            f"{day_words(one.felt_on)}, {ORIGIN_WORDS[one.origin]}",
+            f"{day_words(one.felt_on)}, {ENTRY_ORIGIN_WORDS[one.origin]}",
             sign_of(one.sign).words,
             one.text,
         )
