@@ -23,7 +23,7 @@ from fastapi import FastAPI
 from sqlalchemy import Engine
 
 from app import __version__
-from app.cli_workings import told
+from app.cli_workings import COMMAND, options_last, told
 from app.coaching.practice import PracticeKind
 from app.coaching.reasons import DomainError
 from app.coaching.weeks import local_day
@@ -44,7 +44,7 @@ MOST_CONNECTIONS = 200
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command; the exit code says how it went: 0 well, 1 failed, 2 refused, 3 the desk is running."""
-    given = parser().parse_args(arguments)
+    given = parser().parse_args(options_last(sys.argv[1:] if arguments is None else arguments))
     _keep_a_log()
     os.umask(0o077)  # what is written here is about people's health: for this account's eyes only
     try:
@@ -96,7 +96,7 @@ def parser() -> argparse.ArgumentParser:
     one.add_argument("file", type=Path, metavar="FILE")
     one.set_defaults(command=restore)
     add("check", help="look whether all is well").set_defaults(command=check)
-    _take_workings(commands.add_parser("workings", help="list the formulae, show one, or compute it"))
+    _take_workings(commands.add_parser(COMMAND, help="list the formulae, show one, or compute it"))
     return made
 
 
@@ -378,5 +378,5 @@ def check(given: argparse.Namespace) -> int:
 
 def workings(given: argparse.Namespace) -> int:
     """List the formulae, show a card, or compute one; no practice is opened."""
-    print(told(given.name, given.pairs, as_json=given.json))
+    print(told(given.name, given.pairs, as_json=given.json, today=_now().astimezone().date()))
     return WELL

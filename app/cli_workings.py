@@ -5,14 +5,25 @@ from __future__ import annotations
 import dataclasses
 import json
 from collections.abc import Sequence
+from datetime import date
 
+from app.coaching.catalogue import as_data, card, cards, decisions, run
 from app.coaching.reasons import DomainError
-from app.physiology.calculator import Answer, CannotCompute, run
-from app.physiology.catalogue import Card, NoSuchFormula, card, cards
+from app.physiology.calculator import Answer, CannotCompute
+from app.physiology.catalogue import Card, NoSuchFormula
+
+COMMAND = "workings"
 
 
-def told(name: str | None, pairs: Sequence[str], *, as_json: bool) -> str:
-    """What `foothill workings` prints.
+def options_last(words: Sequence[str]) -> list[str]:
+    """The words of the command with its options behind, so that they may stand anywhere among the pairs."""
+    if not words or words[0] != COMMAND:
+        return list(words)
+    return [COMMAND, *sorted(words[1:], key=lambda word: word.startswith("-"))]
+
+
+def told(name: str | None, pairs: Sequence[str], *, as_json: bool, today: date) -> str:
+    """What `foothill workings` prints, asked on a day.
 
     Raises: DomainError with a sentence for an unknown formula, a wrong key, or a value that is refused.
     """
@@ -21,10 +32,10 @@ def told(name: str | None, pairs: Sequence[str], *, as_json: bool) -> str:
             return _json([_card_data(one) for one in cards()]) if as_json else _list()
         if not pairs:
             return _json(_card_data(card(name))) if as_json else _card(card(name))
-        answer = run(name, **_typed(pairs))
+        answer = run(name, today=today, **_typed(pairs))
     except (NoSuchFormula, CannotCompute) as problem:
         raise DomainError(str(problem)) from problem
-    return _json(answer.as_data()) if as_json else _answer(answer)
+    return _json(as_data(answer)) if as_json else _answer(answer)
 
 
 def _typed(pairs: Sequence[str]) -> dict[str, str]:
@@ -75,6 +86,8 @@ def _end(is_required: bool) -> str:
 
 
 def _answer(answer: Answer) -> str:
+    if answer.name in decisions():
+        return "\n".join(f"{name}: {value}" for name, value in as_data(answer).items() if name != "name")
     value = answer.value if isinstance(answer.value, int | float | str) else _json(answer.value)
     first = f"{value} {answer.unit}" if answer.missing is None else f"Nothing comes out: {answer.missing}"
     return "\n".join(

@@ -9,6 +9,8 @@ from dataclasses import dataclass, replace
 from datetime import date
 from types import CodeType, FunctionType, ModuleType
 
+from app.coaching.catalogue import can_compute, decisions
+from app.coaching.catalogue import card as any_card
 from app.coaching.condition import Condition
 from app.coaching.history import History
 from app.coaching.people import Client, ClientState, HeartRateUse
@@ -17,16 +19,12 @@ from app.coaching.promotion import conditions
 from app.coaching.protocols import PROTOCOLS, IntervalProtocol, source_words
 from app.coaching.reasons import Figure, Provenance
 from app.coaching.rules import Rules, SettingCard, Stricter, cards
-from app.coaching.screening_table import SOURCE, branches
+from app.coaching.screening_table import SOURCE, branches, provenance_of_row
 from app.coaching.second_week import second_week_conditions
 from app.coaching.signals import NAMES, rules_for
-from app.physiology.calculator import can_compute
 from app.physiology.catalogue import Card, Input
 from app.physiology.catalogue import cards as formula_cards
 from app.physiology.sources import SOURCES, Source
-
-#: Rows of the screening table from here on are the practice's own reading.
-_HOUSE_ROWS_FROM = 13
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,7 +58,7 @@ class Section:
 
 def catalogue(rules: Rules, today: date) -> tuple[Section, ...]:
     """Everything there is, by kind, with the practice's present values."""
-    own = (_settings(rules), *_hard_work(rules, today), _screening(), _pressures(), _signals())
+    own = (_settings(rules), *_hard_work(rules, today), _screening(), _decisions(), _pressures(), _signals())
     return (*own, _formulae(), *_library())
 
 
@@ -98,6 +96,15 @@ def _screening() -> Section:
         "Screening table",
         "The first row that fits wins. It reminds a person; it clears nobody.",
         tuple(_branch(*one) for one in branches()),
+    )
+
+
+def _decisions() -> Section:
+    return Section(
+        "decisions",
+        "Decisions to be tried",
+        "What the tables decide for answers that you choose. Nothing is kept, and nobody is cleared by it.",
+        tuple(_formula(any_card(name)) for name in decisions()),
     )
 
 
@@ -181,10 +188,10 @@ def _condition(one: Condition) -> Entry:
 
 
 def _branch(number: int, said: str, cleared: str | None) -> Entry:
-    is_house = number >= _HOUSE_ROWS_FROM
     figures = (Figure("once cleared", cleared),) if cleared else ()
-    provenance = Provenance.HOUSE if is_house else Provenance.PUBLISHED_SECOND_HAND
-    return Entry(f"row-{number}", f"Row {number}", said, figures, provenance, None if is_house else SOURCE)
+    provenance = provenance_of_row(number)
+    source = None if provenance is Provenance.HOUSE else SOURCE
+    return Entry(f"row-{number}", f"Row {number}", said, figures, provenance, source)
 
 
 def _protocol(one: IntervalProtocol) -> Entry:

@@ -3,25 +3,28 @@
 from __future__ import annotations
 
 import json
+from datetime import UTC, datetime, timedelta
 
 import pytest
 
 from app.cli import main
-from app.physiology.catalogue import formulae
+from app.coaching.catalogue import functions
+
+NO_TO_ALL = ("active=no", "symptoms=no", "disease=no")
 
 
 def test_the_list_names_every_formula(capsys):
     assert main(["workings"]) == 0
 
     lines = capsys.readouterr().out.splitlines()
-    assert [line.split()[0] for line in lines] == list(formulae())
+    assert [line.split()[0] for line in lines] == list(functions())
 
 
 def test_the_list_as_json_holds_every_card(capsys):
     assert main(["workings", "--json"]) == 0
 
     told = json.loads(capsys.readouterr().out)
-    assert [one["name"] for one in told] == list(formulae())
+    assert [one["name"] for one in told] == list(functions())
     assert all(one["error"] and one["source"] and one["checked"] and one["unit"] for one in told)
 
 
@@ -80,9 +83,123 @@ def test_a_gap_gives_its_reason(capsys):
         (["hrmax_tanaka_2001", "age_years=nan"], "must be a plain number"),
         (["hrmax_sydo_2014", "age_years=60"], "still needs sex"),
         (["hrmax_sydo_2014", "age_years=60", "sex=X"], "sex must be one of F, M"),
+        (["hrmax_tanaka_2001", "--json", "age=63"], "does not know age; it takes age_years."),
+        (["--json", "hrmax_tanaka_2001", "age_years=-3"], "Age must be from 18 to 100 years; -3 is outside."),
+        (["hrmax_tanaka_2001", "age_years="], "must be a plain number"),
+        (["zzzz", "--json"], "There is no formula called zzzz."),
+        (["screening_decision", "active=perhaps"], "screening_decision still needs symptoms"),
+        (
+            [*["screening_decision", "active=yes", "symptoms=no", "disease=no", "wanted=all", "clearance=none"]],
+            "wanted must be",
+        ),
     ],
 )
 def test_what_cannot_be_done_is_a_sentence_and_exit_code_two(capsys, given, sentence):
     assert main(["workings", *given]) == 2
 
-    assert sentence in capsys.readouterr().err
+    said = capsys.readouterr()
+    assert sentence in said.err
+    assert said.err.startswith("foothill: ")
+    assert said.out == ""
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "hrmax_sydo_2014 age_years=63 sex=F --json",
+        "hrmax_sydo_2014 sex=F age_years=63 --json",
+        "hrmax_sydo_2014 --json age_years=63 sex=F",
+        "hrmax_sydo_2014 age_years=63 --json sex=F",
+        "--json hrmax_sydo_2014 sex=F age_years=63",
+    ],
+)
+def test_json_and_the_pairs_stand_in_any_order(capsys, words):
+    assert main(["workings", *words.split()]) == 0
+
+    assert json.loads(capsys.readouterr().out)["value"] == pytest.approx(210 - 0.79 * 63)
+
+
+def test_an_unknown_option_is_a_sentence_and_exit_code_two(capsys):
+    with pytest.raises(SystemExit) as left:
+        main(["workings", "hrmax_tanaka_2001", "--xml", "age_years=63"])
+
+    assert left.value.code == 2
+    assert "unrecognized arguments: --xml" in capsys.readouterr().err
+
+
+def days_ago(days: int) -> str:
+    """Counted from the day the command itself counts from."""
+    return (datetime.now(UTC).astimezone().date() - timedelta(days=days)).isoformat()
+
+
+LM, V = "granted_light_moderate", "granted_vigorous"
+NOTHING, ALL = "nothing is stopped", "all training is stopped"
+HARD = "middle and hard work is stopped, easy work goes on"
+BEYOND_LIGHT = "nothing beyond light, easy effort until the questions are answered"
+
+
+# The reference's own vectors: Riebe et al. 2015 (published, second-hand) with the house rows. Answers: active,
+# symptoms, disease, wanted, clearance; days: how long ago.
+@pytest.mark.parametrize(
+    ("answers", "days", "outcome", "stops"),
+    [
+        ("no no no vigorous none", {}, "DEFER", HARD),
+        ("no no yes light_moderate none", {}, "HOLD", ALL),
+        (f"no no yes light_moderate {LM}", {"clearance_on": 364}, "OK", NOTHING),
+        (f"no no yes light_moderate {LM}", {"clearance_on": 366}, "HOLD", ALL),
+        ("yes no yes light_moderate none", {}, "OK", NOTHING),
+        (f"yes no yes vigorous {LM}", {"clearance_on": 1}, "HOLD", HARD),
+        (f"yes yes yes vigorous {V}", {"clearance_on": 100, "symptom_on": 3}, "STOP", ALL),
+        (f"yes yes yes vigorous {V}", {}, "STOP", ALL),
+        ("yes yes no light_moderate none", {}, "STOP", ALL),
+        ("unknown no no vigorous none", {}, "DEFER", HARD),
+        ("yes unknown no light_moderate none", {}, "HOLD", BEYOND_LIGHT),
+        ("yes no unknown vigorous none", {}, "HOLD", HARD),
+    ],
+)
+def test_the_screening_decision_answers_the_reference_vectors(capsys, answers, days, outcome, stops):
+    keys = ("active", "symptoms", "disease", "wanted", "clearance")
+    pairs = [f"{key}={text}" for key, text in zip(keys, answers.split(), strict=True)]
+    dates = [f"{key}={days_ago(count)}" for key, count in days.items()]
+
+    assert main(["workings", "screening_decision", *pairs, *dates, "--json"]) == 0
+
+    told = json.loads(capsys.readouterr().out)
+    assert (told["outcome"], told["stops"]) == (outcome, stops)
+
+
+def test_the_screening_decision_tells_row_gaps_next_step_source_and_notes(capsys):
+    words = "active=unknown symptoms=no disease=no wanted=vigorous clearance=none --json"
+    main(["workings", "screening_decision", *words.split()])
+
+    told = json.loads(capsys.readouterr().out)
+    assert (told["outcome"], told["branch"], told["missing"]) == ("DEFER", 13, ["activity"])
+    assert told["next"].startswith("Ask about activity")
+    assert told["provenance"] == "house choice"
+    assert "[riebe2015]" in told["source"]
+    assert any("clears nobody" in note for note in told["notes"])
+
+
+def test_the_screening_decision_lets_hard_work_begin_after_the_transition(capsys):
+    words = "active=no symptoms=no disease=no wanted=vigorous clearance=none transition_done=yes --json"
+    main(["workings", "screening_decision", *words.split()])
+
+    assert json.loads(capsys.readouterr().out)["outcome"] == "OK"
+
+
+def test_a_clearance_dated_after_the_symptom_counts(capsys):
+    words = "active=yes symptoms=yes disease=no wanted=vigorous clearance=granted_vigorous --json"
+    main(
+        ["workings", "screening_decision", *words.split(), f"symptom_on={days_ago(9)}", f"clearance_on={days_ago(2)}"]
+    )
+
+    assert json.loads(capsys.readouterr().out)["outcome"] == "OK"
+
+
+def test_a_decision_is_told_as_text_too(capsys):
+    words = "active=no symptoms=yes disease=no wanted=vigorous clearance=none"
+    main(["workings", "screening_decision", *words.split()])
+
+    told = capsys.readouterr().out
+    assert told.startswith("outcome: HOLD\n")
+    assert "branch: 6\n" in told

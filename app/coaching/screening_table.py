@@ -10,9 +10,12 @@ from dataclasses import dataclass, replace
 from datetime import date
 from enum import StrEnum
 
+from app.coaching.reasons import Provenance
 from app.coaching.rules import Rules
 from app.coaching.screening import ClearanceState, Intensity, YesNo
 
+#: Rows of the table from here on are the practice's own reading.
+_HOUSE_ROWS_FROM = 13
 SOURCE = "Riebe et al. 2015, Med Sci Sports Exerc 47(11):2473-2479"
 
 
@@ -133,6 +136,11 @@ _PAST_TRANSITION = "The transition weeks are done: progress gradually."
 def branches() -> tuple[tuple[int, str, str | None], ...]:
     """Every row of the table: its number, what comes next, and what is said once it is cleared."""
     return tuple((number, said, _CLEARED.get(number)) for number, said in sorted(_NEXT.items()))
+
+
+def provenance_of_row(branch: int) -> Provenance:
+    """How far a row of the table can be trusted."""
+    return Provenance.HOUSE if branch >= _HOUSE_ROWS_FROM else Provenance.PUBLISHED_SECOND_HAND
 
 
 def covers(clearance: ClearanceFacts, wanted: Intensity) -> bool:

@@ -6,6 +6,7 @@ import dataclasses
 import typing
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from types import FunctionType
 
 from app.physiology.catalogue import Card, card, formulae
 from app.physiology.typed_inputs import CannotRead, can_be_typed, names_of, plain, read_typed
@@ -38,16 +39,16 @@ class Answer:
         return {one.name: plain(getattr(self, one.name)) for one in dataclasses.fields(self)}
 
 
-def kinds_of(name: str) -> dict[str, object]:
+def kinds_of(known: Card, function: FunctionType) -> dict[str, object]:
     """The type of each input of a formula."""
-    kinds = typing.get_type_hints(formulae()[name])
-    return {one.name: kinds[one.name] for one in card(name).inputs}
+    kinds = typing.get_type_hints(function)
+    return {one.name: kinds[one.name] for one in known.inputs}
 
 
-def can_compute(name: str) -> bool:
+def can_compute(known: Card, function: FunctionType) -> bool:
     """Whether every input that must be given can be typed."""
-    kinds = kinds_of(name)
-    return all(can_be_typed(kinds[one.name]) for one in card(name).inputs if one.is_required)
+    kinds = kinds_of(known, function)
+    return all(can_be_typed(kinds[one.name]) for one in known.inputs if one.is_required)
 
 
 def run(name: str, **typed: str) -> Answer:
@@ -55,16 +56,23 @@ def run(name: str, **typed: str) -> Answer:
 
     Raises: NoSuchFormula; CannotCompute for a wrong key, a missing one, or a value it refuses, with a sentence.
     """
-    known = card(name)
-    values = _read(known, typed)
+    return compute(card(name), formulae()[name], typed)
+
+
+def compute(known: Card, function: FunctionType, typed: Mapping[str, str]) -> Answer:
+    """Compute a function that has a card from typed text.
+
+    Raises: CannotCompute for a wrong key, a missing one, or a value it refuses, with a sentence.
+    """
+    values = _read(known, kinds_of(known, function), typed)
     try:
-        came_out = formulae()[name](**values)
+        came_out = function(**values)
     except (ValueError, ArithmeticError) as problem:
         raise CannotCompute(str(problem)) from problem
     return _answer(known, came_out)
 
 
-def _read(known: Card, typed: Mapping[str, str]) -> dict[str, object]:
+def _read(known: Card, kinds: Mapping[str, object], typed: Mapping[str, str]) -> dict[str, object]:
     names = [one.name for one in known.inputs]
     strange = sorted(typed.keys() - set(names))
     if strange:
@@ -74,7 +82,6 @@ def _read(known: Card, typed: Mapping[str, str]) -> dict[str, object]:
     ]
     if lacking:
         raise CannotCompute(f"{known.name} still needs {'; '.join(lacking)}.")
-    kinds = kinds_of(known.name)
     try:
         return {name: read_typed(name, text, kinds[name]) for name, text in typed.items()}
     except CannotRead as problem:

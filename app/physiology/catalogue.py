@@ -94,17 +94,31 @@ def is_formula(function: Callable[..., object]) -> bool:
     return any(f"\n{field}:" in text for field in _TELLING)
 
 
+def is_whole(function: Callable[..., object]) -> bool:
+    """Whether a function says everything a card says."""
+    text = inspect.getdoc(function) or ""
+    return all(f"\n{field}:" in text for field in FIELDS) and f"\n{_CHECKED}" in text
+
+
 @cache
 def card(name: str) -> Card:
     """The card of a formula.
 
     Raises: NoSuchFormula with the nearest names.
     """
-    if name not in formulae():
-        near = difflib.get_close_matches(name, formulae(), n=3, cutoff=0.5)
+    return read_card(find(name, formulae()))
+
+
+def find(name: str, among: Mapping[str, FunctionType]) -> FunctionType:
+    """The function of a name.
+
+    Raises: NoSuchFormula with the nearest names.
+    """
+    if name not in among:
+        near = difflib.get_close_matches(name, among, n=3, cutoff=0.5)
         hint = f" Did you mean {' or '.join(near)}?" if near else ""
         raise NoSuchFormula(f"There is no formula called {name}.{hint}")
-    return read_card(formulae()[name])
+    return among[name]
 
 
 def cards() -> tuple[Card, ...]:

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import collections.abc
+import contextlib
 import dataclasses
 import math
 import re
 import types
 import typing
 from collections.abc import Callable, Mapping
+from datetime import date
 from enum import Enum
 
 import numpy as np
@@ -16,6 +18,7 @@ import numpy as np
 from app.physiology.values import OutOfRange
 
 _NUMBER = re.compile(r"[+-]?[0-9]{1,15}(?:\.[0-9]{1,15})?(?:[eE][+-]?[0-9]{1,3})?")
+_DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 _UNKNOWN = frozenset({"none", "unknown", "?"})
 _YES_NO: Mapping[str, bool] = {"yes": True, "no": False}
 MOST_VALUES = 5000
@@ -38,6 +41,8 @@ def read_typed(name: str, text: str, kind: object) -> object:
         return _number(name, text)
     if kind is int:
         return _whole(name, text)
+    if kind is date:
+        return _day(name, text)
     if kind is str:
         return text
     return _read_composed(name, text, kind)
@@ -58,7 +63,7 @@ def _read_composed(name: str, text: str, kind: object) -> object:
 def can_be_typed(kind: object) -> bool:
     """Whether a text can stand for it at all."""
     bare = _without_none(kind)
-    return bare in (float, int, str) or bool(choices(bare)) or _is_series(bare) or is_record(bare)
+    return bare in (float, int, str, date) or bool(choices(bare)) or _is_series(bare) or is_record(bare)
 
 
 def choices(kind: object) -> tuple[str, ...]:
@@ -129,6 +134,13 @@ def _whole(name: str, text: str) -> int:
     if number != int(number):
         raise CannotRead(f"{name} must be a whole number; {number:g} is not.")
     return int(number)
+
+
+def _day(name: str, text: str) -> date:
+    if _DAY.fullmatch(text):
+        with contextlib.suppress(ValueError):
+            return date.fromisoformat(text)
+    raise CannotRead(f"{name} must be a day such as 2026-11-25; “{text[:40]}” is not.")
 
 
 def _series(name: str, text: str, kind: object) -> object:

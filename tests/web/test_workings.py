@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from app.coaching.catalogue import card, decisions, functions
 from app.coaching.promotion import CONDITION_KEYS
 from app.coaching.protocols import PROTOCOLS
 from app.coaching.reasons import Provenance
@@ -11,7 +12,7 @@ from app.coaching.rules import Rules, cards
 from app.coaching.screening import Intensity, YesNo
 from app.coaching.screening_table import Outcome, ScreeningInputs, screen
 from app.coaching.signals import NAMES
-from app.physiology.catalogue import card, formulae
+from app.physiology.catalogue import formulae
 from app.physiology.sources import SOURCES
 from app.web.coach.workings_trial import _hint, _told
 from app.workings import catalogue, search
@@ -122,8 +123,9 @@ def test_every_formula_has_its_row_and_a_way_to_try_it(coach):
     page = coach.get("/workings")
 
     assert keys_of("formulae") == list(formulae())
-    assert [key for key in formulae() if f'<tr id="{key}">' not in page.text] == []
-    assert page.text.count(">Try ") == len(formulae())
+    assert keys_of("decisions") == list(decisions())
+    assert [key for key in functions() if f'<tr id="{key}">' not in page.text] == []
+    assert page.text.count(">Try ") == len(functions())
 
 
 def test_a_formula_is_found_by_a_word_of_its_limits(coach):
@@ -180,6 +182,31 @@ def test_a_gap_says_why_nothing_comes_out(coach):
     assert "ask which gait it was" in page.text
 
 
+@pytest.mark.parametrize("word", ["pre-participation", "riebe papers", "clearance_on"])
+def test_the_screening_decision_is_found_by_a_word(coach, word):
+    page = coach.http.get("/workings", params={"q": word})
+
+    assert '<tr id="screening_decision">' in page.text
+
+
+def test_the_screening_decision_is_chosen_from_lists_and_decided_in_place(coach):
+    answers = "active=no&symptoms=no&disease=yes&wanted=vigorous&clearance=none"
+    page = coach.get(f"/workings?formula=screening_decision&computed=yes&{answers}")
+
+    assert '<option value="granted_light_moderate">granted light moderate</option>' in page.text
+    assert page.text.count("<select") == 6
+    assert '<span class="meta">outcome:</span> HOLD' in page.text
+    assert '<span class="meta">branch:</span> 4' in page.text
+    assert "clears nobody" in page.text
+
+
+def test_a_screening_decision_counts_days_from_the_day_of_the_desk(coach):
+    answers = "active=no&symptoms=no&disease=yes&wanted=light_moderate&clearance=granted_light_moderate"
+    page = coach.get(f"/workings?formula=screening_decision&computed=yes&{answers}&clearance_on=2025-11-24")
+
+    assert '<span class="meta">outcome:</span> HOLD' in page.text
+
+
 def test_an_unknown_formula_opens_nothing(coach):
     page = coach.get("/workings?formula=walrus")
 
@@ -188,7 +215,7 @@ def test_an_unknown_formula_opens_nothing(coach):
 
 
 def test_no_input_is_called_as_the_page_calls_its_own():
-    taken = {i.name for name in formulae() for i in card(name).inputs} & {"q", "formula", "computed"}
+    taken = {i.name for name in functions() for i in card(name).inputs} & {"q", "formula", "computed"}
 
     assert taken == set()
 

@@ -32,5 +32,5 @@ def show(desk: CoachDesk) -> Response:
         everything=sum(len(one.entries) for one in everything),
         longest=LONGEST_SEARCH,
         longest_value=LONGEST_VALUE,
-        trial=trial(asked.get("formula", ""), asked),
+        trial=trial(asked.get("formula", ""), asked, desk.today),
     )

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from datetime import date
 
-from app.physiology.calculator import Answer, CannotCompute, can_compute, kinds_of, run
-from app.physiology.catalogue import NoSuchFormula, card
+from app.coaching.catalogue import can_compute, card, kinds_of, run
+from app.physiology.calculator import Answer, CannotCompute
+from app.physiology.catalogue import NoSuchFormula
 from app.physiology.typed_inputs import choices, is_series, record_fields
 
 LONGEST_VALUE = 4000
@@ -38,7 +40,7 @@ class Trial:
     problem: str | None = None
 
 
-def trial(name: str, asked: Mapping[str, str]) -> Trial | None:
+def trial(name: str, asked: Mapping[str, str], today: date) -> Trial | None:
     """The formula asked for, computed once anything was typed; None for a name nobody knows."""
     try:
         known = card(name)
@@ -52,7 +54,7 @@ def trial(name: str, asked: Mapping[str, str]) -> Trial | None:
     if not given and not _is_sent(known.inputs, asked):
         return Trial(name, fields)
     try:
-        answer = run(name, **given)
+        answer = run(name, today=today, **given)
     except CannotCompute as problem:
         return Trial(name, fields, problem=str(problem))
     return Trial(name, fields, lines=tuple(_lines(_UNNAMED, answer)), answer=answer)
