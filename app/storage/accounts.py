@@ -123,6 +123,21 @@ def logins_of(db: Session, *, person_id: int, now: datetime) -> list[Login]:
     )
 
 
+def clients_signed_in(db: Session, *, client_ids: Collection[int], now: datetime) -> frozenset[int]:
+    """Those of some clients who have a browser signed in now."""
+    found = db.scalars(
+        select(PersonRow.client_id)
+        .join(LoginRow, LoginRow.person_id == PersonRow.id)
+        .where(
+            PersonRow.client_id.in_(client_ids),
+            PersonRow.is_active,
+            LoginRow.ended_at.is_(None),
+            LoginRow.ends_at > now,
+        )
+    )
+    return frozenset(one for one in found if one is not None)
+
+
 def end_login(db: Session, *, login_id: int, person_id: int, at: datetime) -> bool:
     """End one of a person's logins; False when it is not theirs or has ended."""
     done = db.execute(

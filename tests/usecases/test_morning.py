@@ -16,7 +16,7 @@ from app.storage.audit import trail_of
 from app.usecases.gate import NotYours
 from app.usecases.morning.lines import handle, put_off, standing, take_back
 from app.usecases.morning.page import this_morning
-from app.usecases.morning.questions import QUESTIONS_NOTE, send_questions, waiting_ids
+from app.usecases.morning.questions import QUESTIONS_NOTE, Sent, send_questions, waiting_ids
 from tests import factories, seed
 
 RULES = Rules()
@@ -234,7 +234,7 @@ def test_questions_are_sent_once_to_each_who_waits_and_rest_for_a_week(coach, pe
 
         notes = clients.notes(db, client_id=people.client.id)
         later = seed.NOW + timedelta(days=7)
-        assert (ids, asked) == ((people.client.id,), 1)
+        assert (ids, asked) == ((people.client.id,), Sent(asked=1, unreached=0))
         assert [(one.text, one.visibility) for one in notes] == [(QUESTIONS_NOTE, Visibility.CLIENT)]
         assert see(db, people.coach).waiting == ()
         assert [one.id for one in see(db, people.coach, now=later).waiting] == [people.client.id]

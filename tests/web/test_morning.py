@@ -325,16 +325,44 @@ def test_the_same_form_sent_again_counts_once(coach, people, silent):
 def test_who_waits_for_questions_is_one_line_and_all_are_asked_at_once(coach, client_phone, people):
     with coach.db(write=True) as db:
         newcomer = seed.add_client(db, coach_id=people.coach.id, name="Bruno Keel", state=ClientState.INTAKE)
+        seed.add_login(db, person=seed.client_person(db, newcomer), token="bruno")
     before = coach.get("/morning").text
 
     answer = coach.send("/morning/send-questions")
 
     assert "Two clients wait for the health questions" in before
-    assert flash_after(coach, answer) == "2 clients have the questions on their Today now."
+    assert flash_after(coach, answer) == "2 have them on their phone now."
     assert "Waiting for questions" not in coach.get("/morning").text
     assert "Please answer the health questions" in client_phone.get("/me/today").text
     with coach.db() as db:
         assert len(clients.notes(db, client_id=newcomer.id)) == 1
+
+
+def test_who_has_no_phone_signed_in_is_not_counted_as_asked_and_stays_in_the_line(coach, client_phone, people):
+    with coach.db(write=True) as db:
+        invited = seed.add_client(db, coach_id=people.coach.id, name="Bruno Keel", state=ClientState.INTAKE)
+
+    answer = coach.send("/morning/send-questions")
+
+    said = flash_after(coach, answer)
+    assert said.startswith("1 has them on their phone now; the other one has no phone signed in: invite them")
+    page = coach.get("/morning").text
+    assert "One client waits for the health questions" in page
+    assert f'href="/clients/{invited.id}/access"' in page
+    assert f'href="/clients/{invited.id}/entry/questions"' in page
+    assert 'action="/morning/send-questions"' not in page
+    with coach.db() as db:
+        assert clients.notes(db, client_id=invited.id) == []
+
+
+def test_somebody_who_left_is_neither_counted_nor_offered_for_a_note(coach, people):
+    with coach.db(write=True) as db:
+        seed.add_client(db, coach_id=people.coach.id, name="Bruno Keel", state=ClientState.LEFT)
+
+    page = coach.get("/morning").text
+
+    assert "One client." in page
+    assert "Bruno Keel" not in page
 
 
 def test_who_has_no_phone_goes_on_waiting_and_is_asked_by_the_coach(coach, people):

@@ -20,6 +20,7 @@ from app.coaching.rules import Rules
 from app.coaching.session_logs import SessionLog
 from app.coaching.signals import Signal, signals
 from app.coaching.weeks import local_day
+from app.storage import accounts
 from app.usecases.gate import readable_clients
 from app.usecases.morning.opening import load_all, session_today
 
@@ -38,6 +39,8 @@ class MorningLine:
     #: Today's middle or hard session, still to be done: the one that can be eased or moved.
     session: PlannedSession | None
     may_decide: bool
+    #: Whether a note would be read on a phone: somebody is signed in there.
+    is_signed_in: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,6 +72,8 @@ class MorningPage:
     planning: tuple[MorningLine, ...]
     #: Clients who wait only for their questions, said in one grouped line.
     waiting: tuple[Client, ...]
+    #: Everybody who has a phone signed in.
+    signed_in: frozenset[int]
     clients: tuple[Client, ...]
     #: How many clients entered a session yesterday.
     logged_yesterday: int
@@ -83,16 +88,26 @@ def this_morning(db: Session, *, actor: Actor, rules: Rules, now: datetime) -> M
     days = {one.client.id: local_day(now, one.client.zone) for one in histories}
     found = morning(histories, days, rules)
     by_client = {one.client.id: one for one in histories}
+    signed_in = accounts.clients_signed_in(db, client_ids=by_client.keys(), now=now)
 
     def dress(lines: Sequence[Line]) -> tuple[MorningLine, ...]:
         return tuple(
-            _line(line, by_client[line.client.id], days[line.client.id], actor=actor, rules=rules) for line in lines
+            _line(
+                line,
+                by_client[line.client.id],
+                days[line.client.id],
+                actor=actor,
+                rules=rules,
+                is_signed_in=line.client.id in signed_in,
+            )
+            for line in lines
         )
 
     return MorningPage(
         today=dress(found.today),
         planning=dress(found.planning),
         waiting=found.waiting_for_questions,
+        signed_in=signed_in,
         clients=tuple(readable),
         logged_yesterday=sum(_has_logged_yesterday(one, days[one.client.id]) for one in histories),
         entries=_entries(histories, days),
@@ -100,7 +115,7 @@ def this_morning(db: Session, *, actor: Actor, rules: Rules, now: datetime) -> M
     )
 
 
-def _line(line: Line, known: History, today: date, *, actor: Actor, rules: Rules) -> MorningLine:
+def _line(line: Line, known: History, today: date, *, actor: Actor, rules: Rules, is_signed_in: bool) -> MorningLine:
     since = known.phase_since_on
     is_own = known.client.coach_id == actor.person_id
     relation = Relation.OWN_CLIENT if is_own else Relation.HANDED_OVER
@@ -113,6 +128,7 @@ def _line(line: Line, known: History, today: date, *, actor: Actor, rules: Rules
         ribbon=ribbon(known, today, rules),
         session=session_today(known, today),
         may_decide=Action.DECIDE in actions_for(actor.role, relation),
+        is_signed_in=is_signed_in,
     )
 
 

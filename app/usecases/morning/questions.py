@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from sqlalchemy.orm import Session
@@ -15,7 +16,7 @@ from app.coaching.reasons import Refused
 from app.coaching.rules import Rules
 from app.coaching.signals import Act, Family, signals
 from app.coaching.weeks import local_day
-from app.storage import clients
+from app.storage import accounts, clients
 from app.storage.audit import leave_trace
 from app.usecases.gate import open_record, readable_clients
 from app.usecases.morning.opening import keep_line, load_all
@@ -28,20 +29,29 @@ QUESTIONS_NOTE = (
 )
 
 
-def send_questions(db: Session, *, actor: Actor, client_ids: Sequence[int], rules: Rules, now: datetime) -> int:
-    """Ask clients for their screening answers by a note on their Today; a line about it rests for a week, a safety
-    line until tomorrow. Who has no phone here is left out and goes on waiting. Returns how many were asked.
+@dataclass(frozen=True, slots=True)
+class Sent:
+    """How many have the questions on their phone now, and how many have no phone signed in to read them."""
 
-    Raises: NotYours, NotAllowed, for any of them: then nobody is asked; Refused when none of them has a phone.
+    asked: int
+    unreached: int
+
+
+def send_questions(db: Session, *, actor: Actor, client_ids: Sequence[int], rules: Rules, now: datetime) -> Sent:
+    """Ask clients for their screening answers by a note on their Today; a line about it rests for a week, a safety
+    line until tomorrow. Who has no phone signed in is left out and goes on waiting.
+
+    Raises: NotYours, NotAllowed, for any of them: then nobody is asked; Refused when none of them would read it.
     """
     opened = [open_record(db, actor=actor, client_id=one, action=Action.LOG, now=now) for one in client_ids]
-    asked = [client for client in opened if client.has_phone]
+    signed_in = accounts.clients_signed_in(db, client_ids=client_ids, now=now)
+    asked = [client for client in opened if client.id in signed_in]
     if opened and not asked:
-        raise Refused("Without a phone nobody reads it there: ask when you speak, and enter the answers.")
+        raise Refused("Without a phone signed in nobody reads it: invite them, or ask by telephone and enter it.")
     known = {one.client.id: one for one in load_all(db, [client.id for client in asked], now)}
     for client in asked:
         _ask(db, known[client.id], actor=actor, rules=rules, now=now)
-    return len(asked)
+    return Sent(len(asked), len(opened) - len(asked))
 
 
 def waiting_ids(db: Session, *, actor: Actor, rules: Rules, now: datetime) -> tuple[int, ...]:

@@ -15,6 +15,7 @@ from app.usecases.gate import NotAllowed
 from app.usecases.morning import lines, questions
 from app.usecases.morning import page as reading
 from app.usecases.morning.lines import PUT_OFF_MOST, Standing
+from app.web.coach import morning_words as words
 from app.web.coach.morning_views import morning_view
 from app.web.coach.morning_words import SIGNAL_WORDS
 from app.web.deps import CoachDesk, Desk
@@ -67,9 +68,8 @@ def quick_note(desk: CoachDesk) -> Response:
 def send_to_all(desk: CoachDesk) -> Response:
     """Ask everybody in the grouped line for their answers."""
     ids = questions.waiting_ids(desk.db, actor=desk.person, rules=desk.rules, now=desk.now)
-    asked = questions.send_questions(desk.db, actor=desk.person, client_ids=ids, rules=desk.rules, now=desk.now)
-    people = "1 client has" if asked == 1 else f"{asked} clients have"
-    return see_other(desk, HOME, flash=f"{people} the questions on their Today now.")
+    sent = questions.send_questions(desk.db, actor=desk.person, client_ids=ids, rules=desk.rules, now=desk.now)
+    return see_other(desk, HOME, flash=words.sent(sent.asked, sent.unreached))
 
 
 @router.post("/morning/{client_id}/questions")

@@ -85,14 +85,16 @@ class WaitingView:
 
     sentence: str
     people: tuple[tuple[int, str], ...]
-    #: Those who cannot be asked by a note on a phone.
+    #: Those who have a phone here, with nobody signed in on it.
+    to_invite: tuple[tuple[int, str], ...]
+    #: Those who have no phone here at all.
     without_phone: tuple[tuple[int, str], ...]
     why: Why
 
     @property
     def may_be_sent(self) -> bool:
         """Whether anybody would read the questions on a phone."""
-        return len(self.without_phone) < len(self.people)
+        return len(self.without_phone) + len(self.to_invite) < len(self.people)
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,7 +126,7 @@ def morning_view(page: MorningPage) -> MorningView:
         entries=entries[:ENTRIES_SHOWN],
         older_entries=entries[ENTRIES_SHOWN:],
         dealt=tuple(_dealt(one) for one in page.dealt),
-        picker=tuple((str(client.id), client.name) for client in page.clients),
+        picker=tuple((str(one.id), one.name) for one in page.clients if one.state is not ClientState.LEFT),
         is_empty_practice=not page.clients,
         is_calm=not (page.today or page.planning or page.waiting),
     )
@@ -196,7 +198,7 @@ def _act(one: MorningLine, signal: Signal, act: Act) -> ActView | None:
 
 def _questions(one: MorningLine) -> ActView:
     """By a note on the phone, or asked by the coach and entered."""
-    if one.line.client.has_phone:
+    if one.is_signed_in:
         return _post(one, "questions", "Questions to the phone", "q")
     return ActView("go", f"/clients/{one.line.client.id}/entry/questions", "Questions, asked by you", "q")
 
@@ -225,11 +227,13 @@ def _waiting(page: MorningPage) -> WaitingView | None:
         return None
     count = len(page.waiting)
     waits = "client waits" if count == 1 else "clients wait"
+    unreached = [client for client in page.waiting if client.id not in page.signed_in]
     return WaitingView(
         sentence=f"{words.in_words(count).capitalize()} {waits} for the health questions. Until they are answered "
         "the easy plan stands, and hard work waits.",
         people=tuple((client.id, client.name) for client in page.waiting),
-        without_phone=tuple((client.id, client.name) for client in page.waiting if not client.has_phone),
+        to_invite=tuple((client.id, client.name) for client in unreached if client.has_phone),
+        without_phone=tuple((client.id, client.name) for client in unreached if not client.has_phone),
         why=_waiting_why(count),
     )
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from zoneinfo import ZoneInfo
 
 from app.coaching.effort import TALK_WORDS
+from app.coaching.people import ClientState
 from app.coaching.readiness import Illness, ReadinessNote
 from app.coaching.session_logs import Answer, SessionLog
 from app.coaching.session_steps import NOUNS
@@ -92,10 +93,19 @@ def title(page: MorningPage) -> str:
 
 def lede(page: MorningPage) -> str:
     """How many there are and how many logged yesterday."""
-    count = len(page.clients)
+    count = sum(one.state is not ClientState.LEFT for one in page.clients)
     people = f"{in_words(count).capitalize()} {'client' if count == 1 else 'clients'}."
     logged = in_words(page.logged_yesterday).capitalize() if page.logged_yesterday else "Nobody"
     return f"{people} {logged} logged yesterday; nothing else waits for you."
+
+
+def sent(asked: int, unreached: int) -> str:
+    """Who has the questions now, and who would not read them there."""
+    said = f"{asked} {'has' if asked == 1 else 'have'} them on their phone now"
+    if not unreached:
+        return f"{said}."
+    rest = "the other one has no phone" if unreached == 1 else f"none of the other {unreached} has a phone"
+    return f"{said}; {rest} signed in: invite them, or ask by telephone. Their line stays here."
 
 
 def meta(one: MorningLine, phase: str) -> str:
