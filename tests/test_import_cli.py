@@ -193,7 +193,7 @@ def test_an_ambiguous_file_is_refused_and_the_others_go_in(desk_dir, sheets, cap
     )  # fmt: skip
 
     assert run.returncode == 2
-    assert "ambiguous.csv: refused. Is 3/4/2026" in run.stdout
+    assert "ambiguous.csv: refused. Is “3/11/2026”" in run.stdout
     assert last_line(run) == "added 2, changed 0, refused 0"
 
 

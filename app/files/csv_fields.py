@@ -41,6 +41,11 @@ def _field(name: str, label: str, *headers: str, is_needed: bool = False) -> Fie
 _NAME_HEADERS = ("name", "full name", "client", "client name", "athlete", "who", "person", "member")
 _EMAIL_HEADERS = ("email", "e-mail", "mail", "email address", "e-mail address")
 _NOTE_HEADERS = ("note", "notes", "comment", "comments", "remark", "remarks", "how it went")
+_IN_EMERGENCY = ("emergency contact", "emergency", "in an emergency", "ice", "next of kin", "contact person")
+_PHONE_WORDS = ("phone", "number", "phone number", "telephone", "tel", "mobile", "cell")
+_EMERGENCY_PHONE_HEADERS = tuple(f"{who} {word}" for who in _IN_EMERGENCY for word in _PHONE_WORDS)
+_RELATION_WORDS = ("relation", "relationship")
+_RELATION_HEADERS = (*_RELATION_WORDS, *(f"{who} {word}" for who in _IN_EMERGENCY for word in _RELATION_WORDS))
 
 FIELDS: dict[FileKind, tuple[Field, ...]] = {
     FileKind.CLIENTS: (
@@ -55,8 +60,9 @@ FIELDS: dict[FileKind, tuple[Field, ...]] = {
         _field("phase_since_on", "In this phase since", "since", "phase since", "base since", "from"),
         _field("phase_source", "Phase known from", "source", "known from", "attested by"),
         _field("joined_on", "Joined on", "joined", "with us since", "client since", "start date"),
-        _field("emergency_contact", "Emergency contact", "in an emergency", "ice", "next of kin"),
-        _field("emergency_phone", "Emergency phone", "emergency number", "ice phone", "next of kin phone"),
+        _field("emergency_contact", "Emergency contact", *_IN_EMERGENCY, *(f"{one} name" for one in _IN_EMERGENCY)),
+        _field("emergency_phone", "Emergency phone", *_EMERGENCY_PHONE_HEADERS),
+        _field("emergency_relation", "Emergency contact is their", *_RELATION_HEADERS),
     ),
     FileKind.SESSIONS: (
         _field("client", "Client", *_NAME_HEADERS, *_EMAIL_HEADERS, is_needed=True),

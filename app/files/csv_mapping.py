@@ -12,7 +12,7 @@ from typing import Any, TypeVar
 
 from app.coaching.typed_values import NotUnderstood
 from app.files.csv_dates import DateOrder
-from app.files.csv_fields import FIELDS, KIND_ORDER, WORD_CHOICES, WORDS, FileKind, needed
+from app.files.csv_fields import FIELDS, KIND_ORDER, WORD_CHOICES, WORDS, FileKind, label_of, needed
 from app.files.csv_text import normalised
 from app.files.csv_values import Decimals, DistanceUnit, EffortScale, HighIs, ReadinessScale
 
@@ -134,7 +134,7 @@ def _columns(kind: FileKind, given: Pairs[str, Any]) -> dict[str, str]:
     columns = {normalised(header): str(name) for header, name in given.items()}
     twice = next((name for name in columns.values() if list(columns.values()).count(name) > 1), None)
     if twice is not None:
-        raise NotUnderstood(f"Two columns cannot both be “{twice}”.")
+        raise NotUnderstood(f"Two columns cannot both be “{label_of(kind, twice)}”.")
     return columns
 
 
@@ -152,7 +152,10 @@ def _scale(plain: Pairs[str, Any]) -> ReadinessScale | None:
     if ends is None and high_is is None:
         return None
     if not (isinstance(ends, list) and len(ends) == 2 and all(type(end) is int for end in ends)) or high_is is None:
-        raise NotUnderstood("A readiness scale needs both: scale = [1, 5] and high_is = “better” or “worse”.")
+        raise NotUnderstood(
+            "Readiness numbers need both: the lowest and the highest number one can give, and whether a high number "
+            "means better or worse."
+        )
     return ReadinessScale(ends[0], ends[1], high_is)
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import tomllib
 from collections.abc import Sequence
+from typing import Any
 
 from app.coaching.typed_values import NotUnderstood
 from app.files.csv_fields import FileKind
@@ -21,7 +22,18 @@ def read_mapping_file(text: str) -> tuple[Mapping, ...]:
     for name, table in tables.items():
         if name not in known or not isinstance(table, dict):
             raise NotUnderstood(f"The mapping file may have [clients], [sessions] and [readiness], not “{name}”.")
-    return tuple(from_plain({**table, "kind": name}) for name, table in tables.items())
+    return tuple(_mapping(name, table) for name, table in tables.items())
+
+
+def _mapping(name: str, table: dict[str, Any]) -> Mapping:
+    try:
+        return from_plain({**table, "kind": name})
+    except NotUnderstood as problem:
+        raise NotUnderstood(f"[{name}] {problem}{_HOW_TO_WRITE.get(name, '')}") from None
+
+
+#: Pages ask in plain words; whoever writes a mapping file needs its own words too.
+_HOW_TO_WRITE = {"readiness": " In the file: scale = [1, 5] and high_is = “better” or “worse”."}
 
 
 def fitting(mappings: Sequence[Mapping], headers: Sequence[str]) -> Mapping | None:

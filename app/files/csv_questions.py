@@ -5,13 +5,15 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from app.coaching.typed_values import NotUnderstood
-from app.files.csv_dates import order_shown_by
+from app.coaching.weeks import day_words
+from app.files.csv_dates import DateOrder, day, order_shown_by
 from app.files.csv_fields import DATE_FIELDS, EMPTY_CELLS, READINESS_SCALED, WORDS, FileKind, label_of
 from app.files.csv_mapping import Mapping, lacks
 from app.files.csv_text import Table, normalised
 from app.files.csv_values import Decimals, DistanceUnit, EffortScale, number
 
 MOST_WORDS_ASKED = 40
+SAMPLES_SHOWN = 4
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,20 +52,47 @@ def _cells(table: Table, mapping: Mapping, *names: str) -> list[str]:
 
 def _questions(table: Table, mapping: Mapping) -> list[Question]:
     found = [
-        Question("columns", f"Which column is “{label_of(mapping.kind, name)}”?")
+        Question("columns", f"Which column is “{label_of(mapping.kind, name)}”? Choose it below.")
         for name in lacks(mapping.kind, _present(table, mapping))
     ]
     if mapping.dates is None:
-        found.append(Question("dates", "Is 3/4/2026 in this file the 3rd of April or the 4th of March?"))
+        found.append(Question("dates", _date_question(_cells(table, mapping, *DATE_FIELDS[mapping.kind]))))
     if mapping.kind is FileKind.SESSIONS and mapping.effort is None:
-        found.append(Question("effort", "Is effort in this file rated from 0 to 10 or from 6 to 20?"))
+        text = "Is effort in this file rated from 0 to 10 or from 6 to 20?"
+        found.append(Question("effort", text + _it_holds(table, mapping, "effort")))
     if mapping.kind is FileKind.SESSIONS and mapping.distance is None:
-        found.append(Question("distance", "Are distances in this file kilometres or miles?"))
+        text = "Are distances in this file kilometres or miles?"
+        found.append(Question("distance", text + _it_holds(table, mapping, "distance")))
     if mapping.kind is FileKind.READINESS and mapping.scale is None and _cells(table, mapping, *READINESS_SCALED):
-        found.append(
-            Question("scale", "From what to what do the readiness numbers run, and is high better or worse?")
+        text = (
+            "In this file, does a high number mean better or worse? "
+            "And which are the lowest and the highest number one can give?"
         )
+        found.append(Question("scale", text + _it_holds(table, mapping, *READINESS_SCALED)))
     return found
+
+
+def _date_question(cells: list[str]) -> str:
+    """Asked with a date of the file that can be read both ways."""
+    for cell in cells:
+        try:
+            one, other = day(cell, DateOrder.DAY_FIRST), day(cell, DateOrder.MONTH_FIRST)
+        except NotUnderstood:
+            continue
+        if one != other:
+            return f"Is “{cell[:20]}” in this file {day_words(one)} or {day_words(other)}?"
+    return "Some dates of this file put the day first and some the month. Which is meant?"
+
+
+def _it_holds(table: Table, mapping: Mapping, *names: str) -> str:
+    """The first different cells of each column asked about, as they stand in the file."""
+    held = []
+    for name in names:
+        index = mapping.column_of(table.headers, name)
+        cells = list(dict.fromkeys(_cells(table, mapping, name)))[:SAMPLES_SHOWN]
+        if index is not None and cells:
+            held.append(f"“{table.headers[index]}” holds {', '.join(cell[:20] for cell in cells)}")
+    return f" {'; '.join(held)}." if held else ""
 
 
 def _present(table: Table, mapping: Mapping) -> dict[str, str]:

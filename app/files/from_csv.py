@@ -197,7 +197,7 @@ def _client(line: int, cells: _Cells, mapping: Mapping, order: DateOrder) -> Cli
         phase_since_on=cells.get("phase_since_on", lambda raw: csv_dates.day(raw, order)),
         phase_source=cells.get("phase_source", csv_values.text),
         joined_on=cells.get("joined_on", lambda raw: csv_dates.day(raw, order)),
-        emergency_contact=cells.get("emergency_contact", csv_values.text),
+        emergency_contact=_emergency_contact(cells),
         emergency_phone=cells.get("emergency_phone", csv_values.text),
     )
     if row.phase is not None and row.phase_since_on is None:
@@ -205,6 +205,13 @@ def _client(line: int, cells: _Cells, mapping: Mapping, order: DateOrder) -> Cli
     if row.phase is None and row.phase_since_on is not None:
         raise cells.refuse("phase", "There is a “since” without a phase.")
     return row
+
+
+def _emergency_contact(cells: _Cells) -> str | None:
+    """Name and relation as one text, which is how the desk keeps them: "Edwin Marsh, husband"."""
+    name = cells.get("emergency_contact", csv_values.text)
+    relation = cells.get("emergency_relation", csv_values.text)
+    return f"{name}, {relation}" if name and relation else name
 
 
 def _session(line: int, cells: _Cells, mapping: Mapping, order: DateOrder) -> SessionLine:

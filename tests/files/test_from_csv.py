@@ -381,7 +381,7 @@ def test_the_mapping_file_is_chosen_by_headers():
         ('[sessions]\ncolumns = {"A" = "shoe"}', "sessions have"),
         ('[sessions]\ncolumns = {"A" = "client", "B" = "client"}', "Two columns"),
         ('[sessions]\ndates = "backwards"', "cannot be “backwards”"),
-        ("[readiness]\nscale = [1, 5]", "needs both"),
+        ("[readiness]\nscale = [1, 5]", "need both.*high_is = “better”"),
         ('[readiness]\nscale = [5, 1]\nhigh_is = "better"', "lower to a higher"),
         ('[sessions.words.mode]\n"sticks" = "fly"', "mode is one of"),
         ('[sessions.words.minutes]\n"x" = "y"', "holds words"),

@@ -126,13 +126,13 @@ def test_a_question_is_asked_only_when_needed_and_holds_everything_up(coach):
     address = upload(coach, sessions=ambiguous).headers["location"]
     page = coach.get(address).text
 
-    assert "3rd of April or the 4th of March" in page
+    assert "“3/11/2026” in this file 3 November 2026 or 11 March 2026?" in page
     assert "Bring these rows in" not in page
 
     answer(coach, address, dates_0="day-first")
     page = coach.get(address).text
 
-    assert "3rd of April" not in page
+    assert "11 March 2026" not in page
     assert "3 November 2026" in page
     assert "Bring these rows in" in page
 
@@ -147,7 +147,7 @@ def test_unknown_headers_are_matched_by_hand_and_remembered(coach):
     again = coach.get(upload(coach, sessions=turned).headers["location"]).text
 
     assert "Read as you confirmed it" in again
-    assert "1 rows would be added" in again
+    assert "1 row would be added" in again
 
 
 def test_answers_changed_after_looking_are_looked_at_before_they_are_kept(coach, people):
@@ -186,8 +186,45 @@ def test_a_readiness_scale_without_an_end_is_asked_for_beside_its_field(coach):
     sent = answer(coach, address, lowest_0="1", high_is_0="better")
 
     assert sent.status_code == 422
-    assert "needs both" in sent.text
+    assert "readiness.csv: Readiness numbers need both: the lowest and the highest" in sent.text
     assert 'value="1"' in sent.text
+
+
+def test_the_scale_is_asked_in_plain_words_with_the_files_own_numbers(coach):
+    address = upload(coach, readiness=b"Name,Date,Sleep\nIlse Brandt,2026-11-02,4\nIlse Brandt,2026-11-03,2\n")
+    page = coach.get(address.headers["location"]).text
+
+    assert "In this file, does a high number mean better or worse?" in page
+    assert "“Sleep” holds 4, 2." in page
+    assert "high_is" not in re.sub(r"<[^>]*>", "", page)
+
+
+def test_columns_that_do_not_come_in_are_named_with_their_cells(coach):
+    text = b"Name,Email,Shoe size\nIda Moen,ida@example.org,39\n"
+    page = coach.get(upload(coach, clients=text).headers["location"]).text
+
+    assert "This column will not come in</strong>" in page
+    assert "Shoe size: 39" in page
+    assert 'data-label="Columns that will not come in">Shoe size<' in page
+
+
+def test_the_counts_stand_above_the_questions_and_the_rows(coach):
+    page = coach.get(upload(coach, clients=CLIENTS, sessions=SESSIONS).headers["location"]).text
+
+    counted = [page.index(f'data-label="Will be added">{count}<') for count in (1, 2)]
+    assert max(counted) < page.index('<form action="/practice/import/')
+
+
+def test_an_emergency_contact_comes_in_with_phone_and_relation(coach):
+    text = (
+        b"Name,Emergency contact name,Emergency contact phone,Emergency contact relationship\n"
+        b"Ida Moen,Edwin Moen,+44 7700 900102,husband\n"
+    )
+    address = upload(coach, clients=text).headers["location"]
+    answer(coach, address, do="keep")
+
+    (ida,) = client_called(coach, "Ida Moen")
+    assert (ida.emergency_contact, ida.emergency_phone) == ("Edwin Moen, husband", "+44 7700 900102")
 
 
 def test_a_bad_row_is_refused_with_line_column_and_reason(coach, people):

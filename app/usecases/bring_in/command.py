@@ -18,7 +18,7 @@ from app.files.csv_fields import KIND_ORDER
 from app.files.csv_mapping import Mapping, from_json, header_sha256, to_json
 from app.files.csv_mapping_file import fitting, read_mapping_file
 from app.files.csv_questions import prepare
-from app.files.csv_text import LARGEST_FILE, Table, Unreadable, read_table
+from app.files.csv_text import LARGEST_FILE, Table, Unreadable, normalised, read_table
 from app.files.from_csv import read_rows
 from app.storage import accounts, imports
 from app.usecases.bring_in.batches import FileToBring, bring_in, file_to_bring
@@ -136,6 +136,9 @@ def _remembered(transaction: Transaction, table: Table) -> Mapping | None:
 def _bring(transaction: Transaction, one: _Ready, *, actor: Actor, now: datetime, say: Say) -> Counts:
     for note in one.table.notes:
         say(f"{one.file.name}: {note}")
+    left_out = [header for header in one.table.headers if normalised(header) not in one.mapping.columns]
+    if left_out:
+        say(f"{one.file.name}: these columns do not come in: {', '.join(left_out)}")
     total = Counts()
     from_row: int | None = 0
     while from_row is not None:

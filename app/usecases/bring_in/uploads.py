@@ -72,6 +72,11 @@ class FileLook:
     is_remembered: bool
     fate: FileFate | None
 
+    @property
+    def left_out(self) -> tuple[Column, ...]:
+        """The columns that will not come in as things stand."""
+        return tuple(column for column in self.columns if not column.field)
+
 
 @dataclass(frozen=True, slots=True)
 class Look:

@@ -41,7 +41,7 @@ SETTINGS: dict[str, tuple[str, tuple[tuple[str, str], ...]]] = {
     "decimals": ("Decimals", (("comma", "comma, 7,5"), ("point", "point, 7.5"))),
     "distance": ("Distances", (("km", "kilometres"), ("miles", "miles"))),
     "effort": ("Effort", (("0-10", "from 0 to 10"), ("6-20", "from 6 to 20"))),
-    "high_is": ("A high readiness number is", (("better", "better"), ("worse", "worse"))),
+    "high_is": ("A high number means", (("better", "better"), ("worse", "worse"))),
 }
 SETTINGS_OF = {
     "clients": ("dates",),
@@ -140,10 +140,10 @@ def answer(token: str, desk: CoachDesk) -> Response:
         desk.db, _folder(desk), actor=desk.person, token=token, answers=said, now=desk.now
     )
     if problems:
-        fields = Fields(desk.form)
+        fields, look_at = Fields(desk.form), _look(desk, token)
         for index, sentence in problems.items():
-            fields.refuse(f"column-{index}-0", sentence)
-        return _look_page(desk, _look(desk, token), fields, status=422)
+            fields.refuse(f"column-{index}-0", f"{look_at.files[index].name}: {sentence}")
+        return _look_page(desk, look_at, fields, status=422)
     if desk.form.get("do") == "keep" and not is_changed:
         return _keep(desk, token, (0, 0))
     flash = "The rows below follow your answers now. Look at them, then bring them in." if is_changed else None
