@@ -87,6 +87,7 @@ def _condition_in(raw: dict[str, Any]) -> Condition:  # JSON has no narrower typ
             provenance=Provenance(why["provenance"]),
             source=why["source"],
             would_change=why["would_change"],
+            formulae=tuple(why.get("formulae", ())),
         ),
         short_fraction=raw["short_fraction"],
         short_weeks=raw["short_weeks"],

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from app.coaching.fitness_errors import Seen, seen_between
+from app.coaching.fitness_sides import Side, sides_of
 from app.coaching.fitness_tests import FitnessTest, Protocol
 from app.coaching.reasons import Figure, Why
 from app.physiology.change import Verdict, judge_change
@@ -18,6 +19,7 @@ VERDICT_WORDS = {
     Verdict.CLEAR: "Clear: more than test error alone makes.",
 }
 _HEART_RATE = ("lower", "higher", "same heart rate")
+REPEATED = "Repeated within two weeks: the mean counts as one side, and later tests stand against it."
 NO_VERDICT = "No error is known for this test, so whether this is more than chance cannot be told."
 
 
@@ -29,20 +31,27 @@ class Compared:
     differences: tuple[str, ...]
     verdict: str
     why: Why | None = None
+    #: What was averaged, where tests were repeated within two weeks.
+    averaged: str = ""
 
 
 def compare_with_last(test: FitnessTest, tests: Sequence[FitnessTest]) -> Compared | None:
     """The difference to the last earlier test alike; None when there is none to compare with.
 
     Alike: same protocol, mode, unit and, where said, talk answer; routes of the same length for the standard loop.
+    Tests alike within two weeks are one side: their mean stands against the mean of the side before.
     Limits: no verdict without an error, typed with both results or published for the test.
-    Source: [weir2005] for the algebra; what counts as alike is a house choice.
+    Source: [weir2005] for the algebra; what counts as alike and as repeated is a house choice.
     """
     earlier = [one for one in tests if _is_alike(one, test) and (one.tested_on, one.id) < (test.tested_on, test.id)]
-    before = max(earlier, key=lambda one: (one.tested_on, one.id), default=None)
-    if before is None:
+    if not earlier:
         return None
-    return Compared(before, _differences(before, test), *_judged(before, test))
+    before, after = sides_of(test, earlier)
+    if before is None:
+        tried = Side(after.tests[-2:-1])
+        return Compared(tried.last, _differences(tried, Side((test,))), REPEATED, None, _averaged_words(after))
+    averaged = _averaged_words(after, before) if after.count + before.count > 2 else ""
+    return Compared(before.last, _differences(before, after), *_judged(before, after), averaged)
 
 
 def _is_alike(one: FitnessTest, other: FitnessTest) -> bool:
@@ -61,14 +70,45 @@ def _is_same_route(one: FitnessTest, other: FitnessTest) -> bool:
     return abs(one.distance_m - other.distance_m) <= SAME_ROUTE_FRACTION * other.distance_m
 
 
-def _differences(before: FitnessTest, test: FitnessTest) -> tuple[str, ...]:
+def _differences(before: Side, after: Side) -> tuple[str, ...]:
     found = (
-        _value_words(before.value, test.value, test.unit or ""),
-        _change_words(before.distance_m, test.distance_m, "{:g} m", ("shorter", "longer", "same distance")),
-        _time_words(before.duration_s, test.duration_s),
-        _change_words(before.heart_rate_bpm, test.heart_rate_bpm, "{:g} beats a minute", _HEART_RATE),
+        _value_words(before.value, after.value, after.last.unit or ""),
+        _change_words(before.distance_m, after.distance_m, "{:g} m", ("shorter", "longer", "same distance")),
+        _time_words(before.duration_s, after.duration_s),
+        _change_words(before.heart_rate_bpm, after.heart_rate_bpm, "{:g} beats a minute", _HEART_RATE),
     )
     return tuple(words for words in found if words)
+
+
+def _averaged_words(after: Side, before: Side | None = None) -> str:
+    against = "" if before is None else f", against {_side_words(before)}"
+    said = _side_words(after)
+    return f"{said[:1].upper()}{said[1:]}{against}."
+
+
+def _side_words(side: Side) -> str:
+    if side.count == 1:
+        return f"one test ({_mean_words(side)})"
+    return f"the mean of {side.count} tests within two weeks ({_mean_words(side)})"
+
+
+def _mean_words(side: Side) -> str:
+    found = (
+        "" if side.value is None else f"{_tenth(side.value):g} {side.last.unit or ''}".strip(),
+        "" if side.distance_m is None else f"{_tenth(side.distance_m):g} m",
+        "" if side.duration_s is None else f"{_clock(side.duration_s)} min",
+        "" if side.heart_rate_bpm is None else f"{_tenth(side.heart_rate_bpm):g} beats a minute",
+    )
+    return ", ".join(words for words in found if words)
+
+
+def _tenth(figure: float) -> float:
+    return round(figure, 1)
+
+
+def _clock(duration_s: float) -> str:
+    minutes, seconds = divmod(round(duration_s), 60)
+    return f"{minutes}:{seconds:02d}"
 
 
 def _value_words(old: float | None, new: float | None, unit: str) -> str:
@@ -81,8 +121,7 @@ def _value_words(old: float | None, new: float | None, unit: str) -> str:
 def _time_words(old: float | None, new: float | None) -> str:
     if old is None or new is None:
         return ""
-    minutes, seconds = divmod(round(abs(new - old)), 60)
-    return _change_words(old, new, f"{minutes}:{seconds:02d} min", ("faster", "slower", "same time"))
+    return _change_words(old, new, f"{_clock(abs(new - old))} min", ("faster", "slower", "same time"))
 
 
 def _change_words(old: float | None, new: float | None, amount: str, words: tuple[str, str, str]) -> str:
@@ -91,28 +130,37 @@ def _change_words(old: float | None, new: float | None, amount: str, words: tupl
     less, more, same = words
     if new == old:
         return same
-    return f"{amount.format(abs(new - old))} {less if new < old else more}"
+    return f"{amount.format(_tenth(abs(new - old)))} {less if new < old else more}"
 
 
-def _judged(before: FitnessTest, test: FitnessTest) -> tuple[str, Why | None]:
-    seen = seen_between(before, test)
+def _judged(before: Side, after: Side) -> tuple[str, Why | None]:
+    seen = seen_between(before, after)
     if seen is None:
         return NO_VERDICT, None
-    judged = judge_change(observed_change=seen.change, typical_error=seen.typical_error)
+    judged = judge_change(
+        observed_change=seen.change,
+        typical_error=seen.typical_error,
+        tests_before=before.count,
+        tests_after=after.count,
+    )
     figures = (
         Figure("seen", f"{_plain(seen.change, seen.unit):+g} {seen.unit}".strip()),
+        Figure("tests averaged", f"{before.count} before, {after.count} after"),
         Figure("typical error of one test", f"{seen.typical_error:.2g} {seen.unit}".strip()),
         Figure("clear from", f"{_plain(judged.clear_from, seen.unit):g} {seen.unit}".strip()),
         Figure("chance of a true change that way", _chance_words(judged.chance)),
     )
-    would_change = "A second test on each side, averaged, at the same hour, on the same route, as rested."
-    return VERDICT_WORDS[judged.verdict], Why(figures, _rule(seen), seen.provenance, seen.source, would_change)
+    would_change = "A second test on each side within two weeks, at the same hour, on the same route, as rested."
+    formulae = (judge_change.__name__, *seen.formulae)
+    why = Why(figures, _rule(seen), seen.provenance, seen.source, would_change, formulae)
+    return VERDICT_WORDS[judged.verdict], why
 
 
 def _rule(seen: Seen) -> str:
     return (
         "Within test error, probably real (a chance over 75 %, a line of our own) or clear (more than test error "
-        f"makes one time in twenty). Before the tests every true change counts as equally likely. {seen.limits}"
+        "makes one time in twenty). Before the tests every true change counts as equally likely. Tests alike within "
+        f"two weeks count as one side, by their mean (a house choice). {seen.limits}"
     )
 
 

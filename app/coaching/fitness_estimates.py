@@ -131,6 +131,13 @@ _READERS: dict[Protocol, Callable[[FitnessTest, _Person], VO2max | Missing]] = {
 }
 
 
+_EQUATIONS = {
+    Protocol.ONE_MILE_WALK: one_mile_walk_kline_1987,
+    Protocol.SIX_MINUTE_WALK: six_minute_walk_sagat_2023,
+    Protocol.TWELVE_MINUTE_RUN: twelve_minute_run_cooper_1968,
+}
+
+
 def _worded(found: VO2max, test: FitnessTest, person: _Person) -> FitnessEstimate:
     source = SOURCES.get(found.source)
     stands, edition = _standing(found, test, person)
@@ -141,6 +148,7 @@ def _worded(found: VO2max, test: FitnessTest, person: _Person) -> FitnessEstimat
     if test.protocol is Protocol.ONE_MILE_WALK and person.heart_rate is not HeartRateUse.RELIABLE:
         figures.append(Figure("mind", _HEART_RATE_UNKNOWN))
     figures += [Figure("table", edition)] if edition else []
+    equation = _EQUATIONS.get(test.protocol)
     grid = SOURCES["kaminsky2022"]
     return FitnessEstimate(
         _said(found),
@@ -151,6 +159,7 @@ def _worded(found: VO2max, test: FitnessTest, person: _Person) -> FitnessEstimat
             grid.provenance if source is None else source.provenance,
             "; ".join((*(() if source is None else (source.short,)), *((grid.short,) if edition else ()))) or None,
             "A measured value in a laboratory beats every equation." if source else None,
+            tuple(one.__name__ for one in (equation, percentile_kaminsky_2022 if edition else None) if one),
         ),
     )
 

@@ -19,7 +19,7 @@ from app.coaching.prescriptions import PlannedSession
 from app.coaching.reasons import Figure, Provenance, Why
 from app.coaching.rules import Rules
 from app.coaching.screening import Intensity
-from app.coaching.screening_decision import SOURCE, Stopped, decide
+from app.coaching.screening_decision import CARD, SOURCE, Stopped, decide
 from app.coaching.words import short_day
 
 __all__ = ["Breach", "Level", "as_if_sent", "breaches", "may_publish", "needs_reason"]
@@ -87,6 +87,7 @@ def _light(history: History, drafts: Sequence[PlannedSession], today: date, rule
         Provenance.PUBLISHED_SECOND_HAND,
         SOURCE,
         decision.comes_next,
+        (CARD,),
     )
     return [
         Breach(

@@ -18,7 +18,7 @@ from app.coaching.prescriptions import PlannedSession, SessionKind
 from app.coaching.reasons import Figure, Provenance, Why
 from app.coaching.rules import Rules
 from app.coaching.screening import Intensity
-from app.coaching.screening_decision import SOURCE, decide
+from app.coaching.screening_decision import CARD, SOURCE, decide
 from app.coaching.words import counted, ordinal, short_day, short_days
 
 LOOK_BACK_DAYS = 28
@@ -89,6 +89,7 @@ def _leave(history: History, drafts: Sequence[PlannedSession], today: date, rule
         Provenance.PUBLISHED_SECOND_HAND,
         SOURCE,
         decision.comes_next,
+        (CARD,),
     )
     return [
         Breach(

@@ -17,6 +17,7 @@ from app.coaching.reasons import Figure, Provenance, Why
 from app.coaching.rules import Rules
 from app.coaching.screening import ConsentKind, Intensity, YesNo
 from app.coaching.screening_decision import (
+    CARD,
     SOURCE,
     covers,
     decide,
@@ -65,7 +66,8 @@ def _screening(history: History, today: date, rules: Rules, facts: Facts) -> Con
         Figure("decision", f"{decision.outcome.value}, row {decision.branch} of the table"),
         Figure("not answered", ", ".join(decision.missing) or "nothing"),
     )
-    why = Why(figures, "The screening table, asked afresh for hard work.", Provenance.PUBLISHED_SECOND_HAND, SOURCE)
+    rule = "The screening table, asked afresh for hard work."
+    why = Why(figures, rule, Provenance.PUBLISHED_SECOND_HAND, SOURCE, formulae=(CARD,))
     if age is None or decision.missing:
         return _safety(_Line("screening", "Screening", limit), State.UNKNOWN, "not all questions answered", why, _ASK)
     if age > rules.screening_for_hard_days:
@@ -89,7 +91,8 @@ def _clearance(history: History, today: date, rules: Rules, facts: Facts) -> Con
             "newest paper", f"{paper.state.value}, {_paper_words(paper.given_on, paper.scope)}" if paper else "none"
         ),
     )
-    why = Why(figures, "Known disease needs a paper scoped to vigorous work.", Provenance.FROM_MEMORY, SOURCE)
+    rule = "Known disease needs a paper scoped to vigorous work."
+    why = Why(figures, rule, Provenance.FROM_MEMORY, SOURCE, formulae=(CARD,))
     change = "A clinician's written clearance for vigorous work."
     if answers is None or answers.disease is YesNo.UNKNOWN:
         return _safety(_Line("clearance", title, limit), State.UNKNOWN, "disease not answered", why, _ASK)

@@ -23,13 +23,17 @@ class Figure:
 
 @dataclass(frozen=True, slots=True)
 class Why:
-    """What opens behind a statement: figures, the rule in words, its provenance, and what would change it."""
+    """What opens behind a statement: figures, the rule in words, its provenance, and what would change it.
+
+    `formulae` names the cards (app/coaching/catalogue.py) a figure was reckoned by; a rule of the practice has none.
+    """
 
     figures: tuple[Figure, ...]
     rule: str
     provenance: Provenance
     source: str | None = None
     would_change: str | None = None
+    formulae: tuple[str, ...] = ()
 
 
 class StaleEdit(DomainError):

@@ -16,6 +16,7 @@ from app.coaching.phases import DecisionKind
 from app.coaching.rules import Rules
 from app.coaching.screening import Clearance, ClearanceState, Intensity, ScreeningAnswers, YesNo
 from app.coaching.screening_table import (
+    CARD,
     SOURCE,
     STOPPED_WORDS,
     ClearanceFacts,
@@ -30,6 +31,7 @@ from app.coaching.screening_table import (
 )
 
 __all__ = [
+    "CARD",
     "SOURCE",
     "STOPPED_WORDS",
     "ClearanceFacts",

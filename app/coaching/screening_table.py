@@ -16,6 +16,8 @@ from app.coaching.screening import ClearanceState, Intensity, YesNo
 
 #: Rows of the table from here on are the practice's own reading.
 _HOUSE_ROWS_FROM = 13
+#: The card that decides by this table.
+CARD = "screening_decision"
 SOURCE = "Riebe et al. 2015, Med Sci Sports Exerc 47(11):2473-2479"
 
 

@@ -18,6 +18,7 @@ from app.coaching.readiness import Illness
 from app.coaching.reasons import Provenance
 from app.coaching.screening import ClearanceState
 from app.coaching.screening_decision import (
+    CARD,
     SOURCE,
     STOPPED_WORDS,
     Outcome,
@@ -155,6 +156,7 @@ def clearance_missing(scene: Scene) -> Signal | None:
         ("paper", f"{paper.state.value}, {day_words(paper_day(paper))}" if paper else "none"),
         provenance=Provenance.PUBLISHED_SECOND_HAND,
         source=SOURCE,
+        formulae=(CARD,),
         would_change=decision.comes_next,
     )
     trains_today = any(decision is scene.light or is_vigorous(s) for s in scene.sessions_today)
@@ -334,6 +336,7 @@ def hard_without_leave(scene: Scene) -> Signal | None:
         ("phase", phase),
         provenance=Provenance.PUBLISHED_SECOND_HAND,
         source=SOURCE,
+        formulae=(CARD,),
         would_change=because,
     )
     is_today = session.planned_on == scene.today

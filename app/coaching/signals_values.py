@@ -147,9 +147,11 @@ def why(
     provenance: Provenance = Provenance.COMMON_PRACTICE,
     source: str | None = None,
     would_change: str | None = None,
+    formulae: tuple[str, ...] = (),
 ) -> Why:
     """The reasons behind a line, from plain pairs."""
-    return Why(tuple(Figure(name, text) for name, text in figures), rule, provenance, source, would_change)
+    named = tuple(Figure(name, text) for name, text in figures)
+    return Why(named, rule, provenance, source, would_change, formulae)
 
 
 def key_of(name: str, ids: Sequence[object], limit: object = "") -> str:

@@ -6,8 +6,9 @@ from datetime import timedelta
 
 import pytest
 
+from app.coaching.catalogue import functions
 from app.coaching.effort import Talk
-from app.coaching.fitness_changes import NO_VERDICT, compare_with_last
+from app.coaching.fitness_changes import NO_VERDICT, REPEATED, compare_with_last
 from app.coaching.fitness_tests import Protocol
 from app.coaching.people import Mode
 from tests import factories
@@ -133,7 +134,7 @@ def test_a_loop_at_another_talk_or_on_another_route_is_not_compared():
 def test_the_order_of_the_list_does_not_matter():
     one, two, three = (
         lab(id=1, tested_on=BEFORE),
-        lab(id=2, tested_on=TODAY - timedelta(days=9)),
+        lab(id=2, tested_on=TODAY - timedelta(days=15)),
         lab(id=3, tested_on=TODAY),
     )
 
@@ -170,3 +171,102 @@ def test_loops_without_a_distance_are_alike():
     )
 
     assert compare_with_last(two, (one, two)).before == one
+
+
+def walk(number, days_ago, metres, **changes):
+    """A six-minute walk so many days ago."""
+    given = {"protocol": Protocol.SIX_MINUTE_WALK, "duration_s": None, "heart_rate_bpm": None, "talk": None}
+    return factories.standard_loop(
+        **(given | {"id": number, "tested_on": TODAY - timedelta(days=days_ago), "distance_m": metres} | changes)
+    )
+
+
+def said(compared):
+    return {one.name: one.text for one in compared.why.figures}
+
+
+def test_a_first_test_repeated_within_two_weeks_is_averaged_and_not_judged():
+    compared = compare_with_last(walk(2, 0, 520.0), (walk(1, 14, 500.0),))
+
+    assert (compared.verdict, compared.why) == (REPEATED, None)
+    assert compared.differences == ("20 m longer",)
+    assert compared.averaged == "The mean of 2 tests within two weeks (510 m)."
+
+
+def test_a_test_one_day_later_than_two_weeks_is_a_result_of_its_own():
+    compared = compare_with_last(walk(2, 0, 520.0), (walk(1, 15, 500.0),))
+
+    assert compared.averaged == ""
+    assert said(compared)["tests averaged"] == "1 before, 1 after"
+
+
+def test_tests_repeated_on_each_side_are_averaged():
+    # By hand: means 510 and 554; 54.08 is the limit of one against one, so two against two are clear from 38.2.
+    before = (walk(1, 100, 500.0), walk(2, 95, 520.0))
+    now = (walk(3, 7, 550.0), walk(4, 0, 558.0))
+
+    compared = compare_with_last(now[1], (*before, *now))
+
+    assert compared.differences == ("44 m longer",)
+    assert compared.verdict.startswith("Clear")
+    assert said(compared)["clear from"] == "38 m"
+    assert said(compared)["tests averaged"] == "2 before, 2 after"
+    assert compared.averaged == (
+        "The mean of 2 tests within two weeks (554 m), against the mean of 2 tests within two weeks (510 m)."
+    )
+
+
+def test_one_against_two_is_less_sure_than_two_against_two():
+    # By hand: 54.08 times the root of (1 + 1/2)/2 is 46.8.
+    before = (walk(1, 100, 500.0), walk(2, 95, 520.0))
+
+    compared = compare_with_last(walk(3, 7, 554.0), before)
+
+    assert said(compared)["clear from"] == "47 m"
+    assert compared.verdict.startswith("Probably")
+    assert compared.averaged.startswith("One test (554 m), against the mean of 2")
+
+
+def test_an_earlier_row_is_judged_by_what_was_known_then():
+    walks = (walk(1, 100, 500.0), walk(2, 7, 550.0), walk(3, 0, 590.0))
+
+    assert said(compare_with_last(walks[1], walks))["tests averaged"] == "1 before, 1 after"
+
+
+def test_a_repeat_with_other_figures_is_not_averaged():
+    one, two = walk(1, 7, 500.0), walk(2, 0, 520.0, heart_rate_bpm=110)
+
+    assert compare_with_last(two, (one, two)).averaged == ""
+
+
+def test_typed_errors_of_all_averaged_tests_count():
+    # By hand: the root of the mean of 1, 1 and 49 is 4.12.
+    one, two, three = (
+        lab(id=1, tested_on=BEFORE, error=1.0),
+        lab(id=2, tested_on=BEFORE + timedelta(days=3), error=1.0),
+        lab(id=3, tested_on=TODAY, error=7.0),
+    )
+
+    assert said(compare_with_last(three, (one, two)))["typical error of one test"] == "4.1 mL/kg/min"
+
+
+def test_all_figures_of_a_repeat_are_averaged():
+    one = factories.standard_loop(id=1, tested_on=TODAY - timedelta(days=7), duration_s=2700.0, heart_rate_bpm=118)
+    two = factories.standard_loop(id=2, tested_on=TODAY, duration_s=2640.0, heart_rate_bpm=113)
+
+    compared = compare_with_last(two, (one, two))
+
+    assert "(4000 m, 44:30 min, 115.5 beats a minute)" in compared.averaged
+
+
+def test_a_value_is_averaged_in_its_own_unit():
+    one, two = lab(id=1, tested_on=TODAY - timedelta(days=2), value=30.0), lab(id=2, tested_on=TODAY, value=31.0)
+
+    assert "(30.5 mL/kg/min)" in compare_with_last(two, (one, two)).averaged
+
+
+def test_a_judged_change_names_the_cards_it_was_reckoned_by():
+    compared = compare_with_last(walk(2, 0, 560.0), (walk(1, 60, 500.0),))
+
+    assert compared.why.formulae == ("judge_change", "typical_error_six_minute_walk_chuang_2012")
+    assert set(compared.why.formulae) <= set(functions())

@@ -52,6 +52,7 @@ class ResultView:
     origin: str
     difference: str
     verdict: str
+    averaged: str
     change_why: Why | None
     vo2max: str
     stands: str
@@ -187,6 +188,7 @@ def _result(line: ResultLine) -> ResultView:
         origin=ORIGIN_WORDS[test.origin],
         difference="" if compared is None else f"{', '.join(compared.differences) or 'no figure in common'}{against}",
         verdict=compared.verdict if compared else "",
+        averaged=compared.averaged if compared else "",
         change_why=compared.why if compared else None,
         vo2max=_vo2max_words(line.estimate),
         stands=line.estimate.stands if isinstance(line.estimate, FitnessEstimate) else "",

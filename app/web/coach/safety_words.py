@@ -13,7 +13,7 @@ from app.coaching.people import ENTRY_ORIGIN_WORDS, ORIGIN_WORDS
 from app.coaching.questions import DISEASE_QUESTIONS, MEDICINE_GROUPS, SYMPTOM_QUESTIONS, Reply
 from app.coaching.reasons import Figure, Provenance, Why
 from app.coaching.screening import Clearance, ClearanceState, Consent, ConsentKind, Intensity, ScreeningAnswers, YesNo
-from app.coaching.screening_decision import SOURCE, STOPPED_WORDS, Decision, Outcome
+from app.coaching.screening_decision import CARD, SOURCE, STOPPED_WORDS, Decision, Outcome
 from app.coaching.symptoms import sign_of
 from app.coaching.weeks import day_words, local_day
 from app.usecases.safety_file import SafetyFile
@@ -125,6 +125,7 @@ def decision_view(decision: Decision, file: SafetyFile) -> DecisionView:
         Provenance.PUBLISHED_SECOND_HAND,
         SOURCE,
         None if decision.is_ok else decision.comes_next,
+        (CARD,),
     )
     said = f"{OUTCOME_WORDS[decision.outcome]} (row {decision.branch})"
     return DecisionView(WANTED_WORDS[decision.wanted], said, decision.comes_next, decision.is_ok, why)
