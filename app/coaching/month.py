@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from datetime import date, timedelta
 
 from app.coaching.base_weeks import Adherence, adherence
@@ -14,7 +14,7 @@ from app.coaching.hard_work import FORTNIGHT_DAYS, Fortnight, fullest_fortnight,
 from app.coaching.history import History
 from app.coaching.holds import Hold
 from app.coaching.matching import Pair, Status, compare_weeks
-from app.coaching.people import Client, Contact, Leave
+from app.coaching.people import Client, Contact, Leave, Origin
 from app.coaching.phases import DecisionKind, Phase, PhaseDecision, current_phase
 from app.coaching.planner_intervals import ceiling_of
 from app.coaching.reasons import Figure, Provenance, Why
@@ -51,6 +51,19 @@ class MonthCounts:
     strength_planned: int
     strength_done: int
     from_memory: int
+    #: Brought in from a file for weeks whose plan was never kept here: neither planned nor extra.
+    without_plan: int
+    without_plan_minutes: float
+
+    @property
+    def compared_sessions(self) -> int:
+        """Done sessions that a plan kept here may be compared with."""
+        return self.done_sessions - self.without_plan
+
+    @property
+    def compared_minutes(self) -> float:
+        """Minutes of those."""
+        return self.done_minutes - self.without_plan_minutes
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,6 +93,8 @@ class MonthSummary:
     holds: tuple[Hold, ...]
     leaves: tuple[Leave, ...]
     contacts: tuple[Contact, ...]
+    #: The entries brought in for weeks no plan is kept of.
+    logs_without_plan: frozenset[int]
 
     @property
     def is_over(self) -> bool:
@@ -99,10 +114,8 @@ class PracticeMonth:
     month: str
     rows: tuple[MonthSummary, ...]
     clients: int
-    planned_sessions: int
-    done_sessions: int
-    planned_minutes: int
-    done_minutes: float
+    #: The sums of all rows' counts.
+    counts: MonthCounts
     hard_sessions: int
     easy_share: Share
     adherence: Share
@@ -122,6 +135,8 @@ def month_summary(history: History, month: str, today: date, rules: Rules) -> Mo
     until = min(last, today)
     pairs = _pairs_of(history, first, until, today, rules)
     logs = _logs_of(history, first, until)
+    without_plan = _logs_without_plan(pairs, history)
+    counts = _counts(pairs, logs, without_plan)
     bands = _by_band(history, pairs, logs, today, rules)
     hard = [day.on for day in hard_done(history, rules, since_on=first - timedelta(days=FORTNIGHT_DAYS))]
     mondays = _mondays_in(first, until)
@@ -135,10 +150,10 @@ def month_summary(history: History, month: str, today: date, rules: Rules) -> Mo
         last_on=last,
         until_on=until,
         phase=phase.phase if phase else None,
-        counts=_counts(pairs, logs),
+        counts=counts,
         by_band=bands,
         easy_share=_easy_share(bands, rules),
-        adherence=_adherence_share(kept),
+        adherence=_adherence_share(kept, has_history=counts.without_plan > 0),
         adherence_sums=kept,
         hard_sessions=sum(1 for day in hard if first <= day <= until),
         fullest=fullest_fortnight(hard, touching=(first, until)),
@@ -150,6 +165,7 @@ def month_summary(history: History, month: str, today: date, rules: Rules) -> Mo
         holds=tuple(hold for hold in history.holds if _touches(hold, first, until, history.client.zone)),
         leaves=tuple(leave for leave in history.leaves if leave.from_on <= until and leave.until_on >= first),
         contacts=tuple(c for c in history.contacts if first <= c.contact_on <= until),
+        logs_without_plan=without_plan,
     )
 
 
@@ -184,13 +200,10 @@ def practice_month(summaries: Sequence[MonthSummary], month: str, rules: Rules) 
         month=month,
         rows=rows,
         clients=len(rows),
-        planned_sessions=sum(c.planned_sessions for c in counts),
-        done_sessions=sum(c.done_sessions for c in counts),
-        planned_minutes=sum(c.planned_minutes for c in counts),
-        done_minutes=sum(c.done_minutes for c in counts),
+        counts=MonthCounts(**{f.name: sum(getattr(c, f.name) for c in counts) for f in fields(MonthCounts)}),
         hard_sessions=sum(row.hard_sessions for row in rows),
         easy_share=_easy_share(sum((row.by_band for row in rows), MinutesByBand()), rules),
-        adherence=_adherence_share(sums),
+        adherence=_adherence_share(sums, has_history=any(c.without_plan for c in counts)),
         held_weeks=sum(row.held_weeks for row in rows),
         promotions=sum(1 for row in rows for d in row.decisions if d.kind is DecisionKind.PROMOTE),
         on_hold=sum(1 for row in rows if row.holds),
@@ -232,8 +245,22 @@ def _logs_of(history: History, first: date, until: date) -> tuple[SessionLog, ..
     return tuple(e for e in history.logs if first <= e.done_on <= until and e.answer is not Answer.NOT_DONE)
 
 
-def _counts(pairs: Sequence[Pair], logs: Sequence[SessionLog]) -> MonthCounts:
+def _logs_without_plan(pairs: Sequence[Pair], history: History) -> frozenset[int]:
+    """Entries brought in from a file for weeks no published plan is kept of; such work is never called extra."""
+    planned_weeks = {week_start(one.planned_on) for one in history.planned}
+    return frozenset(
+        pair.log.id
+        for pair in pairs
+        if pair.planned is None
+        and pair.log is not None
+        and pair.log.origin is Origin.FILE
+        and week_start(pair.log.done_on) not in planned_weeks
+    )
+
+
+def _counts(pairs: Sequence[Pair], logs: Sequence[SessionLog], without_plan: frozenset[int]) -> MonthCounts:
     endurance = [pair for pair in pairs if not pair.is_strength]
+    history = [pair.log for pair in endurance if pair.log is not None and pair.log.id in without_plan]
     asked = [p.planned for p in endurance if p.planned is not None and p.status is not Status.PAUSED]
     done = [log for log in logs if is_endurance(log)]
 
@@ -247,13 +274,15 @@ def _counts(pairs: Sequence[Pair], logs: Sequence[SessionLog]) -> MonthCounts:
         done_minutes=sum(done_minutes(log) for log in done),
         missed=of(Status.MISSED),
         moved=of(Status.MOVED),
-        extra=of(Status.EXTRA),
+        extra=of(Status.EXTRA) - len(history),
         kept_as_agreed=of(Status.KEPT_AS_AGREED),
         not_logged=of(Status.NOT_LOGGED),
         paused=of(Status.PAUSED),
         strength_planned=sum(1 for pair in pairs if pair.is_strength and pair.planned is not None),
         strength_done=sum(1 for log in logs if not is_endurance(log)),
         from_memory=sum(1 for log in logs if log.from_memory),
+        without_plan=len(history),
+        without_plan_minutes=sum(done_minutes(log) for log in history),
     )
 
 
@@ -292,7 +321,7 @@ def _easy_share(bands: MinutesByBand, rules: Rules) -> Share:
     return Share(share.fraction, share.missing, Why(figures, rule, Provenance.COMMON_PRACTICE))
 
 
-def _adherence_share(kept: Adherence) -> Share:
+def _adherence_share(kept: Adherence, *, has_history: bool) -> Share:
     figures = (
         Figure("planned", f"{kept.planned_minutes:.0f} min"),
         Figure("done, at most the planned", f"{kept.done_minutes:.0f} min"),
@@ -302,7 +331,8 @@ def _adherence_share(kept: Adherence) -> Share:
         "Done (capped at planned, week by week) / planned minutes over the weeks that begin in the month; days on "
         "hold or leave are left out. What is not logged is unknown, and counts as not done here."
     )
-    missing = None if kept.fraction is not None else "nothing was planned"
+    nothing = "no plan is kept here" if has_history else "nothing was planned"
+    missing = None if kept.fraction is not None else nothing
     return Share(kept.fraction, missing, Why(figures, rule, Provenance.COMMON_PRACTICE))
 
 

@@ -15,7 +15,7 @@ from app.coaching.rules import Rules
 from app.coaching.weeks import local_day, month_days, week_start
 
 #: How a month is summed. Changed with every change of a rule in the code, so that an old sheet names its own.
-METHOD = "2026-1"
+METHOD = "2026-2"
 #: The transition weeks and the base lie up to this far before a month (house choice).
 WEEKS_BEFORE = 60
 #: What of the client's particulars the sums read.

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from app.coaching.matching import Pair
+from app.coaching.matching import STATUS_WORDS, Pair
 from app.coaching.month import MonthCounts, MonthSummary
 from app.coaching.weeks import month_days
 from app.coaching.words import percent
+
+NO_PLAN_KEPT = "logged, no plan kept here"
 
 _MINUTES_AN_HOUR = 60
 
@@ -34,14 +36,24 @@ def line_title(pair: Pair) -> str:
     return pair.log.kind.value.replace("_", " ") if pair.log is not None else ""
 
 
+def status_words(pair: Pair, summary: MonthSummary) -> str:
+    """What became of a line; history brought in without its plan is not called extra."""
+    if pair.log is not None and pair.log.id in summary.logs_without_plan:
+        return NO_PLAN_KEPT
+    return STATUS_WORDS[pair.status]
+
+
 def _done_words(counts: MonthCounts, so_far: str) -> str:
     done = f"{_sessions(counts.done_sessions)} {so_far}done"
     if not counts.planned_sessions:
-        return f"{done}, {_hours(counts.done_minutes)}, without a plan"
-    return (
-        f"{done}, {counts.planned_sessions} planned; {_hours(counts.done_minutes)} against "
+        plan = "no plan kept here" if counts.without_plan else "without a plan"
+        return f"{done}, {_hours(counts.done_minutes)}, {plan}"
+    said = (
+        f"{done}, {counts.planned_sessions} planned; {_hours(counts.compared_minutes)} against "
         f"{_hours(counts.planned_minutes)}"
     )
+    more = f"; {_sessions(counts.without_plan)} of them brought in, with no plan kept here"
+    return said + more if counts.without_plan else said
 
 
 def _effort_words(summary: MonthSummary) -> list[str]:

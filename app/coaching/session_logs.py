@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from datetime import date, datetime
 from enum import StrEnum
@@ -9,6 +10,9 @@ from enum import StrEnum
 from app.coaching.effort import Talk
 from app.coaching.people import Mode, Origin
 from app.coaching.prescriptions import SessionKind
+
+#: A distance or a rating that stood in a column of its own and is kept in the note.
+_FIGURE_OF_A_FILE = re.compile(r"[0-9.,]+ km(?: \([0-9.,]+ miles\))?|Effort [0-9.,]+ on the 6-20 scale\..*")
 
 
 class Answer(StrEnum):
@@ -95,3 +99,11 @@ class SessionLog:
     from_memory: bool
     rounds: tuple[RoundDone, ...]
     revision: int
+
+    @property
+    def own_words(self) -> str | None:
+        """The note without the figures that bringing a file in puts there; None when nobody wrote a word."""
+        lines = (self.note or "").splitlines()
+        if self.origin is Origin.FILE:
+            lines = [line for line in lines if not _FIGURE_OF_A_FILE.fullmatch(line.strip())]
+        return "\n".join(lines).strip() or None

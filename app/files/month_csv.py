@@ -6,11 +6,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TypeAlias
 
-from app.coaching.matching import STATUS_WORDS, Pair
+from app.coaching.matching import Pair
 from app.coaching.month import MonthSummary, PracticeMonth
 from app.coaching.month_inputs import Fingerprint
-from app.coaching.month_words import line_title
-from app.coaching.people import Client
+from app.coaching.month_words import line_title, status_words
 from app.coaching.phases import PHASE_WORDS
 from app.coaching.session_logs import Answer
 from app.files.to_csv import Cell, Reader, csv_bytes
@@ -19,6 +18,7 @@ PRACTICE_HEADERS = (
     *("month", "client_id", "client", "phase", "until_on"),
     *("planned_sessions", "done_sessions", "planned_minutes", "done_minutes"),
     *("missed", "moved", "extra", "kept_as_agreed", "not_logged", "paused", "entered_from_memory"),
+    *("no_plan_kept_sessions", "no_plan_kept_minutes"),
     *("strength_planned", "strength_done"),
     *("easy_minutes", "middle_minutes", "hard_minutes", "effort_unknown_minutes"),
     *("easy_share_fraction", "easy_share_not_defined", "adherence_fraction", "adherence_not_defined"),
@@ -54,7 +54,7 @@ def practice_csv(practice: PracticeMonth, months: Sequence[ClientMonth], *, read
 
 def sessions_csv(months: Sequence[ClientMonth], *, reader: Reader) -> bytes:
     """One row a planned session or entry that touches the month; what was done counts on `done_on`."""
-    rows = [_session_row(one.summary.client, pair) for one in months for pair in one.lines]
+    rows = [_session_row(one.summary, pair) for one in months for pair in one.lines]
     return csv_bytes(SESSIONS_HEADERS, rows, reader=reader)
 
 
@@ -66,7 +66,8 @@ def _practice_row(one: ClientMonth) -> Row:
         *(PHASE_WORDS[summary.phase] if summary.phase else None, summary.until_on),
         *(counts.planned_sessions, counts.done_sessions, counts.planned_minutes, counts.done_minutes),
         *(counts.missed, counts.moved, counts.extra, counts.kept_as_agreed, counts.not_logged, counts.paused),
-        *(counts.from_memory, counts.strength_planned, counts.strength_done),
+        *(counts.from_memory, counts.without_plan, counts.without_plan_minutes),
+        *(counts.strength_planned, counts.strength_done),
         *(bands.easy, bands.middle, bands.hard, bands.unknown),
         *(summary.easy_share.fraction, summary.easy_share.not_defined),
         *(summary.adherence.fraction, summary.adherence.not_defined),
@@ -78,13 +79,16 @@ def _practice_row(one: ClientMonth) -> Row:
 
 
 def _totals_row(practice: PracticeMonth) -> Row:
+    counts = practice.counts
     known: dict[str, Cell] = {
         "month": practice.month,
         "client": f"all {practice.clients} clients",
-        "planned_sessions": practice.planned_sessions,
-        "done_sessions": practice.done_sessions,
-        "planned_minutes": practice.planned_minutes,
-        "done_minutes": practice.done_minutes,
+        "planned_sessions": counts.planned_sessions,
+        "done_sessions": counts.done_sessions,
+        "planned_minutes": counts.planned_minutes,
+        "done_minutes": counts.done_minutes,
+        "no_plan_kept_sessions": counts.without_plan,
+        "no_plan_kept_minutes": counts.without_plan_minutes,
         "easy_share_fraction": practice.easy_share.fraction,
         "easy_share_not_defined": practice.easy_share.not_defined,
         "adherence_fraction": practice.adherence.fraction,
@@ -95,18 +99,18 @@ def _totals_row(practice: PracticeMonth) -> Row:
     return tuple(known.get(header) for header in PRACTICE_HEADERS)
 
 
-def _session_row(client: Client, pair: Pair) -> Row:
-    return (client.id, client.name, *_what(pair), *_figures(pair), *_answers(pair))
+def _session_row(summary: MonthSummary, pair: Pair) -> Row:
+    return (summary.client.id, summary.client.name, *_what(summary, pair), *_figures(pair), *_answers(pair))
 
 
-def _what(pair: Pair) -> Row:
+def _what(summary: MonthSummary, pair: Pair) -> Row:
     planned, log = pair.planned, pair.log
     is_done = log is not None and log.answer is not Answer.NOT_DONE
     thing = planned or log
     return (
         planned.planned_on if planned else None,
         log.done_on if log is not None and is_done else None,
-        STATUS_WORDS[pair.status],
+        status_words(pair, summary),
         thing.kind.value if thing else None,
         thing.mode.value if thing else None,
         line_title(pair),

@@ -9,6 +9,8 @@ import pytest
 
 from app.coaching.effort import Talk
 from app.coaching.month import MonthSummary, month_summary, practice_month
+from app.coaching.month_words import month_sentence
+from app.coaching.people import Origin
 from app.coaching.phases import DecisionKind, Phase
 from app.coaching.prescriptions import SessionKind
 from app.coaching.rules import Rules
@@ -64,6 +66,37 @@ def test_each_way_a_session_can_go_is_counted_apart() -> None:
 
     assert (counts.missed, counts.moved, counts.kept_as_agreed, counts.extra) == (1, 1, 1, 1)
     assert (counts.not_logged, counts.from_memory) == (1, 1)
+
+
+def test_history_brought_in_without_its_plan_is_neither_planned_nor_extra() -> None:
+    brought_in = tuple(make.log(id=n, done_on=_oct(n), origin=Origin.FILE, minutes=40.0) for n in (6, 8))
+    own = (make.log(id=20, done_on=_oct(9), minutes=30.0),)
+
+    summary = _month(logs=brought_in + own)
+
+    counts = summary.counts
+    assert (counts.done_sessions, counts.without_plan, counts.extra) == (3, 2, 1)
+    assert (counts.compared_sessions, counts.without_plan_minutes, counts.compared_minutes) == (1, 80.0, 30.0)
+    assert (summary.adherence.fraction, summary.adherence.not_defined) == (None, "no plan is kept here")
+    assert "no plan kept here" in month_sentence(summary)
+
+
+def test_what_was_brought_in_beside_a_plan_that_is_kept_here_is_extra() -> None:
+    log = make.log(id=30, done_on=_oct(8), origin=Origin.FILE, planned_session_id=None, kind=SessionKind.RACE)
+    given = _pair(6)
+
+    counts = _month(planned=given["planned"], logs=(*given["logs"], log)).counts
+
+    assert (counts.without_plan, counts.extra) == (0, 1)
+
+
+def test_a_distance_from_a_file_is_nobodys_words() -> None:
+    note = "4 km\nEffort 13 on the 6-20 scale.\nWindy."
+
+    said = [make.log(note=text, origin=Origin.FILE).own_words for text in (note, "6.44 km (4 miles)", None)]
+
+    assert said == ["Windy.", None, None]
+    assert make.log(note="4 km").own_words == "4 km"
 
 
 def test_paused_sessions_are_not_asked_for() -> None:
@@ -195,7 +228,7 @@ def test_the_practice_adds_sums_and_never_averages_shares() -> None:
     # 270 easy of 300 known; the average of 100 and 0 % would be 50
     assert practice.easy_share.fraction == pytest.approx(0.9)
     assert [row.client.name for row in practice.rows] == ["Ada", "Bo"]
-    assert (practice.clients, practice.done_minutes, practice.hard_sessions) == (2, 300, 1)
+    assert (practice.clients, practice.counts.done_minutes, practice.hard_sessions) == (2, 300, 1)
 
 
 def test_a_practice_without_plans_has_no_adherence() -> None:

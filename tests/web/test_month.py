@@ -9,7 +9,7 @@ from datetime import date
 
 import pytest
 
-from app.coaching.people import Visibility
+from app.coaching.people import Origin, Visibility
 from tests import seed
 
 OCTOBER = "/month/2026-10"
@@ -52,6 +52,31 @@ def test_the_practice_has_a_row_a_client_and_the_sums(head, ilse):
     assert "All 3 clients" in page.text
     assert 'not defined<br><span class="meta">nothing was planned</span>' in page.text
     assert "Fingerprint of the records" in page.text
+
+
+def test_brought_in_history_is_logged_without_a_plan_on_page_and_paper(head, people):
+    with head.db(write=True) as db:
+        for day in (6, 8):
+            seed.add_log(db, client=people.client, done_on=date(2026, 10, day), origin=Origin.FILE, minutes=40)
+
+    pages = [head.get(OCTOBER).text, head.get(f"{OCTOBER}/print").text]
+    client = head.get(address(people.client)).text
+
+    assert ["and 2 logged, 1 h 20, no plan kept here" in page for page in pages] == [True, True]
+    assert ["of 0" in page for page in pages] == [False, False]
+    assert client.count(">logged, no plan kept here<") == 2
+    assert ">extra<" not in client
+
+
+def test_the_sheet_of_the_practice_has_the_columns_of_the_page_and_lies_across(head, ilse):
+    heads = [
+        re.findall(r'<th scope="col"[^>]*>(.*?)</th>', head.get(at).text) for at in (OCTOBER, f"{OCTOBER}/print")
+    ]
+
+    assert heads[0] == heads[1]
+    assert heads[1][-2:] == ["Weeks held", "Also"]
+    assert '<div class="wide-table">' in head.get(f"{OCTOBER}/print").text
+    assert "@page wide { size: landscape" in head.get("/static/css/print.css").text
 
 
 def test_a_coach_sees_the_own_clients_only(coach, ilse):

@@ -8,10 +8,10 @@ from app.coaching.effort import TALK_WORDS
 from app.coaching.fitness_changes import Compared
 from app.coaching.fitness_tests import FitnessTest
 from app.coaching.holds import Hold
-from app.coaching.matching import STATUS_WORDS, Pair
-from app.coaching.month import MonthSummary, PracticeMonth, Share
+from app.coaching.matching import Pair
+from app.coaching.month import MonthCounts, MonthSummary, PracticeMonth, Share
 from app.coaching.month_inputs import Fingerprint
-from app.coaching.month_words import line_title, month_sentence
+from app.coaching.month_words import line_title, month_sentence, status_words
 from app.coaching.people import ORIGIN_WORDS
 from app.coaching.phases import PHASE_WORDS, PhaseDecision
 from app.coaching.reasons import Figure, Provenance, Why
@@ -47,6 +47,7 @@ class RowView:
     phase: str
     sessions: str
     minutes: str
+    no_plan_note: str
     adherence: ShareView
     easy: ShareView
     hard: str
@@ -132,12 +133,14 @@ def practice_rows(page: PracticePage) -> tuple[RowView, ...]:
 
 def totals_row(practice: PracticeMonth) -> RowView:
     """The sums; shares come from sums, never from averages."""
+    counts = practice.counts
     return RowView(
         id=0,
         name=f"All {practice.clients} clients" if practice.clients != 1 else "1 client",
         phase="",
-        sessions=f"{practice.done_sessions} of {practice.planned_sessions}",
-        minutes=f"{minutes(practice.done_minutes)} of {minutes(practice.planned_minutes)}",
+        sessions=_of(counts.compared_sessions, counts.planned_sessions),
+        minutes=_time_of(counts),
+        no_plan_note=_no_plan_note(counts),
         adherence=_share(practice.adherence),
         easy=_share(practice.easy_share),
         hard=str(practice.hard_sessions),
@@ -150,12 +153,15 @@ def totals_row(practice: PracticeMonth) -> RowView:
 
 def practice_sentence(practice: PracticeMonth) -> str:
     """The month of the practice in one sentence."""
+    counts = practice.counts
     said = [
-        f"{_many(practice.clients, 'client')} trained {minutes(practice.done_minutes)} in "
-        f"{_many(practice.done_sessions, 'session')}"
+        f"{_many(practice.clients, 'client')} trained {minutes(counts.done_minutes)} in "
+        f"{_many(counts.done_sessions, 'session')}"
     ]
-    if practice.planned_sessions:
-        said.append(f"{practice.planned_sessions} were planned")
+    if counts.planned_sessions:
+        said.append(f"{counts.planned_sessions} were planned")
+    if counts.without_plan:
+        said.append(f"{counts.without_plan} were brought in, with no plan kept here")
     said.append(f"{practice.hard_sessions} of those done were hard" if practice.hard_sessions else "none was hard")
     if practice.promotions:
         said.append(_many(practice.promotions, "promotion"))
@@ -183,7 +189,7 @@ def client_view(page: ClientPage) -> ClientView:
         hard=_hard_why(summary),
         hard_text=_hard_words(summary),
         is_over_ceiling=summary.is_over_ceiling,
-        lines=tuple(_line(pair) for pair in page.one.lines),
+        lines=tuple(_line(pair, summary) for pair in page.one.lines),
         weeks=tuple(_week(week) for week in summary.weeks),
         decisions=tuple(_decision(one, zone) for one in summary.decisions),
         tests=tuple(_test(test, was) for test, was in zip(summary.tests, page.tests, strict=True)),
@@ -212,13 +218,13 @@ def _changed_settings(rules: Rules) -> str:
 
 def _row(summary: MonthSummary) -> RowView:
     counts = summary.counts
-    has_plan, done = counts.planned_sessions > 0, minutes(counts.done_minutes)
     return RowView(
         id=summary.client.id,
         name=summary.client.name,
         phase=PHASE_WORDS[summary.phase] if summary.phase else "none yet",
-        sessions=f"{counts.done_sessions} of {counts.planned_sessions}" if has_plan else str(counts.done_sessions),
-        minutes=f"{done} of {minutes(counts.planned_minutes)}" if has_plan else done,
+        sessions=_of(counts.compared_sessions, counts.planned_sessions),
+        minutes=_time_of(counts),
+        no_plan_note=_no_plan_note(counts),
         adherence=_share(summary.adherence),
         easy=_share(summary.easy_share),
         hard=str(summary.hard_sessions),
@@ -227,6 +233,22 @@ def _row(summary: MonthSummary) -> RowView:
         held=f"{summary.held_weeks} of {len(summary.weeks)}",
         beside=", ".join(_beside(summary)),
     )
+
+
+def _of(done: int, planned: int) -> str:
+    return f"{done} of {planned}" if planned else str(done)
+
+
+def _time_of(counts: MonthCounts) -> str:
+    done = minutes(counts.compared_minutes)
+    return f"{done} of {minutes(counts.planned_minutes)}" if counts.planned_sessions else done
+
+
+def _no_plan_note(counts: MonthCounts) -> str:
+    """What was brought in for weeks whose plan was never kept here."""
+    if not counts.without_plan:
+        return ""
+    return f"and {counts.without_plan} logged, {minutes(counts.without_plan_minutes)}, no plan kept here"
 
 
 def _beside(summary: MonthSummary) -> list[str]:
@@ -246,8 +268,13 @@ def _share(share: Share) -> ShareView:
 def _facts(summary: MonthSummary) -> tuple[Figure, ...]:
     counts = summary.counts
     every = (
-        (True, "Sessions", f"{counts.done_sessions} done, {counts.planned_sessions} planned"),
-        (True, "Minutes", f"{minutes(counts.done_minutes)} done, {minutes(counts.planned_minutes)} planned"),
+        (True, "Sessions", f"{counts.compared_sessions} done, {counts.planned_sessions} planned"),
+        (True, "Minutes", f"{minutes(counts.compared_minutes)} done, {minutes(counts.planned_minutes)} planned"),
+        (
+            counts.without_plan,
+            "Logged, no plan kept here",
+            f"{_many(counts.without_plan, 'session')}, {minutes(counts.without_plan_minutes)} (brought in)",
+        ),
         (counts.missed, "Missed", str(counts.missed)),
         (counts.not_logged, "Not logged", f"{counts.not_logged} (unknown, not missed)"),
         (counts.moved, "Moved", str(counts.moved)),
@@ -290,18 +317,22 @@ def _hard_why(summary: MonthSummary) -> Why:
     return Why(figures, rule, Provenance.COMMON_PRACTICE)
 
 
-def _line(pair: Pair) -> LineView:
+def _line(pair: Pair, summary: MonthSummary) -> LineView:
     planned, log = pair.planned, pair.log
     is_done = log is not None and log.answer is not Answer.NOT_DONE
     done_minutes = minutes(log.minutes) if log is not None and is_done else "none"
     return LineView(
-        planned=words.short(planned.planned_on) if planned else "extra",
+        planned=words.short(planned.planned_on) if planned else _no_plan(pair, summary),
         done=words.short(log.done_on) if log is not None and is_done else "",
         what=line_title(pair),
-        status=STATUS_WORDS[pair.status] + _why_not(pair),
+        status=status_words(pair, summary) + _why_not(pair),
         minutes=f"{done_minutes} of {minutes(planned.minutes)}" if planned else done_minutes,
         effort=_effort(pair),
     )
+
+
+def _no_plan(pair: Pair, summary: MonthSummary) -> str:
+    return "no plan" if pair.log is not None and pair.log.id in summary.logs_without_plan else "extra"
 
 
 def _why_not(pair: Pair) -> str:

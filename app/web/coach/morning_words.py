@@ -131,7 +131,7 @@ def entry_words(entry: Entry) -> str:
 
 def own_words(entry: Entry) -> str:
     """The client's own words in an entry, empty without any."""
-    said = entry.log.note if entry.log is not None else entry.note.text if entry.note else None
+    said = entry.log.own_words if entry.log is not None else entry.note.text if entry.note else None
     return (said or "").strip()
 
 
