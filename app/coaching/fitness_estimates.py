@@ -7,14 +7,15 @@ from dataclasses import dataclass
 
 from app.coaching.fitness_errors import is_relative_vo2max
 from app.coaching.fitness_tests import FitnessTest, Protocol
-from app.coaching.people import Client, HeartRateUse, Mode, age_on
+from app.coaching.people import Client, HeartRateUse, Mode, Sex, age_on
 from app.coaching.reasons import Figure, Why
 from app.physiology.norms import NormMode, PercentileRank, percentile_kaminsky_2022
 from app.physiology.sources import SOURCES
+from app.physiology.units import MILE_M
 from app.physiology.values import Missing, OutOfRange
-from app.physiology.vo2max import ML_PER_KG_MIN, Sex, VO2max
+from app.physiology.vo2max import ML_PER_KG_MIN, VO2max
 from app.physiology.vo2max_runs import twelve_minute_run_cooper_1968
-from app.physiology.vo2max_walks import ONE_MILE_M, one_mile_walk_kline_1987, six_minute_walk_sagat_2023
+from app.physiology.vo2max_walks import one_mile_walk_kline_1987, six_minute_walk_sagat_2023
 
 #: A mile is a mile, and six minutes are six, within this share (house choice).
 SAME_FRACTION = 0.02
@@ -57,8 +58,7 @@ def estimate_of(test: FitnessTest, client: Client) -> FitnessEstimate | Missing 
     read = _READERS.get(test.protocol)
     if read is None:
         return None
-    sex: Sex | None = None if client.sex is None else ("M" if client.sex.value == "M" else "F")
-    person = _Person(age_on(client.born_on, test.tested_on), sex, client.heart_rate_use)
+    person = _Person(age_on(client.born_on, test.tested_on), client.sex, client.heart_rate_use)
     try:
         found = read(test, person)
     except OutOfRange as refusal:
@@ -71,7 +71,7 @@ def _mile(test: FitnessTest, person: _Person) -> VO2max | Missing:
         return Missing("the one-mile walk counts on flat ground only")
     if person.heart_rate is HeartRateUse.NOT_RELIABLE:
         return Missing("heart rate is not reliable for this client")
-    if test.distance_m is not None and not _is_about(test.distance_m, ONE_MILE_M):
+    if test.distance_m is not None and not _is_about(test.distance_m, MILE_M):
         return Missing(f"the distance is no mile (1609 m): {test.distance_m:g} m")
     if test.duration_s is None or test.heart_rate_bpm is None or test.weight_kg is None:
         return _lacking(time=test.duration_s, heart_rate=test.heart_rate_bpm, weight=test.weight_kg)
@@ -184,7 +184,7 @@ def _standing(found: VO2max, test: FitnessTest, person: _Person) -> tuple[str, s
     except OutOfRange as refusal:
         return str(refusal), ""
     within = f"; with the error, {_place(low)} to {_place(high)}" if error else ""
-    who = f"{'men' if sex == 'M' else 'women'} of {middle.age_from_years} to {middle.age_until_years}"
+    who = f"{'men' if sex is Sex.MALE else 'women'} of {middle.age_from_years} to {middle.age_until_years}"
     edition = f"US registry, edition of {middle.edition}, {mode}, {who}"
     percentile = "" if middle.value is None else " percentile"
     return f"{_place(middle)}{percentile} of {who}{within}", edition

@@ -11,7 +11,7 @@ from app.coaching.history import History
 from app.coaching.holds import Stops
 from app.coaching.leave_to_train import computed_stops
 from app.coaching.lookahead_hard import hard_breaches
-from app.coaching.lookahead_values import Breach, Level
+from app.coaching.lookahead_values import Breach, Level, without_leave
 from app.coaching.lookahead_volume import volume_breaches
 from app.coaching.matching import is_on_leave
 from app.coaching.planned_effort import is_hard_or_middle
@@ -19,7 +19,7 @@ from app.coaching.prescriptions import PlannedSession
 from app.coaching.reasons import Figure, Provenance, Why
 from app.coaching.rules import Rules
 from app.coaching.screening import Intensity
-from app.coaching.screening_decision import CARD, SOURCE, Stopped, decide
+from app.coaching.screening_decision import Stopped, decide
 from app.coaching.words import short_day
 
 __all__ = ["Breach", "Level", "as_if_sent", "breaches", "may_publish", "needs_reason"]
@@ -81,24 +81,8 @@ def _light(history: History, drafts: Sequence[PlannedSession], today: date, rule
     decision = decide(history, Intensity.LIGHT_MODERATE, today, rules)
     if decision.stops is not Stopped.ALL:
         return []
-    why = Why(
-        (Figure("screening", f"{decision.outcome.value}, row {decision.branch}"),),
-        "Without leave for light to moderate work nothing is published.",
-        Provenance.PUBLISHED_SECOND_HAND,
-        SOURCE,
-        decision.comes_next,
-        (CARD,),
-    )
-    return [
-        Breach(
-            Level.REFUSES,
-            "no_leave",
-            draft.planned_on,
-            f"{draft.title} on {short_day(draft.planned_on)}: no leave to train yet. {decision.comes_next}",
-            why,
-        )
-        for draft in drafts
-    ]
+    rule = "Without leave for light to moderate work nothing is published."
+    return without_leave(decision, drafts, rule=rule, lacking="no leave to train yet")
 
 
 def _stopped(history: History, drafts: Sequence[PlannedSession], today: date, rules: Rules) -> list[Breach]:

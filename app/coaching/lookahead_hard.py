@@ -8,7 +8,7 @@ from itertools import pairwise
 
 from app.coaching.hard_work import FORTNIGHT_DAYS, HardDay, hard_done
 from app.coaching.history import History
-from app.coaching.lookahead_values import Breach, Level
+from app.coaching.lookahead_values import Breach, Level, without_leave
 from app.coaching.matching import is_on_leave, pauses
 from app.coaching.people import age_on
 from app.coaching.phases import HARD_WORK_PHASES, INTERVAL_PHASES, PHASE_WORDS, DecisionKind
@@ -18,7 +18,7 @@ from app.coaching.prescriptions import PlannedSession, SessionKind
 from app.coaching.reasons import Figure, Provenance, Why
 from app.coaching.rules import Rules
 from app.coaching.screening import Intensity
-from app.coaching.screening_decision import CARD, SOURCE, decide
+from app.coaching.screening_decision import decide
 from app.coaching.words import counted, ordinal, short_day, short_days
 
 LOOK_BACK_DAYS = 28
@@ -83,24 +83,8 @@ def _leave(history: History, drafts: Sequence[PlannedSession], today: date, rule
     decision = decide(history, Intensity.VIGOROUS, today, rules)
     if decision.is_ok:
         return []
-    why = Why(
-        (Figure("screening", f"{decision.outcome.value}, row {decision.branch}"),),
-        "Without leave for vigorous work a client gets easy work only; vigorous covers middle and hard.",
-        Provenance.PUBLISHED_SECOND_HAND,
-        SOURCE,
-        decision.comes_next,
-        (CARD,),
-    )
-    return [
-        Breach(
-            Level.REFUSES,
-            "no_leave",
-            draft.planned_on,
-            f"{draft.title} on {short_day(draft.planned_on)}: no leave for hard work. {decision.comes_next}",
-            why,
-        )
-        for draft in vigorous
-    ]
+    rule = "Without leave for vigorous work a client gets easy work only; vigorous covers middle and hard."
+    return without_leave(decision, vigorous, rule=rule, lacking="no leave for hard work")
 
 
 def _holds(history: History, drafts: Sequence[PlannedSession]) -> list[Breach]:

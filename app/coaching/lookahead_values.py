@@ -7,7 +7,10 @@ from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
 
-from app.coaching.reasons import DomainError, Why
+from app.coaching.prescriptions import PlannedSession
+from app.coaching.reasons import DomainError, Figure, Provenance, Why
+from app.coaching.screening_table import CARD, SOURCE, Decision
+from app.coaching.words import short_day
 
 
 class Level(StrEnum):
@@ -34,6 +37,28 @@ class Breach:
     on: date
     sentence: str
     why: Why
+
+
+def without_leave(decision: Decision, drafts: Sequence[PlannedSession], *, rule: str, lacking: str) -> list[Breach]:
+    """Drafts that are refused since the screening gives no leave for them; `lacking` says which leave."""
+    why = Why(
+        (Figure("screening", f"{decision.outcome.value}, row {decision.branch}"),),
+        rule,
+        Provenance.PUBLISHED_SECOND_HAND,
+        SOURCE,
+        decision.comes_next,
+        (CARD,),
+    )
+    return [
+        Breach(
+            Level.REFUSES,
+            "no_leave",
+            draft.planned_on,
+            f"{draft.title} on {short_day(draft.planned_on)}: {lacking}. {decision.comes_next}",
+            why,
+        )
+        for draft in drafts
+    ]
 
 
 class ReasonNeeded(DomainError):

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from app.coaching.screening import YesNo
+from app.physiology.heart_rate_targets import HeartFact, heart_rate_worth
 
 BEFORE_YOU_ANSWER = (
     "Your answers help your coach decide whether a doctor should see you before you train. "
@@ -72,14 +73,22 @@ NEWS_QUESTION = Question(
 
 @dataclass(frozen=True, slots=True)
 class MedicineGroup:
-    """Medicines or devices asked about together, with what the desk does about them."""
+    """Medicines or devices asked about together, with what the desk does about them.
+
+    `facts` is what a yes says about the heart; what that makes of heart rate is heart_rate_worth's to say.
+    """
 
     key: str
     text: str
     effect: str
-    uncouples_heart_rate: bool = False
+    facts: tuple[HeartFact, ...] = ()
     has_low_sugar_risk: bool = False
     raises_fall_harm: bool = False
+
+    @property
+    def uncouples_heart_rate(self) -> bool:
+        """Whether heart rate may no longer steer."""
+        return not heart_rate_worth(self.facts).may_steer
 
 
 #: Provenance of the effects: from memory, unchecked, unless the text of a group says otherwise.
@@ -88,25 +97,31 @@ MEDICINE_GROUPS = (
         "beta_blocker",
         "Beta-blockers, tablets or eye drops for glaucoma",
         "Heart rate stays lower; steer by talk and effort.",
-        uncouples_heart_rate=True,
+        facts=(HeartFact.BETA_BLOCKER_TABLETS, HeartFact.BETA_BLOCKER_EYE_DROPS),
     ),
     MedicineGroup(
         "rhythm",
         "Other medicines that slow the heart or steady its rhythm (verapamil, diltiazem, ivabradine, digoxin, "
         "amiodarone, sotalol)",
         "Heart rate stays lower or flat; steer by talk and effort.",
-        uncouples_heart_rate=True,
+        facts=(HeartFact.OTHER_SLOWING_MEDICINE,),
     ),
     MedicineGroup(
         "device_or_rhythm",
         "A pacemaker or defibrillator, atrial fibrillation, or a transplanted heart",
         "Heart rate does not follow effort; with a defibrillator a clinician sets an upper rate.",
-        uncouples_heart_rate=True,
+        facts=(
+            HeartFact.PACEMAKER,
+            HeartFact.DEFIBRILLATOR,
+            HeartFact.ATRIAL_FIBRILLATION,
+            HeartFact.TRANSPLANTED_HEART,
+        ),
     ),
     MedicineGroup(
         "raises",
         "Thyroid hormone, stimulants, decongestants, inhalers that open the airways, some antidepressants",
         "Heart rate may be higher than effort; treat it as uncertain.",
+        facts=(HeartFact.RAISING_MEDICINE,),
     ),
     MedicineGroup(
         "insulin",

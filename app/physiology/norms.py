@@ -8,8 +8,8 @@ from importlib.resources import files
 from itertools import pairwise
 from typing import Literal
 
-from app.physiology.values import Estimate, OutOfRange, check_range
-from app.physiology.vo2max import ML_PER_KG_MIN, Sex, check_sex
+from app.physiology.values import Estimate, OutOfRange, Sex, check_range
+from app.physiology.vo2max import ML_PER_KG_MIN, check_sex
 
 NormMode = Literal["treadmill", "cycle"]
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from app.physiology.norms import NormMode, table_rows
-from app.physiology.values import Estimate, Missing, OutOfRange, check_range
-from app.physiology.vo2max import ML_PER_KG_MIN, Sex, check_sex
+from app.physiology.values import Estimate, Missing, OutOfRange, Sex, check_range
+from app.physiology.vo2max import ML_PER_KG_MIN, check_sex
 
 
 @dataclass(frozen=True, slots=True)

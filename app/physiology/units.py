@@ -6,12 +6,19 @@ from app.physiology.values import check_range
 
 MILE_M = 1609.344
 KILOMETRE_M = 1000.0
+M_PER_IN = 0.0254
+KG_PER_LB = 0.45359237
+#: By definition of the mile.
+M_PER_MIN_PER_MPH = 26.8224
+M_PER_MIN_PER_KM_PER_H = KILOMETRE_M / 60
 #: The convention of the oxygen equations: 1 mph = 26.8 m/min, not 26.8224.
-M_PER_MIN_PER_MPH = 26.8
+CONVENTION_M_PER_MIN_PER_MPH = 26.8
 #: The convention of the oxygen equations: 1 MET = 3.5 mL/kg/min.
 ML_PER_KG_MIN_PER_MET = 3.5
-#: The factor the cycling equation rests on; 6.12 is nearer to the definition.
-KGM_PER_MIN_PER_W = 6.0
+#: By definition of the kilogram-force.
+KGM_PER_MIN_PER_W = 6.12
+#: The factor the cycling equation rests on.
+CONVENTION_KGM_PER_MIN_PER_W = 6.0
 
 
 def vo2_from_met(met: float) -> float:
@@ -56,7 +63,7 @@ def speed_from_mph(speed_mph: float) -> float:
     Checked in tests/reference/intensity_and_vo2max.csv, topic acsm_walk.
     """
     check_range("Speed", speed_mph, 0.0, 20.0, "mph")
-    return speed_mph * M_PER_MIN_PER_MPH
+    return speed_mph * CONVENTION_M_PER_MIN_PER_MPH
 
 
 def speed_mph_from_m_per_min(speed_m_per_min: float) -> float:
@@ -71,7 +78,7 @@ def speed_mph_from_m_per_min(speed_m_per_min: float) -> float:
     Checked in tests/reference/intensity_and_vo2max.csv, topic acsm_inverse.
     """
     check_range("Speed", speed_m_per_min, 0.0, 536.0, "m/min")
-    return speed_m_per_min / M_PER_MIN_PER_MPH
+    return speed_m_per_min / CONVENTION_M_PER_MIN_PER_MPH
 
 
 def power_from_kgm_per_min(work_rate_kgm_per_min: float) -> float:
@@ -86,7 +93,7 @@ def power_from_kgm_per_min(work_rate_kgm_per_min: float) -> float:
     Checked in tests/reference/intensity_and_vo2max.csv, topic acsm_cycle.
     """
     check_range("Work rate", work_rate_kgm_per_min, 0.0, 3600.0, "kgm/min")
-    return work_rate_kgm_per_min / KGM_PER_MIN_PER_W
+    return work_rate_kgm_per_min / CONVENTION_KGM_PER_MIN_PER_W
 
 
 def kgm_per_min_from_power(power_w: float) -> float:
@@ -101,7 +108,7 @@ def kgm_per_min_from_power(power_w: float) -> float:
     Checked in tests/reference/intensity_and_vo2max.csv, topic acsm_inverse.
     """
     check_range("Power", power_w, 0.0, 600.0, "W")
-    return power_w * KGM_PER_MIN_PER_W
+    return power_w * CONVENTION_KGM_PER_MIN_PER_W
 
 
 def pace_per_mile_from_pace_per_km(pace_s_per_km: float) -> float:

@@ -4,11 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Literal
 
+from app.physiology.units import ML_PER_KG_MIN_PER_MET
 from app.physiology.values import Missing, OutOfRange, check_range
-
-Sex = Literal["F", "M"]
 
 ML_PER_KG_MIN = "mL/kg/min"
 L_PER_MIN = "L/min"
@@ -17,14 +15,7 @@ MET = "MET"
 
 NO_JUDGE = "A starting point; not for judging a gain."
 
-#: 1 MET = 3.5 mL/kg/min, by convention.
-MET_ML_PER_KG_MIN = 3.5
 ML_PER_L = 1000.0
-#: By definition of the units.
-KG_PER_LB = 0.45359237
-M_PER_IN = 0.0254
-M_PER_MIN_PER_MPH = 26.8224
-M_PER_MIN_PER_KM_PER_H = 1000 / 60
 
 #: Adults a scale or a tape can be trusted with; a slip of the pen lies outside (house choice).
 LIGHTEST_KG, HEAVIEST_KG = 30.0, 250.0
@@ -63,7 +54,7 @@ class VO2max:
         if self.unit == ML_PER_KG_MIN:
             return self.value
         if self.unit == MET:
-            return self.value * MET_ML_PER_KG_MIN
+            return self.value * ML_PER_KG_MIN_PER_MET
         if self.mass_kg is None:
             return Missing("body mass is not known")
         return self._litres() * ML_PER_L / self.mass_kg
@@ -75,7 +66,7 @@ class VO2max:
             return self._litres()
         if self.mass_kg is None:
             return Missing("body mass is not known")
-        relative = self.value * (MET_ML_PER_KG_MIN if self.unit == MET else 1)
+        relative = self.value * (ML_PER_KG_MIN_PER_MET if self.unit == MET else 1)
         return relative * self.mass_kg / ML_PER_L
 
     @property
@@ -83,7 +74,7 @@ class VO2max:
         """The error per kilogram of body mass."""
         if self.error is None:
             return Missing("the source gives no error")
-        factors = {ML_PER_KG_MIN: 1.0, MET: MET_ML_PER_KG_MIN}
+        factors = {ML_PER_KG_MIN: 1.0, MET: ML_PER_KG_MIN_PER_MET}
         if self.unit in factors:
             return self.error * factors[self.unit]
         if self.mass_kg is None:

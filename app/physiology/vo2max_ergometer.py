@@ -5,22 +5,20 @@ from __future__ import annotations
 from collections.abc import Sequence
 from itertools import pairwise
 
-from app.physiology.values import check_range
+from app.physiology.units import KGM_PER_MIN_PER_W
+from app.physiology.values import Sex, check_range
 from app.physiology.vo2max import (
     HEAVIEST_KG,
     L_PER_MIN,
     LIGHTEST_KG,
     ML_PER_KG_MIN,
     ML_PER_MIN,
-    Sex,
     VO2max,
     check_mass,
     check_sex,
     positive,
 )
 
-#: 1 W = 6.12 kgm/min.
-KGM_PER_MIN_PER_W = 6.12
 _ONE_LOAD = "one-load cycle test"
 _AGE_FACTORS: tuple[tuple[float, float], ...] = (
     (15, 1.10),

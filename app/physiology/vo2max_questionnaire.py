@@ -4,18 +4,16 @@ from __future__ import annotations
 
 from typing import Literal
 
-from app.physiology.values import OutOfRange, check_range
+from app.physiology.units import KG_PER_LB, M_PER_IN
+from app.physiology.values import OutOfRange, Sex, check_range
 from app.physiology.vo2max import (
     HEAVIEST_KG,
-    KG_PER_LB,
     LIGHTEST_KG,
-    M_PER_IN,
     MET,
     ML_PER_KG_MIN,
     NO_JUDGE,
     SHORTEST_CM,
     TALLEST_CM,
-    Sex,
     VO2max,
     check_bmi,
     check_mass,

@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-from app.physiology.values import Estimate, OutOfRange, check_range
+from app.physiology.units import M_PER_MIN_PER_KM_PER_H, M_PER_MIN_PER_MPH
+from app.physiology.values import Estimate, OutOfRange, Sex, check_range
 from app.physiology.vo2max import (
-    M_PER_MIN_PER_KM_PER_H,
-    M_PER_MIN_PER_MPH,
     ML_PER_KG_MIN,
-    Sex,
     VO2max,
     check_mass,
     check_sex,

@@ -2,17 +2,15 @@
 
 from __future__ import annotations
 
-from app.physiology.values import Estimate, check_range
+from app.physiology.units import KG_PER_LB, M_PER_MIN_PER_MPH
+from app.physiology.values import Estimate, Sex, check_range
 from app.physiology.vo2max import (
     HEAVIEST_KG,
-    KG_PER_LB,
     L_PER_MIN,
     LIGHTEST_KG,
-    M_PER_MIN_PER_MPH,
     ML_PER_KG_MIN,
     SHORTEST_CM,
     TALLEST_CM,
-    Sex,
     VO2max,
     check_bmi,
     check_mass,
@@ -24,7 +22,6 @@ from app.physiology.vo2max import (
     positive,
 )
 
-ONE_MILE_M = 1609.344
 _SECONDS_A_MINUTE = 60.0
 _ONE_MILE = "one-mile walk"
 _SIX_MINUTES = "six-minute walk"

@@ -15,6 +15,7 @@ from app.coaching.questions import (
 from app.coaching.reasons import DomainError
 from app.coaching.screening import YesNo
 from app.coaching.symptoms import SIGNS, advice, emergency_text, hold_for, sign_of
+from app.physiology.heart_rate_targets import HeartFact
 
 FAMILY_A = [sign for sign in SIGNS if sign.family is Family.A]
 ALL_NO = {question.key: Reply.NO for question in (*SYMPTOM_QUESTIONS, *DISEASE_QUESTIONS, ACTIVITY_QUESTION)}
@@ -113,3 +114,11 @@ def test_a_beta_blocker_uncouples_heart_rate_and_a_statin_does_not():
 
     assert sums_from(ALL_NO, none | {"beta_blocker": Reply.YES}).heart_rate_medicine is YesNo.YES
     assert sums_from(ALL_NO, none | {"statin": Reply.YES}).heart_rate_medicine is YesNo.NO
+
+
+def test_what_uncouples_heart_rate_is_said_in_one_place():
+    asked = {fact for group in MEDICINE_GROUPS for fact in group.facts}
+    uncoupling = [group.key for group in MEDICINE_GROUPS if group.uncouples_heart_rate]
+
+    assert asked == set(HeartFact) - {HeartFact.MAXIMUM_NOT_MEASURED}
+    assert uncoupling == ["beta_blocker", "rhythm", "device_or_rhythm"]

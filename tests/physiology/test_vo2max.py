@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from app.physiology import (
-    vo2max,
+    units,
     vo2max_ergometer,
     vo2max_heart_rate,
     vo2max_questionnaire,
@@ -289,7 +289,7 @@ def test_the_expected_walk_of_a_man_and_of_a_woman_differ():
 
 
 def test_a_pound_an_inch_and_a_mile_are_what_they_are():
-    assert vo2max.KG_PER_LB == 0.45359237
-    assert vo2max.M_PER_IN == 0.0254
-    assert vo2max_walks.ONE_MILE_M == 1609.344
-    assert pytest.approx(vo2max_walks.ONE_MILE_M / 60) == vo2max.M_PER_MIN_PER_MPH
+    assert units.KG_PER_LB == 0.45359237
+    assert units.M_PER_IN == 0.0254
+    assert units.MILE_M == 1609.344
+    assert pytest.approx(units.MILE_M / 60) == units.M_PER_MIN_PER_MPH

@@ -9,7 +9,7 @@ from app.physiology import vo2max_heart_rate as heart_rate
 from app.physiology import vo2max_questionnaire as questionnaire
 from app.physiology import vo2max_runs as runs
 from app.physiology import vo2max_walks as walks
-from app.physiology.vo2max import KG_PER_LB, M_PER_IN, M_PER_MIN_PER_KM_PER_H, M_PER_MIN_PER_MPH
+from app.physiology.units import KG_PER_LB, M_PER_IN, M_PER_MIN_PER_KM_PER_H, M_PER_MIN_PER_MPH
 
 Row = Mapping[str, str]
 
