@@ -66,6 +66,13 @@ def current_phase(decisions: Sequence[PhaseDecision]) -> PhaseDecision | None:
     return max(valid, key=lambda d: d.id, default=None)
 
 
+def waiting_decision(decisions: Sequence[PhaseDecision]) -> PhaseDecision | None:
+    """The brought-in phase a coach has still to confirm; None once anything was decided after it."""
+    last = max(decisions, key=lambda d: d.id, default=None)
+    is_waiting = last is not None and last.kind is DecisionKind.BROUGHT_IN and last.confirmed_at is None
+    return last if is_waiting else None
+
+
 def phase_since(decisions: Sequence[PhaseDecision]) -> date | None:
     """The day the present phase began: the earliest of the unbroken last run of decisions for it."""
     now = current_phase(decisions)

@@ -8,7 +8,7 @@ from app.coaching.done_work import done_minutes
 from app.coaching.effort import TALK_WORDS, Talk
 from app.coaching.matching import Pair
 from app.coaching.people import ClientState, Origin
-from app.coaching.phases import PHASE_WORDS, DecisionKind
+from app.coaching.phases import PHASE_WORDS, waiting_decision
 from app.coaching.quiet import silence
 from app.coaching.reasons import Provenance
 from app.coaching.session_logs import Answer
@@ -120,8 +120,7 @@ def note_unread(scene: Scene) -> Signal | None:
 
 def waits_for_confirmation(scene: Scene) -> Signal | None:
     """A phase that came with the client and that no coach has confirmed."""
-    waiting = [d for d in scene.history.decisions if d.kind is DecisionKind.BROUGHT_IN and d.confirmed_at is None]
-    newest = max(waiting, key=lambda d: d.id, default=None)
+    newest = waiting_decision(scene.history.decisions)
     if newest is None:
         return None
     by = newest.attested_by or "source not named"

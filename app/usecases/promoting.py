@@ -14,7 +14,15 @@ from app.coaching.condition import Condition, Group, evidence_from, evidence_jso
 from app.coaching.history import History
 from app.coaching.people import Client
 from app.coaching.phase_moves import Looks, Move, move_to, moves_from
-from app.coaching.phases import PHASE_WORDS, DecisionKind, Phase, PhaseDecision, current_phase, phase_since
+from app.coaching.phases import (
+    PHASE_WORDS,
+    DecisionKind,
+    Phase,
+    PhaseDecision,
+    current_phase,
+    phase_since,
+    waiting_decision,
+)
 from app.coaching.promotion import conditions, may_promote
 from app.coaching.reasons import Refused
 from app.coaching.rules import Rules
@@ -41,6 +49,8 @@ class DecisionLine:
     override_reason: str | None
     until_on: date | None
     is_undoable: bool
+    #: Whether it was brought in and waits to be confirmed.
+    is_waiting: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -281,7 +291,7 @@ def _keep(
 def _story(db: Session, one: History, today: date) -> tuple[DecisionLine, ...]:
     """The decisions, newest first."""
     names = accounts.names_of(db, person_ids={decision.person_id for decision in one.decisions})
-    last = current_phase(one.decisions)
+    last, waiting = current_phase(one.decisions), waiting_decision(one.decisions)
     lines = []
     for decision in reversed(one.decisions):
         extra = json.loads(decision.evidence_json or "{}")
@@ -294,6 +304,7 @@ def _story(db: Session, one: History, today: date) -> tuple[DecisionLine, ...]:
                 override_reason=extra.get("override_reason"),
                 until_on=date.fromisoformat(until) if until else None,
                 is_undoable=last is not None and decision.id == last.id and _is_undoable(decision, one, today),
+                is_waiting=waiting is not None and decision.id == waiting.id,
             )
         )
     return tuple(lines)

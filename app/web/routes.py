@@ -8,6 +8,7 @@ from app.web import account, health
 from app.web.coach import (
     access,
     bring_in,
+    brought_in,
     clearance,
     client_edit,
     client_file,
@@ -37,6 +38,7 @@ ROUTERS: tuple[APIRouter, ...] = (
     account.router,
     access.router,
     bring_in.router,
+    brought_in.router,
     morning.router,
     people.router,
     practice.router,

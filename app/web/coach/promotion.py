@@ -21,6 +21,7 @@ from app.coaching.weeks import day_words
 from app.usecases import promoting as use
 from app.usecases.gate import NotAllowed
 from app.web.charts.weeks import WeekBar, draw_weeks
+from app.web.coach.brought_in import BroughtInView, brought_in_view
 from app.web.deps import CoachDesk, Desk
 from app.web.forms import LONG_TEXT, Fields
 from app.web.render import render, see_other
@@ -75,8 +76,8 @@ class StoryView:
     summary: str | None
     evidence: tuple[ConditionView, ...]
     is_undoable: bool
-    #: The decision's id while it was brought in and waits to be confirmed.
-    waiting_id: int | None
+    #: Whether it was brought in and waits to be confirmed.
+    is_waiting: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,6 +88,8 @@ class PromotionView:
     name: str
     lede: str
     has_phase: bool
+    #: What was brought in and waits to be confirmed.
+    brought_in: BroughtInView | None
     sentence: str
     is_safety_open: bool
     safety: tuple[ConditionView, ...]
@@ -196,6 +199,7 @@ def _view(way: use.OnTheWay) -> PromotionView:
         name=way.client.name,
         lede=_lede(way),
         has_phase=way.phase is not None,
+        brought_in=_brought_in(way),
         sentence=_sentence(way),
         is_safety_open=bool(barred),
         safety=safety,
@@ -293,8 +297,13 @@ def _story(line: use.DecisionLine) -> StoryView:
         summary=f"{met} of {len(evidence)} conditions met then" if evidence else None,
         evidence=evidence,
         is_undoable=line.is_undoable,
-        waiting_id=one.id if one.kind is DecisionKind.BROUGHT_IN and one.confirmed_at is None else None,
+        is_waiting=line.is_waiting,
     )
+
+
+def _brought_in(way: use.OnTheWay) -> BroughtInView | None:
+    line = next((one for one in way.story if one.is_waiting), None)
+    return None if line is None else brought_in_view(line.decision, by=line.by, zone=way.client.zone)
 
 
 def _bar(week: WeekFacts) -> WeekBar:
@@ -322,6 +331,6 @@ def _finding(way: use.OnTheWay) -> str:
 
 
 def _own_words(way: use.OnTheWay) -> tuple[str, str] | None:
-    said = [(log.done_on, log.note) for log in way.history.logs if log.note]
+    said = [(log.done_on, log.own_words) for log in way.history.logs if log.own_words]
     newest: tuple[date, str | None] | None = max(said, default=None)
     return None if newest is None or newest[1] is None else (newest[1], day_words(newest[0]))
