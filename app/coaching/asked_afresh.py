@@ -9,7 +9,28 @@ from app.coaching.history import History
 from app.coaching.holds import ComputedStop, Stops
 from app.coaching.phases import HARD_WORK_PHASES, DecisionKind
 from app.coaching.rules import Rules
-from app.coaching.screening_decision import newest_answers, screening_due
+from app.coaching.screening_decision import Decision, Stopped, is_taken_over, newest_answers, screening_due
+
+
+def unasked_words(history: History, light: Decision) -> str | None:
+    """What a client who never answered the questions may do meanwhile, and why; None once they are answered.
+
+    light: the screening's decision on light to moderate work, which knows of reported symptoms and papers.
+    Source: house choice.
+    """
+    if newest_answers(history) is not None:
+        return None
+    said = "The health questions were never answered here."
+    came_along = is_taken_over(history)
+    if light.stops is Stopped.ALL:
+        by_hand = (
+            "Added by hand, with no earlier training on record: none begins until they are. Only somebody brought in "
+            "with their training goes on with easy work meanwhile."
+        )
+        return f"{said} {light.comes_next if came_along else by_hand}"
+    if came_along:
+        return f"{said} Brought in with earlier training: easy work goes on, hard work waits for them."
+    return f"{said} {light.comes_next}"
 
 
 def questions_stop(history: History, today: date, rules: Rules) -> ComputedStop | None:

@@ -112,6 +112,14 @@ _STOP_SIGNS = ConsentText(
 ASKED_FOR_HARD_WORK = (ConsentKind.INTERVAL_PHASE, ConsentKind.STOP_SIGNS)
 TAKEN_BACK = "Consent to hard work was taken back"
 
+#: What waits while a consent is not in force (house choice).
+WAITS_FOR = {
+    ConsentKind.COACHING: "nothing is stopped here, but ask before training goes on",
+    ConsentKind.HEALTH_DATA: "nothing is stopped here, but ask before more is kept",
+    ConsentKind.INTERVAL_PHASE: "the interval phase waits for it",
+    ConsentKind.STOP_SIGNS: "the interval phase waits for it",
+}
+
 CONSENT_TEXTS = {text.kind: text for text in (_COACHING, _HEALTH_DATA, _INTERVAL_PHASE, _STOP_SIGNS)}
 
 
@@ -127,6 +135,21 @@ def current_consent(consents: Sequence[Consent], kind: ConsentKind) -> Consent |
         one for one in consents if one.kind is kind and one.withdrawn_on is None and one.text_version == version
     ]
     return max(fitting, key=lambda one: (one.given_on, one.id), default=None)
+
+
+def missing_words(consents: Sequence[Consent]) -> str | None:
+    """Which consents are not in force and what waits for each, in a sentence or two; None when all are."""
+    missing = missing_consents(consents, tuple(ConsentKind))
+    groups = (
+        [kind for kind in missing if kind not in ASKED_FOR_HARD_WORK],
+        [kind for kind in missing if kind in ASKED_FOR_HARD_WORK],
+    )
+    said = [
+        f"Not agreed to yet: {' and '.join(CONSENT_TEXTS[kind].title for kind in group)}; {WAITS_FOR[group[0]]}."
+        for group in groups
+        if group
+    ]
+    return " ".join(said) or None
 
 
 def missing_consents(consents: Sequence[Consent], kinds: Sequence[ConsentKind]) -> tuple[ConsentKind, ...]:

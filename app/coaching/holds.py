@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from enum import StrEnum
@@ -82,3 +83,8 @@ class SymptomReport:
     origin: Origin
     person_id: int
     hold_id: int
+
+
+def words_of(hold: Hold, reports: Sequence[SymptomReport]) -> tuple[str, ...]:
+    """What the client wrote in the reports that raised a hold, in the order they came."""
+    return tuple(one.text for one in reports if one.hold_id == hold.id and one.text)

@@ -78,7 +78,7 @@ def decide(history: History, wanted: Intensity, today: date, rules: Rules, *, fa
     Source: Riebe et al. 2015 (published, second-hand); the reading of records is a house choice.
     """
     inputs = inputs_from(history, wanted, today, rules, facts=facts)
-    if newest_answers(history) is None and inputs.symptoms is YesNo.UNKNOWN and _is_taken_over(history):
+    if newest_answers(history) is None and inputs.symptoms is YesNo.UNKNOWN and is_taken_over(history):
         is_refused = inputs.clearance.standing is Standing.REFUSED
         return screen(inputs) if is_refused else _waiting_for_questions(wanted)
     return screen(inputs)
@@ -209,7 +209,8 @@ def _says_news(details_json: str) -> bool:
     return isinstance(details, dict) and details.get("news") in ("yes", "not_sure")
 
 
-def _is_taken_over(history: History) -> bool:
+def is_taken_over(history: History) -> bool:
+    """Whether a client came with training from elsewhere, rather than added by hand with nothing known."""
     is_brought_in = any(one.kind is DecisionKind.BROUGHT_IN for one in history.decisions)
     return is_brought_in or any(log.origin is Origin.FILE for log in history.logs)
 

@@ -10,13 +10,16 @@ from sqlalchemy.orm import Session
 
 from app.coaching.access import Action, Actor
 from app.coaching.history import History
-from app.coaching.matching import WeekComparison, compare_weeks
+from app.coaching.hold_rules import MayTrain
+from app.coaching.leave_to_train import may_train_now
+from app.coaching.matching import Status, WeekComparison, compare_weeks
 from app.coaching.people import Client, Note, Visibility
+from app.coaching.prescriptions import PlannedSession
 from app.coaching.quiet import Silence, silence
 from app.coaching.readiness_rules import ReadinessJudgement, is_down
 from app.coaching.ribbon import Ribbon, ribbon
 from app.coaching.rules import Rules
-from app.coaching.screening_decision import Screening, screening_of
+from app.coaching.screening_decision import Screening, screening_due, screening_of
 from app.coaching.trail import TrailEntry, trail_entry
 from app.coaching.weeks import local_day, week_start
 from app.coaching.windows import PLAN_SHOWN, WHOLE_BASE
@@ -50,6 +53,15 @@ class ClientHead:
 
 
 @dataclass(frozen=True, slots=True)
+class TodaysSession:
+    """A session planned for today, how it stands, and what may be done of it."""
+
+    planned: PlannedSession
+    status: Status
+    may: MayTrain
+
+
+@dataclass(frozen=True, slots=True)
 class ClientFile:
     """What the client's page is made of. Private notes are left out of the history unless they may be read."""
 
@@ -62,6 +74,11 @@ class ClientFile:
     next_week: WeekComparison
     screening: Screening
     readiness: ReadinessJudgement
+    todays: tuple[TodaysSession, ...]
+    #: Why the health questions are due.
+    due: str | None
+    #: Whether a note would be read on a phone.
+    is_signed_in: bool
 
     def name_of(self, person_id: int | None) -> str:
         """Who it was, in words."""
@@ -101,6 +118,22 @@ def open_file(db: Session, *, actor: Actor, client_id: int, rules: Rules, now: d
         next_week=next_week,
         screening=screening_of(full, today, rules),
         readiness=is_down(full.readiness, today, rules),
+        todays=_todays(full, this_week, today, rules),
+        due=screening_due(full, today, rules),
+        is_signed_in=is_signed_in(db, client_id=client_id, now=now),
+    )
+
+
+def is_signed_in(db: Session, *, client_id: int, now: datetime) -> bool:
+    """Whether a client has a phone signed in; the caller has opened the record."""
+    return bool(accounts.clients_signed_in(db, client_ids=[client_id], now=now))
+
+
+def _todays(one: History, this_week: WeekComparison, today: date, rules: Rules) -> tuple[TodaysSession, ...]:
+    return tuple(
+        TodaysSession(pair.planned, pair.status, may_train_now(one, pair.planned, today, rules))
+        for pair in this_week.pairs
+        if pair.planned is not None and pair.planned.planned_on == today
     )
 
 

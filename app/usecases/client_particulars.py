@@ -9,12 +9,15 @@ from typing import Any
 from sqlalchemy.orm import Session
 
 from app.coaching.access import Action, Actor
+from app.coaching.asked_afresh import unasked_words
 from app.coaching.people import AvailableDay, Client, ClientState, Goal, Leave, age_on
 from app.coaching.phases import DecisionKind, Phase, current_phase
 from app.coaching.reasons import Refused, StaleEdit
 from app.coaching.rules import Rules
+from app.coaching.screening_decision import screening_of
 from app.coaching.weeks import day_words, local_day
-from app.storage import accounts, clients, phases
+from app.coaching.windows import WHOLE_BASE
+from app.storage import accounts, clients, history, phases
 from app.storage.audit import leave_trace
 from app.usecases.gate import NotAllowed, NotYours, open_record
 
@@ -216,6 +219,18 @@ def start_base(
         reason=reason,
     )
     return decision_id
+
+
+def screening_on_start(db: Session, *, actor: Actor, client_id: int, rules: Rules, now: datetime) -> str | None:
+    """What screening still stops somebody who is about to begin, in a sentence; None when easy work may begin.
+
+    Raises: NotYours.
+    """
+    client = open_record(db, actor=actor, client_id=client_id, action=Action.READ, now=now)
+    today = local_day(now, client.zone)
+    one = history.load(db, client_ids=[client_id], from_on=today - WHOLE_BASE, until_on=today)[0]
+    light = screening_of(one, today, rules).light
+    return unasked_words(one, light) or (None if light.is_ok else light.comes_next)
 
 
 def _begin_base(db: Session, *, actor: Actor, client_id: int, since_on: date, reason: str, now: datetime) -> int:

@@ -102,6 +102,130 @@ def test_what_was_brought_in_waits_for_the_coachs_word(coach, people):
     assert f'action="{path_of(people.client, "/brought-in")}"' in text
 
 
+def bring_in(coach, client, **changes):
+    with coach.db(write=True) as db:
+        given = {"kind": DecisionKind.BROUGHT_IN, "attested_by": "file clients.csv, her diary", "confirmed_at": None}
+        return seed.add_phase(
+            db, client=client, evidence_json=json.dumps({"file": "clients.csv", "line": 7}), **(given | changes)
+        )
+
+
+def test_confirming_what_was_brought_in_is_the_main_button_beside_its_facts(coach, people):
+    bring_in(coach, people.client)
+
+    for word in ("", "/promotion"):
+        text = coach.get(path_of(people.client, word)).text
+        assert "clients.csv, row 7" in text
+        assert "file clients.csv, her diary" in text
+        assert '<button class="button" type="submit">Confirm as brought in</button>' in text
+        assert f'href="{path_of(people.client, "/brought-in/correct")}"' in text
+        assert f'<a class="button" href="{path_of(people.client, "/start")}"' not in text
+        assert f'<a class="hint" href="{path_of(people.client, "/start")}"' in text
+
+
+def test_what_was_brought_in_wrong_is_corrected_and_counts_at_once(coach, people):
+    wrong_id = bring_in(coach, people.client)
+
+    answer = coach.send(
+        path_of(people.client, "/brought-in/correct"),
+        phase="interval_one",
+        since_on=(seed.TODAY - timedelta(weeks=9)).isoformat(),
+        attested_by="her coach before",
+        reason="The file was a year old.",
+    )
+
+    assert answer.status_code == 303
+    with coach.db() as db:
+        decisions = phases.of_client(db, client_id=people.client.id)
+        now = current_phase(decisions)
+        assert now is not None
+        assert (now.phase, now.attested_by) == (Phase.INTERVAL_ONE, "her coach before")
+        assert json.loads(now.evidence_json) == {"corrects": wrong_id}
+        assert trail_of(db, client_id=people.client.id)[0].action == "correct_brought_in"
+    text = coach.get(path_of(people.client)).text
+    assert "waiting for your word" not in text
+    assert 'id="brought-in"' not in text
+    assert "Waits for confirmation" not in coach.get("/morning").text
+
+
+def test_a_correction_that_says_the_same_or_a_day_to_come_is_refused(coach, people):
+    bring_in(coach, people.client)
+    address = path_of(people.client, "/brought-in/correct")
+    with coach.db() as db:
+        kept = phases.of_client(db, client_id=people.client.id)[-1]
+    same = {"phase": kept.phase.value, "since_on": kept.since_on.isoformat(), "attested_by": kept.attested_by}
+
+    again = coach.send(address, **same, reason="Hm.")
+    ahead = coach.send(address, **(same | {"since_on": "2026-12-24"}), reason="Hm.")
+
+    assert again.status_code == 422
+    assert "This is what was brought in" in again.text
+    assert ahead.status_code == 422
+
+
+def test_nothing_waits_once_something_else_was_decided(coach, people):
+    bring_in(coach, people.client)
+    coach.send(
+        path_of(people.client, "/start"), since_on=seed.TODAY.isoformat(), base_weeks_asked="26", reason="Afresh."
+    )
+
+    text = coach.get(path_of(people.client)).text
+
+    assert "waiting for your word" not in text
+    assert coach.get(path_of(people.client, "/brought-in/correct")).status_code == 422
+
+
+def test_who_was_never_asked_is_said_with_the_ways_to_ask(coach, client_phone, people):
+    text = coach.get(path_of(people.client)).text
+    start = coach.get(path_of(people.client, "/start")).text
+
+    for page in (text, start):
+        assert "Added by hand, with no earlier training on record" in page
+        assert f'href="{path_of(people.client, "/entry/questions")}"' in page
+        assert f'href="{path_of(people.client, "/note?about=questions")}"' in page
+    assert "Screening comes first" in start
+    note = coach.get(path_of(people.client, "/note?about=questions")).text
+    assert "Please answer the health questions" in note
+
+
+def test_who_was_brought_in_with_training_goes_on_easy_and_the_page_says_why(coach, people):
+    bring_in(coach, people.client)
+
+    text = unescape(coach.get(path_of(people.client)).text)
+
+    assert "Brought in with earlier training: easy work goes on, hard work waits" in text
+    assert "Added by hand" not in text
+
+
+def test_nothing_about_screening_on_the_start_form_once_it_has_no_objection(coach, people):
+    with coach.db(write=True) as db:
+        seed.add_answers(db, client=people.client)
+
+    assert "Screening comes first" not in coach.get(path_of(people.client, "/start")).text
+
+
+def test_missing_consents_say_what_waits_and_how_they_are_given(coach, people):
+    text = coach.get(path_of(people.client)).text
+
+    assert "Starting hard work and When to stop; the interval phase waits for it." in text
+    assert f'href="{path_of(people.client, "/safety/consents")}"' in text
+
+
+def test_todays_session_and_the_clients_own_words_stand_on_top(coach, client_phone, people):
+    with coach.db(write=True) as db:
+        seed.add_planned_hard(db, client=people.client, planned_on=seed.TODAY)
+    client_phone.send(
+        "/me/felt-wrong", sign="chest", felt_on=seed.TODAY.isoformat(), text="Like a belt, on the hill."
+    )
+
+    text = coach.get(path_of(people.client)).text
+
+    top = text[: text.index('<div class="columns">')]
+    assert '<blockquote class="quote">Like a belt, on the hill.</blockquote>' in top
+    assert 'id="today-title"' in top
+    assert "This session is paused" in top or "All training is paused" in top or "paused, not cancelled" in top
+
+
 def test_private_notes_are_not_shown_to_a_stand_in_without_them(stand_in, head, people):
     with head.db(write=True) as db:
         seed.add_note(db, client=people.handed_client, text="Worries about his brother.")

@@ -10,7 +10,7 @@ from typing import Any
 from fastapi import APIRouter
 from starlette.responses import Response
 
-from app.coaching.holds import Hold, HoldKind
+from app.coaching.holds import Hold, HoldKind, words_of
 from app.coaching.people import age_on
 from app.coaching.questions import DISEASE_QUESTIONS, MEDICINE_GROUPS, Reply
 from app.coaching.screening import ScreeningAnswers
@@ -20,6 +20,7 @@ from app.usecases import client_file as use
 from app.usecases.client_file import ClientFile
 from app.web.charts.ribbon import draw_ribbon
 from app.web.charts.ribbon_words import ribbon_rows
+from app.web.coach import client_todo as todo
 from app.web.coach import client_views as views
 from app.web.coach import client_words as words
 from app.web.deps import CoachDesk
@@ -37,10 +38,12 @@ DISEASE_WORDS = {
 
 @dataclass(frozen=True, slots=True)
 class HoldView:
-    """One open hold in a sentence; safety may shout."""
+    """One open hold in a sentence, with what the client said; safety may shout."""
 
+    id: int
     sentence: str
     is_alarm: bool
+    own_words: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,7 +101,10 @@ def _context(file: ClientFile) -> dict[str, Any]:
     return {
         "head": file.head,
         "lede": views.lede(file),
-        "holds": [_hold(one) for one in file.history.open_holds],
+        "holds": [_hold(one, file) for one in file.history.open_holds],
+        "to_do": todo.to_do(file),
+        "brought_in": todo.brought_in(file),
+        "todays": todo.todays(file),
         "block_end": views.block_end(file),
         "contact_sentence": views.contact_sentence(file),
         "silence": file.silence,
@@ -109,6 +115,7 @@ def _context(file: ClientFile) -> dict[str, Any]:
         "ribbon_text": file.ribbon.text,
         "weeks": (views.week("This week", file.this_week), views.week("Next week", file.next_week)),
         "sessions": views.sessions(file),
+        "last_session": views.last_session(file),
         "readiness": views.readiness(file),
         "readiness_labels": views.READINESS_LABELS,
         "readiness_level": file.readiness,
@@ -122,8 +129,9 @@ def _context(file: ClientFile) -> dict[str, Any]:
     }
 
 
-def _hold(hold: Hold) -> HoldView:
-    return HoldView(words.hold_sentence(hold), hold.kind is HoldKind.SYMPTOM)
+def _hold(hold: Hold, file: ClientFile) -> HoldView:
+    is_alarm = hold.kind is HoldKind.SYMPTOM
+    return HoldView(hold.id, words.hold_sentence(hold), is_alarm, words_of(hold, file.history.symptoms))
 
 
 def _trail(entry: TrailEntry, zone: str) -> TrailView:

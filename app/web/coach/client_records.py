@@ -15,6 +15,8 @@ from app.usecases import client_file as file_use
 from app.usecases import client_particulars as use
 from app.usecases import notes as notes_use
 from app.usecases.client_file import ClientHead
+from app.usecases.morning.questions import QUESTIONS_NOTE
+from app.web.coach.client_todo import ways_to_ask
 from app.web.coach.client_words import long
 from app.web.deps import CoachDesk, Desk
 from app.web.forms import Fields
@@ -31,6 +33,11 @@ CONTACT_OPTIONS = [
     (ContactKind.VISIT.value, "visit"),
     (ContactKind.MESSAGE.value, "message"),
 ]
+#: Notes that are often written, begun for the coach; the client finds both under My way.
+ABOUT = {
+    "questions": QUESTIONS_NOTE,
+    "consents": "Please read what you are asked to agree to, under My way. Agree only to what you agree with.",
+}
 NOTE_OPTIONS = [
     (Visibility.PRIVATE.value, "Private", "For you and whoever you hand private notes over to."),
     (Visibility.CLIENT.value, "To the client", "Appears on their Today."),
@@ -42,8 +49,10 @@ NOTE_OPTIONS = [
 def note(desk: CoachDesk, client_id: int) -> Response:
     """A note to write."""
     head = _open(desk, client_id, Action.LOG)
-    first = Visibility.PRIVATE if head.may_read_private else Visibility.CLIENT
-    return _note_form(desk, head, Fields(initial={"visibility": first}))
+    about = ABOUT.get(desk.request.query_params.get("about", ""))
+    is_private = about is None and head.may_read_private
+    first = Visibility.PRIVATE if is_private else Visibility.CLIENT
+    return _note_form(desk, head, Fields(initial={"visibility": first, "text": about}))
 
 
 @router.post("/clients/{client_id}/note")
@@ -234,6 +243,10 @@ def _leave_page(desk: Desk, head: ClientHead, fields: Fields, *, status: int = 2
 
 
 def _start_form(desk: Desk, head: ClientHead, fields: Fields, *, status: int = 200) -> Response:
+    screening = use.screening_on_start(
+        desk.db, actor=desk.person, client_id=head.client.id, rules=desk.rules, now=desk.now
+    )
+    is_signed_in = file_use.is_signed_in(desk.db, client_id=head.client.id, now=desk.now)
     return _small(
         desk,
         "start",
@@ -243,6 +256,8 @@ def _start_form(desk: Desk, head: ClientHead, fields: Fields, *, status: int = 2
         may_ask=use.may_ask_fewer_weeks(head.client, head.today),
         base_weeks=desk.rules.base_weeks,
         joined=long(head.client.joined_on),
+        screening=screening,
+        ways_to_ask=ways_to_ask(head.client, is_signed_in=is_signed_in),
     )
 
 

@@ -6,11 +6,11 @@ from dataclasses import dataclass
 from datetime import timedelta
 
 from app.coaching.condition import STATE_WORDS, evidence_from
-from app.coaching.consents import current_consent
+from app.coaching.consents import current_consent, missing_words
 from app.coaching.effort import TALK_WORDS
 from app.coaching.matching import STATUS_WORDS, Pair, Status, WeekComparison
 from app.coaching.people import ORIGIN_WORDS, Visibility, age_on
-from app.coaching.phases import PHASE_WORDS, DecisionKind, PhaseDecision, current_phase
+from app.coaching.phases import PHASE_WORDS, PhaseDecision, current_phase, waiting_decision
 from app.coaching.prescriptions import KIND_WORDS
 from app.coaching.reasons import DomainError
 from app.coaching.screening import BloodPressure, Clearance, ConsentKind
@@ -144,7 +144,7 @@ def story(file: ClientFile) -> tuple[DecisionView, ...]:
 
 def _decision(file: ClientFile, one: PhaseDecision, now: PhaseDecision | None) -> DecisionView:
     zone = file.head.client.zone
-    is_waiting = one.kind is DecisionKind.BROUGHT_IN and one.confirmed_at is None
+    waiting = waiting_decision(file.history.decisions)
     return DecisionView(
         id=one.id,
         headline=f"{words.DECISION_WORDS[one.kind]} {PHASE_WORDS[one.phase]}, since {words.long(one.since_on)}",
@@ -153,7 +153,7 @@ def _decision(file: ClientFile, one: PhaseDecision, now: PhaseDecision | None) -
         attested_by=one.attested_by or "",
         evidence=_evidence(one.evidence_json),
         is_now=now is not None and one.id == now.id,
-        is_waiting=is_waiting,
+        is_waiting=waiting is not None and waiting.id == one.id,
     )
 
 
@@ -168,6 +168,15 @@ def _evidence(text: str) -> tuple[EvidenceLine, ...]:
 def sessions(file: ClientFile) -> tuple[SessionView, ...]:
     """The last entries, newest first."""
     return tuple(_session(log) for log in reversed(file.history.logs[-SESSIONS_SHOWN:]))
+
+
+def last_session(file: ClientFile) -> str:
+    """The newest entry in a sentence; empty when there is none."""
+    if not file.history.logs:
+        return ""
+    one = _session(file.history.logs[-1])
+    said = ", ".join(part for part in (one.minutes, f"effort {one.effort}" if one.effort else "", one.talk) if part)
+    return f"The last on {one.day}: {one.what}{f', {said}' if said else ''}."
 
 
 def _session(log: SessionLog) -> SessionView:
@@ -323,6 +332,6 @@ def _pressure(reading: BloodPressure | None) -> str:
 
 def _consents(file: ClientFile) -> str:
     given = [kind for kind in ConsentKind if current_consent(file.history.consents, kind) is not None]
-    missing = [words.CONSENT_WORDS[kind] for kind in ConsentKind if kind not in given]
     have = ", ".join(words.CONSENT_WORDS[kind] for kind in given) or "none"
-    return have if not missing else f"{have}. Missing: {', '.join(missing)}"
+    missing = missing_words(file.history.consents)
+    return have if missing is None else f"{have}. {missing}"
