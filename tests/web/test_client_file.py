@@ -221,8 +221,8 @@ def test_todays_session_and_the_clients_own_words_stand_on_top(coach, client_pho
     text = coach.get(path_of(people.client)).text
 
     top = text[: text.index('<div class="columns">')]
-    assert '<blockquote class="quote">Like a belt, on the hill.</blockquote>' in top
-    assert 'id="today-title"' in top
+    assert '<blockquote class="quote">“Like a belt, on the hill.”</blockquote>' in top
+    assert '<b>Today</b>: <a href="/plan/sessions/' in top
     assert "This session is paused" in top or "All training is paused" in top or "paused, not cancelled" in top
 
 

@@ -42,6 +42,7 @@ class HoldView:
 
     id: int
     sentence: str
+    lifted_by: str
     is_alarm: bool
     own_words: tuple[str, ...]
 
@@ -131,7 +132,7 @@ def _context(file: ClientFile) -> dict[str, Any]:
 
 def _hold(hold: Hold, file: ClientFile) -> HoldView:
     is_alarm = hold.kind is HoldKind.SYMPTOM
-    return HoldView(hold.id, words.hold_sentence(hold), is_alarm, words_of(hold, file.history.symptoms))
+    return HoldView(hold.id, words.hold_stops(hold), words.hold_lifted_by(hold), is_alarm, words_of(hold, file.history.symptoms))
 
 
 def _trail(entry: TrailEntry, zone: str) -> TrailView:

@@ -73,12 +73,21 @@ def at_local(instant: datetime, zone: str) -> str:
 
 
 def hold_sentence(hold: Hold) -> str:
-    """One open hold as the coach reads it."""
+    """One open hold as the coach reads it, with what lifts it."""
+    return f"{hold_stops(hold)} {hold_lifted_by(hold)}"
+
+
+def hold_lifted_by(hold: Hold) -> str:
+    """What lifts a hold."""
+    return f"Lifted by {LIFTED_BY[hold.kind].replace('your coach', 'the coach')}."
+
+
+def hold_stops(hold: Hold) -> str:
+    """Since when a hold is open, why, and what it stops."""
     what = "the coach paused it" if hold.kind is HoldKind.COACH else HOLD_WORDS[hold.kind]
     stops = STOPS_WORDS.get(hold.stops) or f"{MODE_WORDS[hold.mode] if hold.mode else 'one mode'} and hard work"
-    lifted = LIFTED_BY[hold.kind].replace("your coach", "the coach")
     cause = hold.cause.rstrip(".")
-    return f"On hold since {short(hold.began_on)}, {what}: {cause}. It stops {stops}. Lifted by {lifted}."
+    return f"On hold since {short(hold.began_on)}, {what}: {cause}. It stops {stops}."
 
 
 def rounds_words(log: SessionLog) -> str:
