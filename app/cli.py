@@ -34,7 +34,7 @@ from app.storage.database import FILE_NAME, DeskIsRunning, hold_folder, open_eng
 from app.usecases import accounts, keeping, months
 from app.usecases.bring_in.command import importing_person, run_import
 from app.usecases.passwords import Passwords, weakness
-from app.web.security import token_sha256
+from app.web.security import plain_code, token_sha256
 
 WELL, FAILED, REFUSED, RUNNING = 0, 1, 2, 3
 SECONDS_TO_FINISH = 10
@@ -93,7 +93,7 @@ def parser() -> argparse.ArgumentParser:
     one.set_defaults(command=month)
     add("backup", help="make a verified copy of the practice").set_defaults(command=back_up)
     one = add("restore", help="bring a copy back")
-    one.add_argument("file", type=Path, metavar="FILE")
+    one.add_argument("file", type=Path, metavar="FILE", help="a path, or a name in DIR/backups")
     one.set_defaults(command=restore)
     add("check", help="look whether all is well").set_defaults(command=check)
     _take_workings(commands.add_parser(COMMAND, help="list the formulae, show one, or compute it"))
@@ -237,8 +237,8 @@ def _offer_set_up(app: FastAPI, address: str) -> None:
             return
         digits = secrets.token_hex(8)
         code = "-".join(digits[start : start + 4] for start in range(0, len(digits), 4))
-        accounts.open_set_up(db, code_sha256=token_sha256(code))
-    print(f"Nobody works here yet. Open {address}/set-up and give this code: {code}", flush=True)
+        accounts.open_set_up(db, code_sha256=token_sha256(plain_code(code)))
+    print(f"Nobody works here yet. Open {address}/set-up and give this one-time code: {code}", flush=True)
 
 
 def demo(given: argparse.Namespace) -> int:
@@ -347,17 +347,29 @@ def back_up(given: argparse.Namespace) -> int:
 def restore(given: argparse.Namespace) -> int:
     """Bring a copy back; everybody signs in again."""
     with hold_folder(given.data):
-        done = keeping.restore(given.data, copy=given.file, now=_now())
+        lost: list[str] = []
+        done = keeping.restore(given.data, copy=given.file, now=_now(), warn=partial(_warn, lost=lost))
         engine = open_engine(given.data)
         try:
             with unit_of_work(engine, write=True) as db:
-                keeping.after_restore(db, copy_name=given.file.name, now=_now())
+                keeping.after_restore(db, copy_name=done.copy.name, now=_now())
         finally:
             engine.dispose()
-    print(f"Brought back: {given.file} is now {done.file}. Everybody has to sign in again.")
+    print(f"Brought back: {done.copy} is now {done.file}. Everybody has to sign in again.")
+    print("Each client needs a new personal link: make one on the client's page, “Personal link and devices”.")
+    print("\n".join(lost))
     if done.set_aside is not None:
         print(f"What was there before is kept as {done.set_aside}.")
     return WELL
+
+
+def _warn(lines: list[str], *, lost: list[str]) -> None:
+    """Say what will be lost before anything is touched; at a keyboard, ask."""
+    lost += lines
+    print("Everybody is signed out by this: each coach signs in again, each client needs a new personal link.")
+    print("\n".join(lost))
+    if sys.stdin.isatty() and input("Bring this copy back? Type yes: ").strip().lower() != "yes":
+        raise DomainError("Nothing was changed.")
 
 
 def check(given: argparse.Namespace) -> int:

@@ -9,13 +9,15 @@ import subprocess
 import sys
 import urllib.request
 from collections.abc import Iterator
+from datetime import timedelta
 from pathlib import Path
 
 import pytest
 
 from app.cli import main, parser
+from app.coaching.holds import HoldKind
 from app.coaching.practice import PracticeKind
-from app.storage import accounts, practice, schema
+from app.storage import accounts, clients, practice, schema
 from app.storage.database import FILE_NAME, hold_folder, open_engine, unit_of_work
 from tests import seed
 from tests.conftest import TOKENS
@@ -198,6 +200,47 @@ def test_backup_and_restore_bring_the_practice_back_signed_out(desk_dir, capsys)
     assert read(desk_dir, lambda db: db.connection().exec_driver_sql(last).scalar()) == "copy brought back"
 
 
+def test_a_restore_names_what_is_lost_and_that_clients_need_new_links(desk_dir, capsys):
+    main(["backup", "--data", str(desk_dir)])
+    copy = capsys.readouterr().out.strip().rpartition("/")[2]
+    later(desk_dir)
+
+    assert main(["restore", copy, "--data", str(desk_dir)]) == 0
+
+    said = capsys.readouterr().out
+    before, after = said.split("Brought back:")
+    sentence = "1 entry, 1 open hold and 0 clearances are later than this copy and not in it."
+    assert [sentence in part for part in (before, after)] == [True, True]
+    assert "hold not in the copy: Ilse Brandt, injury, 24 November 2026. Raise it again before they train." in after
+    assert ["each client needs a new personal link" in part.replace("Each", "each") for part in (before, after)] == [
+        True,
+        True,
+    ]
+
+
+def test_a_restore_that_is_declined_at_the_keyboard_changes_nothing(desk_dir, capsys, monkeypatch):
+    main(["backup", "--data", str(desk_dir)])
+    copy = capsys.readouterr().out.strip().rpartition("/")[2]
+    later(desk_dir)
+    monkeypatch.setattr("sys.stdin.isatty", lambda: True, raising=False)
+    monkeypatch.setattr("builtins.input", lambda _asked: "no")
+
+    assert main(["restore", copy, "--data", str(desk_dir)]) == 2
+
+    assert "Nothing was changed." in capsys.readouterr().err
+    assert read(desk_dir, lambda db: db.connection().exec_driver_sql("SELECT count(*) FROM holds").scalar()) == 1
+
+
+def later(data_dir):
+    """An entry and a hold after the copy."""
+    engine = open_engine(data_dir)
+    with unit_of_work(engine, write=True) as db:
+        ilse = clients.by_name(db, name="Ilse Brandt")[0]
+        seed.add_log(db, client=ilse)
+        seed.add_hold(db, client=ilse, kind=HoldKind.INJURY, began_on=seed.TODAY - timedelta(days=1))
+    engine.dispose()
+
+
 def test_before_a_restore_the_tests_people_are_signed_in(desk_dir):
     with_tokens = "SELECT count(*) FROM logins WHERE ended_at IS NULL"
 
@@ -208,7 +251,12 @@ def test_restoring_what_is_no_copy_is_refused(desk_dir, tmp_path, capsys):
     (tmp_path / "wrong.sqlite3").write_text("not a copy")
 
     assert main(["restore", str(tmp_path / "wrong.sqlite3"), "--data", str(desk_dir)]) == 2
-    assert "damaged" in capsys.readouterr().err
+    assert "wrong.sqlite3 is damaged" in capsys.readouterr().err
+
+
+def test_a_copy_that_is_nowhere_is_said_to_be_in_neither_place(desk_dir, capsys):
+    assert main(["restore", "gone.sqlite3", "--data", str(desk_dir)]) == 2
+    assert "none of that name in" in capsys.readouterr().err
 
 
 def test_check_finds_nothing_in_a_good_folder(desk_dir, capsys):

@@ -5,13 +5,14 @@ from __future__ import annotations
 import os
 import shutil
 import sqlite3
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import date, datetime
 from pathlib import Path
 
 from app.coaching.reasons import DomainError
+from app.files.backup_losses import Losses, losses
 
 FOLDER = "backups"
 KEEP_DAYS = 7
@@ -63,14 +64,15 @@ def make_copy(file: Path, *, known_revisions: Sequence[str], now: datetime) -> P
     return copy
 
 
-def _verify(copy: Path, known_revisions: Sequence[str]) -> None:
-    findings = examine(copy)
+def _verify(copy: Path, known_revisions: Sequence[str], *, name: str | None = None) -> None:
+    """Raises: BadCopy, which calls the file by `name` where it lies under a passing one."""
+    name, findings = name or copy.name, examine(copy)
     if findings.complaints:
-        raise BadCopy(f"The copy {copy.name} is damaged: {findings.complaints[0]}.")
+        raise BadCopy(f"The copy {name} is damaged: {findings.complaints[0]}.")
     if findings.revision is None:
-        raise BadCopy(f"{copy.name} is not a practice's file.")
+        raise BadCopy(f"{name} is not a practice's file.")
     if findings.revision not in known_revisions:
-        raise BadCopy(f"{copy.name} was written by a newer version of the desk (schema {findings.revision}).")
+        raise BadCopy(f"{name} was written by a newer version of the desk (schema {findings.revision}).")
 
 
 def examine(file: Path) -> Findings:
@@ -103,9 +105,27 @@ def _opened(file: Path) -> Iterator[sqlite3.Connection]:
         db.close()
 
 
-def bring_back(copy: Path, *, file: Path, known_revisions: Sequence[str], now: datetime) -> Path | None:
+def find_copy(named: Path, *, data_dir: Path) -> Path:
+    """A copy by its path, else by its name in the folder's backups. Raises: BadCopy when it is in neither place."""
+    in_backups = data_dir / FOLDER / named.name
+    found = next((path for path in (named, in_backups) if path.is_file()), None)
+    if found is None:
+        raise BadCopy(f"There is no file {named}, and none of that name in {data_dir / FOLDER}.")
+    return found
+
+
+def bring_back(
+    copy: Path,
+    *,
+    file: Path,
+    known_revisions: Sequence[str],
+    now: datetime,
+    warn: Callable[[Losses | None], None] = lambda _losses: None,
+) -> Path | None:
     """Put a verified copy in the place of the practice's file; returns where the present one was set aside.
 
+    warn: is told what the present file holds beyond the copy (None: it cannot be read) while nothing is touched yet,
+    and may still raise.
     Raises: BadCopy when the copy is missing or not whole; nothing is touched then.
     """
     if not copy.is_file():
@@ -113,7 +133,8 @@ def bring_back(copy: Path, *, file: Path, known_revisions: Sequence[str], now: d
     incoming = file.with_name(f"{file.stem}.incoming")
     try:
         shutil.copyfile(copy, incoming)
-        _verify(incoming, known_revisions)
+        _verify(incoming, known_revisions, name=copy.name)
+        warn(losses(file, copy=incoming))
         for side in SIDE_FILES:
             incoming.with_name(incoming.name + side).unlink(missing_ok=True)
         incoming.chmod(0o600)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
@@ -12,7 +13,10 @@ from sqlalchemy.orm import Session
 from app.coaching.access import Role
 from app.coaching.practice import Practice
 from app.coaching.reasons import DomainError
+from app.coaching.weeks import day_words
+from app.coaching.words import counted
 from app.files import backup
+from app.files.backup_losses import Losses, LostRecord
 from app.storage import accounts, practice, schema
 from app.storage.audit import leave_trace
 from app.storage.database import FILE_NAME
@@ -24,6 +28,7 @@ class Restored:
 
     file: Path
     set_aside: Path | None
+    copy: Path
 
 
 def keep_copy(data_dir: Path, *, now: datetime) -> Path:
@@ -34,16 +39,46 @@ def keep_copy(data_dir: Path, *, now: datetime) -> Path:
     return backup.make_copy(data_dir / FILE_NAME, known_revisions=sorted(schema.known_revisions()), now=now)
 
 
-def restore(data_dir: Path, *, copy: Path, now: datetime) -> Restored:
+def restore(
+    data_dir: Path, *, copy: Path, now: datetime, warn: Callable[[list[str]], None] = lambda _lines: None
+) -> Restored:
     """Put a copy in the place of the practice's file and bring it up to date; the caller then ends all logins.
 
-    Raises: BadCopy when the copy is not whole; nothing is touched then.
+    copy: a path, or the name of a file in the folder's backups.
+    warn: is told in sentences what will be lost while nothing is touched yet, and may still raise.
+    Raises: BadCopy when the copy is not there or not whole; nothing is touched then.
     """
     data_dir.mkdir(mode=0o700, parents=True, exist_ok=True)
     file = data_dir / FILE_NAME
-    aside = backup.bring_back(copy, file=file, known_revisions=sorted(schema.known_revisions()), now=now)
+    found = backup.find_copy(copy, data_dir=data_dir)
+    revisions = sorted(schema.known_revisions())
+    aside = backup.bring_back(
+        found, file=file, known_revisions=revisions, now=now, warn=lambda lost: warn(loss_lines(lost))
+    )
     schema.upgrade(data_dir)
-    return Restored(file, aside)
+    return Restored(file, aside, found)
+
+
+def loss_lines(lost: Losses | None) -> list[str]:
+    """What bringing a copy back loses, in sentences; holds and papers by client."""
+    if lost is None:
+        return ["The present file cannot be read, so nobody can say what it holds beyond the copy."]
+    if lost.is_nothing:
+        return ["The copy holds everything the present file does."]
+    entries = "1 entry" if lost.entries == 1 else f"{lost.entries} entries"
+    lines = [
+        f"{entries}, {counted(len(lost.holds), 'open hold')} and {counted(len(lost.clearances), 'clearance')} "
+        "are later than this copy and not in it."
+    ]
+    lines += [f"  client not in the copy: {name}" for name in lost.clients]
+    lines += [f"  hold not in the copy: {_record(one)}. Raise it again before they train." for one in lost.holds]
+    lines += [f"  clearance not in the copy: {_record(one)}" for one in lost.clearances]
+    lines += [f"  hold lifted meanwhile, open again in the copy: {_record(one)}" for one in lost.reopened]
+    return lines
+
+
+def _record(one: LostRecord) -> str:
+    return f"{one.client}, {one.kind.replace('_', ' ')}, {day_words(one.day)}"
 
 
 def after_restore(db: Session, *, copy_name: str, now: datetime) -> None:

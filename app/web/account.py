@@ -13,17 +13,17 @@ from app.coaching.access import CLIENT_LOGIN, COACH_LOGIN, Actor, Role
 from app.usecases import accounts
 from app.usecases.accounts import LinkState
 from app.web.deps import Desk, PublicDesk, SignInFirst, login_cookie_name
-from app.web.errors import answer
 from app.web.forms import Fields
 from app.web.passwords import PasswordToSet, SignInTry, address_of
 from app.web.render import lead_on, render
-from app.web.security import new_token, token_sha256
+from app.web.security import new_token, plain_code, token_sha256
 
 router = APIRouter()
 
 #: Twice the login's own 180 days: the desk stretches them with each use, the cookie is written once.
 PHONE_COOKIE_LASTS = 2 * CLIENT_LOGIN
 WRONG = "The address or the password is not right."
+NEWEST_CODE = "Each start of the desk prints a new one; only the newest works."
 LINK_WORDS = {
     LinkState.USED: "This link was used already. Each link signs one phone in, once.",
     LinkState.OVER: "This link is older than seven days and has stopped working.",
@@ -104,7 +104,7 @@ def sign_in(tried: SignInTry, desk: PublicDesk) -> Response:
     # right password among the others is answered like a wrong one.
     wait_s = tried.pause_s or accounts.pause_s(desk.db, email=tried.email, address=tried.address, now=desk.now)
     if wait_s > 0:
-        return _pause(desk, wait_s)
+        return _pause(desk, "account/sign_in.html", wait_s)
     if not tried.is_right or tried.person is None:
         accounts.note_wrong_password(desk.db, email=tried.email, address=tried.address, now=desk.now)
         fields = Fields(desk.form)
@@ -125,11 +125,16 @@ def sign_in(tried: SignInTry, desk: PublicDesk) -> Response:
     return _signed_in(desk, actor, token, local_path(desk.form.get("next", ""), otherwise=home_of(actor)))
 
 
-def _pause(desk: Desk, wait_s: int) -> Response:
+def _pause(desk: Desk, template: str, wait_s: int) -> Response:
+    """The form as it was typed, passwords apart, with how long to wait."""
     accounts.note_pause(desk.db, address=address_of(desk.request), now=desk.now)
-    page = answer(
-        desk.request, 429, f"There were several wrong passwords. The next try can be made in {wait_s} seconds."
+    fields = Fields(desk.form)
+    fields.refuse(
+        "",
+        f"There were several wrong tries. The next one can be made in {wait_s} seconds. "
+        "What you typed is still here, but not the password.",
     )
+    page = render(desk, template, status=429, fields=fields)
     page.headers["Retry-After"] = str(wait_s)
     return page
 
@@ -178,12 +183,12 @@ def set_up(password: PasswordToSet, desk: PublicDesk) -> Response:
     address = address_of(desk.request)
     wait_s = accounts.pause_s(desk.db, email="", address=address, now=desk.now)
     if wait_s > 0:
-        return _pause(desk, wait_s)
+        return _pause(desk, "account/set_up.html", wait_s)
     fields = Fields(desk.form)
     code, name, email = fields.text("code"), fields.text("name"), email_of(fields)
-    if code and not accounts.is_set_up_code(desk.db, code_sha256=token_sha256(code)):
+    if code and not accounts.is_set_up_code(desk.db, code_sha256=token_sha256(plain_code(code))):
         accounts.note_wrong_password(desk.db, email="", address=address, now=desk.now)
-        fields.refuse("code", "This is not the code that was printed when the desk started.")
+        fields.refuse("code", "This is not the code in the window in which the desk was started. " + NEWEST_CODE)
     if password.problem:
         fields.refuse("new_password", password.problem)
     if fields.errors or name is None or email is None or password.hash is None:

@@ -100,6 +100,11 @@ def new_token() -> str:
     return secrets.token_urlsafe(32)
 
 
+def plain_code(code: str) -> str:
+    """A one-time code as it is compared: letters and figures alone, without dashes, spaces or capitals."""
+    return "".join(letter for letter in code.casefold() if letter.isalnum())
+
+
 def token_sha256(token: str) -> str:
     """What is kept of a secret."""
     return hashlib.sha256(token.encode()).hexdigest()

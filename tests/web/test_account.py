@@ -14,7 +14,7 @@ from app.usecases.accounts import open_set_up
 from app.usecases.passwords import Passwords, weakness
 from app.web.account import local_path
 from app.web.deps import LOGIN_COOKIE
-from app.web.security import token_sha256
+from app.web.security import plain_code, token_sha256
 from tests.conftest import TOKENS, Browser, FixedClock
 from tests.seed import NOW, PASSWORD
 
@@ -121,6 +121,7 @@ def test_after_three_wrong_passwords_the_next_try_waits(nobody):
     assert page.status_code == 429
     assert page.headers["retry-after"] == "2"
     assert "2 seconds" in page.text
+    assert [f'value="{EMAIL}"' in page.text, PASSWORD in page.text] == [True, False]
     assert actions(nobody)[-1] == "too many tries"
 
 
@@ -245,13 +246,13 @@ def fresh(tmp_path):
     app = create_app(Settings(data_dir=tmp_path / "fresh"))
     app.state.house.clock = FixedClock()
     with app.state.house.transaction(True) as db:
-        open_set_up(db, code_sha256=token_sha256("1111-2222-3333-4444"))
+        open_set_up(db, code_sha256=token_sha256(plain_code("abcd-2222-3333-4444")))
     with TestClient(app, base_url="http://localhost", follow_redirects=False) as http:
         yield Browser(http, app.state.house)
 
 
 SET_UP = {
-    "code": "1111-2222-3333-4444",
+    "code": "abcd-2222-3333-4444",
     "name": "Greta Alm",
     "email": "greta@birchway.example",
     "new_password": NEW,
@@ -273,6 +274,26 @@ def test_the_code_from_the_console_makes_the_head_coach_once(fresh):
     assert second.headers["location"] == "/"
     with fresh.db() as db:
         assert [one.name for one in accounts.coaches(db)] == ["Greta Alm"]
+
+
+@pytest.mark.parametrize("typed", ["abcd222233334444", "ABCD 2222 3333 4444", " abcd–2222–3333–4444 "])
+def test_the_code_is_taken_as_people_type_it(fresh, typed):
+    assert fresh.send("/set-up", **SET_UP | {"code": typed}).headers["location"] == "/practice"
+
+
+def test_after_several_wrong_codes_the_form_waits_and_keeps_what_was_typed(fresh):
+    statuses = [fresh.send("/set-up", **SET_UP | {"code": f"0000-{n}"}).status_code for n in range(30)]
+
+    page = fresh.send("/set-up", **SET_UP)
+
+    assert (statuses[0], statuses[-1], page.status_code) == (422, 429, 429)
+    assert ['value="Greta Alm"' in page.text, 'value="greta@birchway.example"' in page.text] == [True, True]
+    assert NEW not in page.text
+    assert "The next one can be made in" in page.text
+
+
+def test_the_page_says_where_the_code_stands(fresh):
+    assert "in the window in which the desk was started" in fresh.get("/set-up").text
 
 
 def test_a_wrong_code_makes_nobody(fresh):
