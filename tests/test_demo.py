@@ -115,6 +115,10 @@ def test_the_file_is_sound_and_marked_as_a_demo(built, db):
     assert practice.found(db).kind is PracticeKind.DEMO
 
 
+def test_the_demo_names_an_emergency_number_for_its_phones(db):
+    assert practice.found(db).emergency_number == "112"
+
+
 def test_twenty_four_clients_with_names_of_their_own_a_third_of_them_older(built, db):
     found = clients.several(db, client_ids=[one.id for one in built.page.clients])
 

@@ -30,6 +30,8 @@ from app.web.security import token_sha256
 
 CAST: tuple[Part, ...] = (*IN_BASE, *IN_HARD_WORK, *APART)
 PRACTICE_NAME = "Quiet Hill Endurance"
+#: The number of most of Europe, so that the demo's phones show one.
+EMERGENCY_NUMBER = "112"
 HEAD_EMAIL = "henrike@quiethill.example"
 SECOND_EMAIL = "tomas@quiethill.example"
 STAND_IN_EMAIL = "odile@quiethill.example"
@@ -62,6 +64,7 @@ def _write(engine: Engine, today: date, zone: str, password_hash: str) -> str:
     opened_at = datetime.combine(today - YEARS_OPEN, time(9), ZoneInfo(zone)).astimezone(UTC)
     with unit_of_work(engine, write=True) as db:
         practice.create(db, name=PRACTICE_NAME, kind=PracticeKind.DEMO, zone=zone, at=opened_at)
+        practice.change(db, name=PRACTICE_NAME, zone=zone, emergency_number=EMERGENCY_NUMBER, public_url=None)
         coaches = _coaches(db, password_hash, opened_at)
         stand_in_id = _add(
             db, "Odile Marchbank", STAND_IN_EMAIL, role=Role.STAND_IN, password_hash=password_hash, at=opened_at
