@@ -6,10 +6,10 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from app.coaching.fitness_errors import is_relative_vo2max
+from app.coaching.fitness_standing import NEWEST, standing
 from app.coaching.fitness_tests import FitnessTest, Protocol
 from app.coaching.people import Client, HeartRateUse, Mode, Sex, age_on
-from app.coaching.reasons import Figure, Why
-from app.physiology.norms import NormMode, PercentileRank, percentile_kaminsky_2022
+from app.coaching.reasons import Figure, Provenance, Why
 from app.physiology.sources import SOURCES
 from app.physiology.units import MILE_M
 from app.physiology.values import Missing, OutOfRange
@@ -26,13 +26,6 @@ _RULE = (
     "no change. A change is judged on the test's own figures. People on the ground are set beside the treadmill "
     "table (a choice of our own); cycle and treadmill are never converted."
 )
-_MODES: dict[Mode, NormMode] = {
-    Mode.WALK: "treadmill",
-    Mode.RUN: "treadmill",
-    Mode.TREADMILL: "treadmill",
-    Mode.RIDE: "cycle",
-    Mode.INDOOR_RIDE: "cycle",
-}
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,8 +46,8 @@ class _Person:
     heart_rate: HeartRateUse
 
 
-def estimate_of(test: FitnessTest, client: Client) -> FitnessEstimate | Missing | None:
-    """The VO2max a test stands for; Missing with the reason when an input is, None for tests that tell none."""
+def estimate_of(test: FitnessTest, client: Client, table: str = NEWEST) -> FitnessEstimate | Missing | None:
+    """The VO2max a test stands for, set beside a table; Missing with the reason, None for tests that tell none."""
     read = _READERS.get(test.protocol)
     if read is None:
         return None
@@ -63,7 +56,7 @@ def estimate_of(test: FitnessTest, client: Client) -> FitnessEstimate | Missing 
         found = read(test, person)
     except OutOfRange as refusal:
         return Missing(str(refusal))
-    return _worded(found, test, person) if isinstance(found, VO2max) else found
+    return _worded(found, test, person, table) if isinstance(found, VO2max) else found
 
 
 def _mile(test: FitnessTest, person: _Person) -> VO2max | Missing:
@@ -138,65 +131,32 @@ _EQUATIONS = {
 }
 
 
-def _worded(found: VO2max, test: FitnessTest, person: _Person) -> FitnessEstimate:
-    source = SOURCES.get(found.source)
-    stands, edition = _standing(found, test, person)
+def _worded(found: VO2max, test: FitnessTest, person: _Person, table: str) -> FitnessEstimate:
+    place = standing(found, mode=test.mode, age_years=person.age_years, sex=person.sex, table=table)
     figures = [Figure("VO2max", _said(found)), Figure("error", found.error_words)]
     if not isinstance(found.absolute_l_per_min, Missing):
         figures.append(Figure("for the whole body", f"{found.absolute_l_per_min:.1f} L/min"))
     figures += [Figure("mind", note) for note in found.notes]
     if test.protocol is Protocol.ONE_MILE_WALK and person.heart_rate is not HeartRateUse.RELIABLE:
         figures.append(Figure("mind", _HEART_RATE_UNKNOWN))
-    figures += [Figure("table", edition)] if edition else []
+    figures += [Figure("table", place.table)] if place.table else []
+    named = [SOURCES[key] for key in (found.source, place.source) if key in SOURCES]
     equation = _EQUATIONS.get(test.protocol)
-    grid = SOURCES["kaminsky2022"]
-    return FitnessEstimate(
-        _said(found),
-        stands,
-        Why(
-            tuple(figures),
-            _RULE,
-            grid.provenance if source is None else source.provenance,
-            "; ".join((*(() if source is None else (source.short,)), *((grid.short,) if edition else ()))) or None,
-            "A measured value in a laboratory beats every equation." if source else None,
-            tuple(one.__name__ for one in (equation, percentile_kaminsky_2022 if edition else None) if one),
-        ),
+    why = Why(
+        tuple(figures),
+        _RULE,
+        named[0].provenance if named else Provenance.HOUSE,
+        "; ".join(one.short for one in named) or None,
+        "A measured value in a laboratory beats every equation." if equation else None,
+        tuple(name for name in (equation and equation.__name__, place.formula) if name),
     )
+    return FitnessEstimate(_said(found), place.said, why)
 
 
 def _said(found: VO2max) -> str:
     error = f" ± {_half(found.error):g}" if found.error else ", error not known"
     about = "" if found.protocol == "laboratory" else "about "
     return f"{about}{_half(found.value):g}{error} mL/kg/min"
-
-
-def _standing(found: VO2max, test: FitnessTest, person: _Person) -> tuple[str, str]:
-    mode = _MODES.get(test.mode)
-    age_years, sex = person.age_years, person.sex
-    if mode is None:
-        return "no table for this mode", ""
-    if age_years is None or sex is None:
-        return "the tables need birth date and sex", ""
-    error = found.error or 0.0
-    values = (max(found.value - error, 3.0), found.value, found.value + error)
-    try:
-        low, middle, high = (_rank(value, age_years, sex, mode) for value in values)
-    except OutOfRange as refusal:
-        return str(refusal), ""
-    within = f"; with the error, {_place(low)} to {_place(high)}" if error else ""
-    who = f"{'men' if sex is Sex.MALE else 'women'} of {middle.age_from_years} to {middle.age_until_years}"
-    edition = f"US registry, edition of {middle.edition}, {mode}, {who}"
-    percentile = "" if middle.value is None else " percentile"
-    return f"{_place(middle)}{percentile} of {who}{within}", edition
-
-
-def _rank(value: float, age_years: float, sex: Sex, mode: NormMode) -> PercentileRank:
-    return percentile_kaminsky_2022(vo2max_ml_per_kg_min=value, age_years=age_years, sex=sex, mode=mode)
-
-
-def _place(rank: PercentileRank) -> str:
-    """To the next five: no finer than the estimate behind it."""
-    return rank.words if rank.value is None else f"{round(rank.value / 5) * 5}th"
 
 
 def _half(value: float) -> float:

@@ -15,7 +15,7 @@ M_PER_MIN_PER_KM_PER_H = KILOMETRE_M / 60
 CONVENTION_M_PER_MIN_PER_MPH = 26.8
 #: The convention of the oxygen equations: 1 MET = 3.5 mL/kg/min.
 ML_PER_KG_MIN_PER_MET = 3.5
-#: By definition of the kilogram-force.
+#: By definition of the kilogram-force (60 over 9.80665), rounded as the equation has it.
 KGM_PER_MIN_PER_W = 6.12
 #: The factor the cycling equation rests on.
 CONVENTION_KGM_PER_MIN_PER_W = 6.0

@@ -10,6 +10,7 @@ from sqlalchemy.orm import Session
 from app.coaching.access import Action, Actor
 from app.coaching.fitness_changes import Compared, compare_with_last
 from app.coaching.fitness_estimates import FitnessEstimate, estimate_of
+from app.coaching.fitness_standing import NEWEST
 from app.coaching.fitness_tests import FitnessTest, Protocol
 from app.coaching.history import History
 from app.coaching.people import Client, ClientState
@@ -54,11 +55,15 @@ def _on(due: Due) -> date:
     return due.on
 
 
-def results(db: Session, *, actor: Actor, client_id: int, now: datetime) -> tuple[ResultLine, ...]:
-    """A client's results, newest first, like beside like. Raises: NotYours."""
+def results(
+    db: Session, *, actor: Actor, client_id: int, now: datetime, table: str = NEWEST
+) -> tuple[ResultLine, ...]:
+    """A client's results, newest first, like beside like and beside a table of other people. Raises: NotYours."""
     client = open_record(db, actor=actor, client_id=client_id, action=Action.READ, now=now)
     tests = fitness_tests.of_client(db, client_id=client_id)
-    return tuple(ResultLine(one, compare_with_last(one, tests), estimate_of(one, client)) for one in reversed(tests))
+    return tuple(
+        ResultLine(one, compare_with_last(one, tests), estimate_of(one, client, table)) for one in reversed(tests)
+    )
 
 
 def add_result(db: Session, *, actor: Actor, test: FitnessTest, now: datetime) -> int:

@@ -192,3 +192,63 @@ def test_two_walks_alike_get_a_plain_verdict_that_opens(coach, people):
     assert "60 m longer, against 20 September 2026" in text
     assert "Clear: more than test error alone makes." in text
     assert "Chuang et al. 2012" in text
+
+
+def test_another_population_is_a_choice_and_the_newest_edition_the_default(coach, people):
+    coach.send(address(people.client), **MILE)
+
+    plain = unescape(coach.get(address(people.client)).text)
+    chosen = unescape(coach.get(f"{address(people.client)}?table=aspenes2011").text)
+
+    assert '<option value="kaminsky2022" selected>' in plain
+    assert "US registry, edition of 2022" in plain
+    assert '<option value="aspenes2011" selected>' in chosen
+    assert "Norway, 20 and over, fit volunteers on the treadmill" in chosen
+    assert "Aspenes et al. 2011" in chosen
+    assert "edition of 2022" not in chosen
+
+
+@pytest.mark.parametrize("asked", ["walrus", "<script>", "", "\x00"])
+def test_a_table_that_is_not_on_the_list_is_the_default(coach, people, asked):
+    coach.send(address(people.client), **MILE)
+
+    page = coach.http.get(address(people.client), params={"table": asked})
+
+    assert page.status_code == 200
+    assert '<option value="kaminsky2022" selected>' in page.text
+
+
+def test_decline_is_background_and_mortality_information_both_folded(coach, people):
+    coach.send(address(people.client), **MILE)
+
+    text = unescape(coach.get(address(people.client)).text)
+
+    assert '<details class="why"><summary>How VO2max goes with age: background</summary>' in text
+    assert '<details class="why"><summary>Fitness and how long people live: information only</summary>' in text
+    assert "It says neither that training causes it nor what holds for one client" in text
+    assert "Kodama" in text
+
+
+def test_without_an_estimate_there_is_nothing_to_set_beside(coach, people):
+    keep_loop(coach, people.client)
+
+    text = coach.get(address(people.client)).text
+
+    assert 'name="table"' not in text
+    assert "how long people live" not in text
+
+
+def test_a_walk_done_twice_is_averaged_on_the_page(coach, people):
+    walk = LOOP | {"protocol": "six_minute_walk", "duration": "", "heart_rate_bpm": "", "talk": ""}
+    coach.send(address(people.client), **walk | {"tested_on": "2026-09-20", "distance_m": "480"})
+    coach.send(address(people.client), **walk | {"tested_on": "2026-09-27", "distance_m": "500"})
+
+    first = unescape(coach.get(address(people.client)).text)
+    coach.send(address(people.client), **walk | {"distance_m": "540"})
+    later = unescape(coach.get(address(people.client)).text)
+
+    assert "The mean of 2 tests within two weeks (490 m)." in first
+    assert "Repeated within two weeks: the mean counts as one side" in first
+    assert "One test (540 m), against the mean of 2 tests within two weeks (490 m)." in later
+    assert "2 before, 1 after" in later
+    assert "/workings?formula=judge_change#judge_change" in later

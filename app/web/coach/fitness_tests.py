@@ -12,6 +12,7 @@ from starlette.responses import Response
 from app.coaching.access import Action
 from app.coaching.effort import TALK_WORDS, Talk
 from app.coaching.fitness_estimates import FitnessEstimate
+from app.coaching.fitness_standing import NEWEST, TABLES, decline, mortality
 from app.coaching.fitness_tests import PROTOCOL_WORDS, FitnessTest, Protocol
 from app.coaching.people import ORIGIN_WORDS, Mode, Origin
 from app.coaching.reasons import Refused, Why
@@ -110,7 +111,8 @@ def add(desk: CoachDesk, client_id: int) -> Response:
 
 
 def _page(desk: Desk, head: ClientHead, fields: Fields, *, status: int = 200) -> Response:
-    lines = use.results(desk.db, actor=desk.person, client_id=head.client.id, now=desk.now)
+    table = _chosen_table(desk)
+    lines = use.results(desk.db, actor=desk.person, client_id=head.client.id, now=desk.now, table=table)
     return render(
         desk,
         "tests/client.html",
@@ -124,7 +126,18 @@ def _page(desk: Desk, head: ClientHead, fields: Fields, *, status: int = 200) ->
         talks=TALK_OPTIONS,
         origins=ORIGIN_OPTIONS,
         longest=LONGEST_TEXT,
+        table=table,
+        tables=TABLES,
+        has_estimates=any(isinstance(line.estimate, FitnessEstimate) for line in lines),
+        decline=decline(),
+        mortality=mortality(),
     )
+
+
+def _chosen_table(desk: Desk) -> str:
+    """The table that results are set beside; the newest edition for anything that is not on the list."""
+    asked = desk.request.query_params.get("table", "")
+    return next((key for key, _ in TABLES if key == asked), NEWEST)
 
 
 def _read(desk: Desk, head: ClientHead, fields: Fields) -> FitnessTest | None:
