@@ -134,6 +134,26 @@ def may_train_within(stopped: StoppedWork, session: PlannedSession) -> MayTrain:
     return MayTrain(Answer.AS_PLANNED, "As planned.", None)
 
 
+#: A later day asks for later evidence: another such hold beside an open one changes what lifts them.
+_LATER_DAY_MATTERS = frozenset({HoldKind.SYMPTOM, HoldKind.CLEARANCE, HoldKind.PREGNANCY, HoldKind.INJURY})
+
+
+def covering_hold(
+    holds: Sequence[Hold], *, kind: HoldKind, stops: Stops, mode: Mode | None, began_on: date
+) -> Hold | None:
+    """The open hold that already does all another one would do: same kind, as much stopped, the day no later.
+
+    Source: house choice.
+    """
+    for hold in holds:
+        is_alike = hold.lifted_at is None and hold.kind is kind
+        covers = hold.stops is Stops.ALL or stops is Stops.HARD or (hold.stops, hold.mode) == (stops, mode)
+        is_later = kind in _LATER_DAY_MATTERS and began_on > hold.began_on
+        if is_alike and covers and not is_later:
+            return hold
+    return None
+
+
 @dataclass(frozen=True, slots=True)
 class LiftEvidence:
     """What the person lifting a hold brings."""

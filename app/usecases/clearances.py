@@ -8,8 +8,8 @@ from datetime import date, datetime, timedelta
 from sqlalchemy.orm import Session
 
 from app.coaching.access import Action, Actor
-from app.coaching.clearance_papers import HOW_SEEN
-from app.coaching.holds import HoldKind
+from app.coaching.clearance_papers import HOW_SEEN, TELEPHONE
+from app.coaching.holds import Hold, HoldKind
 from app.coaching.people import Client, ClientState
 from app.coaching.reasons import Refused
 from app.coaching.rules import Rules
@@ -90,16 +90,71 @@ def record_paper(
 
     Raises: NotYours, NotAllowed.
     """
-    client = open_record(db, actor=actor, client_id=client_id, action=Action.DECIDE, now=now)
-    today = local_day(now, client.zone)
-    problems = _problems(db, client, paper, today, rules)
-    if paper.state is ClearanceState.GRANTED and not password_confirmed:
-        problems.append(("own_password", "Enter your own password again: this paper lets somebody train."))
+    problems = paper_problems(
+        db,
+        actor=actor,
+        client_id=client_id,
+        paper=paper,
+        password_confirmed=password_confirmed,
+        rules=rules,
+        now=now,
+    )
     if problems:
         return problems
+    client = open_record(db, actor=actor, client_id=client_id, action=Action.DECIDE, now=now)
     _keep_paper(db, actor=actor, client=client, paper=paper, ends_on=_end_of(paper, rules), now=now)
     _follow_state(db, client, paper)
     return []
+
+
+def paper_problems(
+    db: Session,
+    *,
+    actor: Actor,
+    client_id: int,
+    paper: PaperGiven,
+    password_confirmed: bool,
+    rules: Rules,
+    now: datetime,
+) -> list[tuple[str, str]]:
+    """What is missing from a clinician's answer, each beside its field. Raises: NotYours, NotAllowed."""
+    client = open_record(db, actor=actor, client_id=client_id, action=Action.DECIDE, now=now)
+    problems = _problems(db, client, paper, local_day(now, client.zone), rules)
+    if paper.state is ClearanceState.GRANTED and not password_confirmed:
+        problems.append(("own_password", "Enter your own password again: this paper lets somebody train."))
+    return problems
+
+
+@dataclass(frozen=True, slots=True)
+class WhatIsNext:
+    """Where a kept clearance leads on to."""
+
+    #: An open hold that a paper lifts, one after a symptom first.
+    hold: Hold | None
+    #: Whether nothing was decided yet, so that the base may begin now.
+    may_start: bool
+
+
+def what_is_next(db: Session, *, actor: Actor, client_id: int, paper: PaperGiven, now: datetime) -> WhatIsNext:
+    """Where to go after a paper was kept. Raises: NotYours."""
+    client = open_record(db, actor=actor, client_id=client_id, action=Action.READ, now=now)
+    if not _is_seen(paper):
+        return WhatIsNext(None, may_start=False)
+    standing = [
+        one
+        for one in safety.holds_of(db, client_id=client_id)
+        if one.lifted_at is None and one.kind in (HoldKind.SYMPTOM, HoldKind.CLEARANCE)
+    ]
+    has_phase = bool(phases.of_client(db, client_id=client_id))
+    return WhatIsNext(
+        min(standing, key=lambda one: (one.kind is not HoldKind.SYMPTOM, one.id), default=None),
+        may_start=client.state in _BEFORE_TRAINING and not has_phase,
+    )
+
+
+def _is_seen(paper: PaperGiven) -> bool:
+    """Whether a grant was seen; told by telephone alone it counts for nothing."""
+    return paper.state is ClearanceState.GRANTED and paper.how_seen != TELEPHONE
 
 
 def _end_of(paper: PaperGiven, rules: Rules) -> date | None:
@@ -181,7 +236,6 @@ def _end_problems(given: date, ends_on: date | None, rules: Rules) -> list[tuple
 
 def _follow_state(db: Session, client: Client, paper: PaperGiven) -> None:
     """Waiting ends with a granted paper that was seen; whether training may begin is the screening's to say."""
-    is_seen = paper.state is ClearanceState.GRANTED and paper.how_seen != "telephone"
-    if client.state is ClientState.WAITING_FOR_CLEARANCE and is_seen:
+    if client.state is ClientState.WAITING_FOR_CLEARANCE and _is_seen(paper):
         has_phase = bool(phases.of_client(db, client_id=client.id))
         clients.set_state(db, client_id=client.id, state=ClientState.ACTIVE if has_phase else ClientState.INTAKE)

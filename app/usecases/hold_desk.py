@@ -10,8 +10,8 @@ from sqlalchemy.orm import Session
 
 from app.coaching.access import Action, Actor
 from app.coaching.done_work import done_minutes
-from app.coaching.hold_rules import LiftEvidence, lifting_clearance, may_lift, remains_after_illness
-from app.coaching.holds import Hold, HoldKind, Stops
+from app.coaching.hold_rules import LiftEvidence, covering_hold, lifting_clearance, may_lift, remains_after_illness
+from app.coaching.holds import Hold, HoldKind, Stops, words_of
 from app.coaching.lift_words import field_of
 from app.coaching.people import Client, ContactKind, Mode
 from app.coaching.readiness import Illness
@@ -52,6 +52,8 @@ class HoldOpened:
     #: The paper that lifts it, if there is one.
     paper: Clearance | None
     has_talk: bool
+    #: What the client wrote in the reports that raised it.
+    own_words: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,7 +78,8 @@ def raise_hold(
 ) -> int:
     """Raise a hold; it stops training from this moment and cannot be taken back, only lifted. Returns its id.
 
-    Raises: NotYours, NotAllowed; Refused for a day to come or a hold that stops too little for its kind.
+    Raises: NotYours, NotAllowed; Refused for a day to come, a hold that stops too little for its kind, or one that
+    an open hold covers already.
     """
     client = open_record(db, actor=actor, client_id=client_id, action=Action.LOG, now=now)
     if began_on > local_day(now, client.zone):
@@ -86,6 +89,13 @@ def raise_hold(
     fault = hold_fault(kind, stops, mode)
     if fault is not None:
         raise Refused(fault[1])
+    standing = safety.holds_of(db, client_id=client.id)
+    covering = covering_hold(standing, kind=kind, stops=stops, mode=mode, began_on=began_on)
+    if covering is not None:
+        raise Refused(
+            f"A hold for this is open since {day_words(covering.began_on)} and stops as much. Write what is new as a "
+            "note; a second hold would add nothing."
+        )
     return _raise(
         db, actor=actor, client_id=client.id, kind=kind, stops=stops, mode=mode, cause=cause, on=began_on, now=now
     )
@@ -110,7 +120,8 @@ def open_hold(db: Session, *, actor: Actor, hold_id: int, now: datetime) -> Hold
     today = local_day(now, client.zone)
     papers = _answers(db, client.id)
     has_talk = _has_talk(db, hold, client.zone)
-    return HoldOpened(client, hold, today, lifting_clearance(hold, papers, today), has_talk)
+    said = words_of(hold, safety.symptoms_of(db, client_id=client.id))
+    return HoldOpened(client, hold, today, lifting_clearance(hold, papers, today), has_talk, said)
 
 
 def lift(db: Session, *, actor: Actor, hold_id: int, given: LiftGiven, now: datetime) -> list[tuple[str, str]]:

@@ -55,6 +55,8 @@ class SafetyFile:
     lately: ActiveReading
     base_weeks: int
     may: frozenset[Action]
+    #: Whether a note would be read on a phone.
+    is_signed_in: bool
 
     @property
     def client(self) -> Client:
@@ -106,6 +108,7 @@ def safety_file(db: Session, *, actor: Actor, client_id: int, rules: Rules, now:
         lately=read_activity(one, today),
         base_weeks=base_weeks_for(client, today, rules),
         may=allowed_actions(db, actor=actor, client=client, now=now),
+        is_signed_in=bool(accounts.clients_signed_in(db, client_ids=[client_id], now=now)),
     )
 
 

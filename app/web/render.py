@@ -106,6 +106,8 @@ def error_part(desk: Any, status: int, sentence: str | None) -> Response:
 
 
 def flash_of(request: Request) -> str | None:
-    """The sentence the last page left for this one."""
+    """The sentence the last page left for this one; a refused form shows none, it was said about something else."""
+    if request.method not in ("GET", "HEAD"):
+        return None
     kept = request.cookies.get(FLASH_COOKIE)
     return unquote(kept) if kept else None

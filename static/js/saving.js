@@ -41,6 +41,8 @@ document.addEventListener("htmx:before:request", (event) => {
   const context = event.detail?.ctx;
   if (!changes(context)) return;
   const place = placeFor(context.sourceElement);
+  // What was said about the form before this one is over.
+  document.getElementById("flash")?.replaceChildren();
   say(document.getElementById("saving"), "idle", "");
   say(place, "busy");
   const words = context.sourceElement?.querySelector?.("[data-busy]")?.dataset.busy;

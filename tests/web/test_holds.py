@@ -167,6 +167,51 @@ def test_told_by_telephone_is_kept_but_lifts_nothing(
     assert holds(coach, people.client.id)[0].lifted_at is None
 
 
+def test_after_a_paper_the_form_leads_on_to_the_hold_it_answers(
+    coach: Browser, address: str, symptom_hold: int
+) -> None:
+    answer = coach.send(f"{address}/clearance", **GRANTED)
+
+    assert answer.headers["location"] == f"/holds/{symptom_hold}/lift"
+    assert "is still open: lift it or leave it." in coach.get(answer.headers["location"]).text
+
+
+def test_a_second_hold_that_adds_nothing_is_refused_and_the_open_one_shown(coach: Browser, people: People) -> None:
+    form = f"/clients/{people.client.id}/holds/new"
+    fever = {"kind": "illness", "stops": "all", "began_on": YESTERDAY, "cause": "Fever since the night"}
+    coach.send(form, **fever)
+
+    again = coach.send(form, **(fever | {"began_on": TODAY.isoformat(), "cause": "Still 38.5"}))
+
+    assert again.status_code == 422
+    assert "stops as much. Write what is new as a note" in again.text
+    assert "Still 38.5" in again.text
+    assert "One hold is open already" in coach.get(form).text
+    assert len(holds(coach, people.client.id)) == 1
+
+
+def test_a_later_symptom_is_held_beside_the_open_one(coach: Browser, people: People, symptom_hold: int) -> None:
+    answer = coach.send(
+        f"/clients/{people.client.id}/holds/new", kind="symptom", stops="all", began_on=YESTERDAY, cause="Again"
+    )
+
+    assert answer.status_code == 303
+    assert len(holds(coach, people.client.id)) == 2
+
+
+def test_the_clients_own_words_stand_beside_the_hold(
+    coach: Browser, client_phone: Browser, people: People, address: str
+) -> None:
+    client_phone.send("/me/felt-wrong", sign="chest", felt_on=TODAY.isoformat(), text="Like a belt, on the hill.")
+    hold_id = holds(coach, people.client.id)[0].id
+
+    safety_page = coach.get(address).text
+    lifting = coach.get(f"/holds/{hold_id}/lift").text
+
+    assert '<p class="quote">“Like a belt, on the hill.”</p>' in safety_page[: safety_page.index("papers-title")]
+    assert "“Like a belt, on the hill.”" in lifting
+
+
 def test_a_strangers_hold_is_not_there(other_coach: Browser, people: People, symptom_hold: int) -> None:
     assert other_coach.get(f"/holds/{symptom_hold}/lift").status_code == 404
     assert other_coach.send(f"/holds/{symptom_hold}/lift", because="Mine.").status_code == 404

@@ -55,7 +55,7 @@ def test_an_empty_page_teaches(coach: Browser, address: str) -> None:
     assert page.status_code == 200
     assert "Light to moderate work" in page.text
     assert "No hold is open." in page.text
-    assert "The screening questions were never answered." in page.text
+    assert "The health questions were never answered here. Added by hand" in page.text
 
 
 def test_answers_are_shown_with_date_origin_and_branch(coach: Browser, people: People, address: str) -> None:
@@ -110,6 +110,45 @@ def test_an_incomplete_paper_is_refused_beside_its_field(
     assert f'id="f-{field}-error"' in answer.text
     assert "Nothing above 130 beats" in answer.text
     assert papers(coach, people.client.id) == []
+
+
+def test_an_empty_paper_names_each_field_and_calls_none_optional_that_is_asked(coach: Browser, address: str) -> None:
+    form = coach.get(f"{address}/clearance").text
+    nothing = coach.send(f"{address}/clearance")
+    given = coach.send(f"{address}/clearance", state="granted", given_on="2027-01-01")
+
+    assert form.count("(optional)") == 2
+    assert "Say whether the clearance was given or refused." in nothing.text
+    said = ("Say who signed", "Say the signer", "dated in the future", "Say what the clearance is for")
+    assert [one in given.text for one in (*said, "Enter your own password again")] == [True] * 5
+    assert "Please fill this in." not in given.text
+
+
+def test_a_paper_for_somebody_who_waits_leads_on_to_the_start(coach: Browser, people: People, address: str) -> None:
+    with coach.db(write=True) as db:
+        clients.set_state(db, client_id=people.client.id, state=ClientState.INTAKE)
+    coach.send(f"{address}/request", requested_on=YESTERDAY, scope="vigorous")
+
+    answer = coach.send(f"{address}/clearance", **GRANTED)
+
+    assert answer.headers["location"] == f"/clients/{people.client.id}/start"
+
+
+def test_missing_consents_say_what_waits_and_how_they_are_given(coach: Browser, address: str) -> None:
+    page = coach.get(address).text
+
+    assert page.count("Not given: the interval phase waits for it.") == 2
+    assert f'href="{address}/consents"' in page
+    assert f'href="{address.removesuffix("/safety")}/note?about=consents"' in page
+
+
+def test_a_refused_form_does_not_repeat_what_was_said_before(coach: Browser, address: str) -> None:
+    coach.send(f"{address}/consent", kind="coaching", method="from_paper", given_on=YESTERDAY)
+
+    refused = coach.send(f"{address}/clearance")
+
+    assert refused.status_code == 422
+    assert "Kept: Being coached." not in refused.text
 
 
 def test_a_paper_older_than_the_symptom_is_refused(

@@ -11,6 +11,7 @@ from app.coaching.clearance_papers import HOW_SEEN, TELEPHONE
 from app.coaching.consents import CONSENT_TEXTS
 from app.coaching.people import age_on
 from app.coaching.screening import ClearanceState, Intensity
+from app.coaching.weeks import day_words
 from app.usecases import clearances
 from app.usecases import safety_file as use
 from app.usecases.gate import NotAllowed
@@ -43,33 +44,74 @@ def show(client_id: int, desk: CoachDesk) -> Response:
 def record(client_id: int, tried: OwnPasswordTry, desk: CoachDesk) -> Response:
     """Keep a clinician's answer, or say beside the field what is missing."""
     fields = Fields(desk.form)
-    state = fields.choice("state", ClearanceState)
-    if state is ClearanceState.REQUESTED:
-        fields.refuse("state", "Choose one of the answers.")
-    scope = fields.choice("scope", Intensity, required=False)
-    given_on = fields.day("given_on", required=False, latest=desk.today, earliest=desk.today - LONGEST_BACK)
-    ends_on = fields.day("ends_on", required=False)
-    signer = fields.text("signer", required=False)
-    profession = fields.text("profession", required=False)
-    limits = fields.text("limits", most=LONGEST_LIMITS, required=False, many_lines=True)
-    how_seen = fields.text("how_seen", required=False)
+    paper = _read(desk, fields)
     is_confirmed = password_holds(desk, tried, fields)
-    if fields.errors or state is None:
+    if paper is None:
         return _form(desk, client_id, fields, status=422)
-    problems = clearances.record_paper(
+    problems = clearances.paper_problems(
         desk.db,
         actor=desk.person,
         client_id=client_id,
-        paper=clearances.PaperGiven(state, signer, profession, given_on, scope, limits, ends_on, how_seen),
+        paper=paper,
         password_confirmed=is_confirmed,
         rules=desk.rules,
         now=desk.now,
     )
     for name, sentence in problems:
-        fields.refuse(name, sentence)
-    if problems:
+        if fields.error(name) is None:
+            fields.refuse(name, sentence)
+    if fields.errors:
         return _form(desk, client_id, fields, status=422)
-    return see_other(desk, f"/clients/{client_id}/safety", flash=_flash(state, how_seen))
+    clearances.record_paper(
+        desk.db,
+        actor=desk.person,
+        client_id=client_id,
+        paper=paper,
+        password_confirmed=is_confirmed,
+        rules=desk.rules,
+        now=desk.now,
+    )
+    return _lead_on(desk, client_id, paper)
+
+
+def _read(desk: Desk, fields: Fields) -> clearances.PaperGiven | None:
+    """The answer as it was typed; None while it is not said whether it was given or refused."""
+    if not desk.form.get("state"):
+        fields.refuse("state", "Say whether the clearance was given or refused.")
+        return None
+    state = fields.choice("state", ClearanceState)
+    if state is ClearanceState.REQUESTED:
+        fields.refuse("state", "Choose one of the answers.")
+        return None
+    paper = {
+        "scope": fields.choice("scope", Intensity, required=False),
+        "given_on": fields.day(
+            "given_on",
+            required=False,
+            latest=desk.today,
+            earliest=desk.today - LONGEST_BACK,
+            too_late="The paper is dated in the future.",
+            too_early="The paper is over three years old; ask for a newer one.",
+        ),
+        "ends_on": fields.day("ends_on", required=False),
+        "signer": fields.text("signer", required=False),
+        "profession": fields.text("profession", required=False),
+        "limits": fields.text("limits", most=LONGEST_LIMITS, required=False, many_lines=True),
+        "how_seen": fields.text("how_seen", required=False),
+    }
+    return None if state is None else clearances.PaperGiven(state=state, **paper)  # type: ignore[arg-type]  # by name
+
+
+def _lead_on(desk: Desk, client_id: int, paper: clearances.PaperGiven) -> Response:
+    """To the hold the paper answers, or to the start that waited for it; else back to the safety page."""
+    then = clearances.what_is_next(desk.db, actor=desk.person, client_id=client_id, paper=paper, now=desk.now)
+    if then.hold is not None:
+        flash = f"Kept. The hold of {day_words(then.hold.began_on)} is still open: lift it or leave it."
+        return see_other(desk, f"/holds/{then.hold.id}/lift", flash=flash)
+    if then.may_start:
+        flash = "Kept. Nothing waits for a paper now: decide when the base begins."
+        return see_other(desk, f"/clients/{client_id}/start", flash=flash)
+    return see_other(desk, f"/clients/{client_id}/safety", flash=_flash(paper.state, paper.how_seen))
 
 
 @router.get("/clients/{client_id}/safety/letter")
@@ -98,7 +140,7 @@ def _flash(state: ClearanceState, how_seen: str | None) -> str:
         return "Kept. The whole plan is suspended; speak with the client and the clinician."
     if how_seen == TELEPHONE:
         return "Kept, but a telephone call alone does not count and lifts nothing. Ask for it in writing."
-    return "Kept. A hold it answers is lifted separately."
+    return "Kept."
 
 
 def _form(desk: Desk, client_id: int, fields: Fields, *, status: int = 200) -> Response:

@@ -10,10 +10,12 @@ from app.coaching.clearance_papers import HOW_SEEN
 from app.coaching.hold_rules import HOLD_WORDS, LIFTED_BY, WELL_DAYS_BEFORE_EASY, WELL_DAYS_BEFORE_HARD
 from app.coaching.holds import HoldKind, Stops
 from app.coaching.people import Mode
+from app.coaching.reasons import Refused
 from app.coaching.screening import Clearance
 from app.coaching.weeks import day_words
 from app.usecases import accounts, hold_desk, safety_file
 from app.usecases.gate import NotAllowed
+from app.web.coach import safety_words as words
 from app.web.deps import CoachDesk, Desk
 from app.web.forms import Fields
 from app.web.passwords import OwnPasswordTry, PasswordTry
@@ -56,17 +58,21 @@ def raise_hold(client_id: int, desk: CoachDesk) -> Response:
             fields.refuse(*fault)
     if fields.errors or kind is None or stops is None or cause is None or began_on is None:
         return _new(desk, client_id, fields, status=422)
-    hold_desk.raise_hold(
-        desk.db,
-        actor=desk.person,
-        client_id=client_id,
-        kind=kind,
-        stops=stops,
-        mode=mode,
-        cause=cause,
-        began_on=began_on,
-        now=desk.now,
-    )
+    try:
+        hold_desk.raise_hold(
+            desk.db,
+            actor=desk.person,
+            client_id=client_id,
+            kind=kind,
+            stops=stops,
+            mode=mode,
+            cause=cause,
+            began_on=began_on,
+            now=desk.now,
+        )
+    except Refused as refusal:
+        fields.refuse("kind", str(refusal))
+        return _new(desk, client_id, fields, status=422)
     return see_other(desk, f"/clients/{client_id}/safety", flash=f"On hold now: {STOPS_WORDS[stops]}.")
 
 
@@ -139,6 +145,7 @@ def _new(desk: Desk, client_id: int, fields: Fields, *, status: int = 200) -> Re
         status=status,
         fields=fields,
         client=view.client,
+        open_holds=words.hold_views(view)[0],
         latest=view.today,
         kinds=KIND_OPTIONS,
         stops=STOPS_OPTIONS,
@@ -157,6 +164,7 @@ def _lifting(desk: Desk, opened: hold_desk.HoldOpened, fields: Fields, *, status
         fields=fields,
         client=opened.client,
         hold=hold,
+        own_words=opened.own_words,
         kind=hold.kind.value,
         is_open=hold.lifted_at is None,
         title=HOLD_WORDS[hold.kind].replace("your coach", "the coach"),

@@ -8,7 +8,8 @@ from typing import Any
 from fastapi import APIRouter
 from starlette.responses import Response
 
-from app.coaching.consents import CONSENT_TEXTS
+from app.coaching.asked_afresh import unasked_words
+from app.coaching.consents import CONSENT_TEXTS, missing_words
 from app.coaching.people import ORIGIN_WORDS, Origin
 from app.coaching.pressure_rules import RE_MEASURE
 from app.coaching.pressure_sources import PUBLISHED_LIMITS
@@ -18,6 +19,7 @@ from app.coaching.weeks import day_words
 from app.usecases import clearances
 from app.usecases import safety_file as use
 from app.web.coach import safety_words as words
+from app.web.coach.client_todo import ways_to_agree, ways_to_ask
 from app.web.deps import CoachDesk, Desk
 from app.web.forms import Fields
 from app.web.render import render, see_other
@@ -194,6 +196,9 @@ def _shown(file: use.SafetyFile) -> dict[str, Any]:
         "paused_hard": [words.sentence(said) for said in file.stopped.hard_because],
         "paused_modes": file.stopped.modes,
         "due": file.due,
+        "unasked": unasked_words(one, file.screening.light),
+        "ways_to_ask": ways_to_ask(file.client, is_signed_in=file.is_signed_in),
+        "ways_to_agree": _ways_to_agree(file),
         "missing": file.screening.vigorous.missing,
         "answers": [words.answers_view(answers, file) for answers in reversed(one.screening)],
         "open_holds": opened,
@@ -211,6 +216,14 @@ def _shown(file: use.SafetyFile) -> dict[str, Any]:
             ("The last thirteen weeks", file.lately),
         ],
     }
+
+
+def _ways_to_agree(file: use.SafetyFile) -> tuple[tuple[str, str], ...]:
+    """How missing consents are given; empty when none is missing, and without the link to where one is already."""
+    if missing_words(file.history.consents) is None:
+        return ()
+    ways = ways_to_agree(file.client, is_signed_in=file.is_signed_in, may_log=file.may_log)
+    return tuple((address, label) for address, label in ways if "#" not in address)
 
 
 def _forms(file: use.SafetyFile, typed: str | None, fields: Fields | None) -> dict[str, Fields]:

@@ -6,9 +6,9 @@ import json
 from dataclasses import dataclass
 
 from app.coaching.clearance_papers import HOW_SEEN, paper_faults
-from app.coaching.consents import CONSENT_TEXTS, current_consent
+from app.coaching.consents import CONSENT_TEXTS, WAITS_FOR, current_consent
 from app.coaching.hold_rules import HOLD_WORDS, LIFTED_BY
-from app.coaching.holds import Hold, Stops
+from app.coaching.holds import Hold, Stops, words_of
 from app.coaching.people import ENTRY_ORIGIN_WORDS, ORIGIN_WORDS
 from app.coaching.questions import DISEASE_QUESTIONS, MEDICINE_GROUPS, SYMPTOM_QUESTIONS, Reply
 from app.coaching.reasons import Figure, Provenance, Why
@@ -75,6 +75,7 @@ class HoldView:
     title: str
     stops: str
     cause: str
+    own_words: tuple[str, ...]
     raised: str
     lifted_by: str
     lifted: str | None
@@ -99,6 +100,8 @@ class ConsentView:
     title: str
     state: str
     is_current: bool
+    #: What waits while it is not in force; empty when it is.
+    waits: str
     earlier: tuple[str, ...]
 
 
@@ -166,6 +169,7 @@ def hold_view(hold: Hold, file: SafetyFile, *, may_undo: bool) -> HoldView:
         title=HOLD_WORDS[hold.kind].replace("your coach", "the coach").capitalize(),
         stops=f"{STOPS_WORDS[hold.stops]}{mode}",
         cause=hold.cause,
+        own_words=words_of(hold, file.history.symptoms),
         raised=f"Since {day_words(hold.began_on)}; raised {raised} by {file.name_of(hold.person_id)}",
         lifted_by=LIFTED_BY[hold.kind].replace("your coach", "the coach"),
         lifted=lifted,
@@ -238,7 +242,8 @@ def _consent_view(kind: ConsentKind, consents: tuple[Consent, ...]) -> ConsentVi
         withdrawn = last.withdrawn_on
         state = f"taken back {day_words(withdrawn)}" if withdrawn else f"given to an older text ({last.text_version})"
     earlier = tuple(f"{day_words(one.given_on)}, text {one.text_version}" for one in of_kind)
-    return ConsentView(kind.value, text.title, state, current is not None, earlier)
+    waits = "" if current is not None else WAITS_FOR[kind]
+    return ConsentView(kind.value, text.title, state, current is not None, waits, earlier)
 
 
 def _method(consent: Consent) -> str:
