@@ -65,6 +65,11 @@ class MonthCounts:
         """Minutes of those."""
         return self.done_minutes - self.without_plan_minutes
 
+    @property
+    def is_history_alone(self) -> bool:
+        """Whether the month holds nothing but what was brought in without its plan."""
+        return self.without_plan > 0 and not self.planned_sessions and not self.compared_sessions
+
 
 @dataclass(frozen=True, slots=True)
 class MonthSummary:

@@ -62,9 +62,11 @@ def test_brought_in_history_is_logged_without_a_plan_on_page_and_paper(head, peo
     pages = [head.get(OCTOBER).text, head.get(f"{OCTOBER}/print").text]
     client = head.get(address(people.client)).text
 
-    assert ["and 2 logged, 1 h 20, no plan kept here" in page for page in pages] == [True, True]
+    row = '2<br><span class="meta">logged, no plan kept here</span>'
+    assert [row in page for page in pages] == [True, True]
     assert ["of 0" in page for page in pages] == [False, False]
     assert client.count(">logged, no plan kept here<") == 2
+    assert "<dt>Logged, no plan kept here</dt><dd>2 sessions, 1 h 20 (brought in)</dd>" in client
     assert ">extra<" not in client
 
 

@@ -9,7 +9,7 @@ from app.coaching.fitness_changes import Compared
 from app.coaching.fitness_tests import FitnessTest
 from app.coaching.holds import Hold
 from app.coaching.matching import Pair
-from app.coaching.month import MonthCounts, MonthSummary, PracticeMonth, Share
+from app.coaching.month import MonthSummary, PracticeMonth, Share
 from app.coaching.month_inputs import Fingerprint
 from app.coaching.month_words import line_title, month_sentence, status_words
 from app.coaching.people import ORIGIN_WORDS
@@ -21,6 +21,7 @@ from app.coaching.training_weeks import HELD_WORDS, WeekFacts
 from app.coaching.weeks import local_day
 from app.usecases.months import ClientPage, PracticePage
 from app.web.coach import client_words as words
+from app.web.coach.month_counts import no_plan_note, plain_facts, sessions_of, time_of
 from app.web.filters import minutes, percent
 
 
@@ -138,9 +139,9 @@ def totals_row(practice: PracticeMonth) -> RowView:
         id=0,
         name=f"All {practice.clients} clients" if practice.clients != 1 else "1 client",
         phase="",
-        sessions=_of(counts.compared_sessions, counts.planned_sessions),
-        minutes=_time_of(counts),
-        no_plan_note=_no_plan_note(counts),
+        sessions=sessions_of(counts),
+        minutes=time_of(counts),
+        no_plan_note=no_plan_note(counts),
         adherence=_share(practice.adherence),
         easy=_share(practice.easy_share),
         hard=str(practice.hard_sessions),
@@ -222,9 +223,9 @@ def _row(summary: MonthSummary) -> RowView:
         id=summary.client.id,
         name=summary.client.name,
         phase=PHASE_WORDS[summary.phase] if summary.phase else "none yet",
-        sessions=_of(counts.compared_sessions, counts.planned_sessions),
-        minutes=_time_of(counts),
-        no_plan_note=_no_plan_note(counts),
+        sessions=sessions_of(counts),
+        minutes=time_of(counts),
+        no_plan_note=no_plan_note(counts),
         adherence=_share(summary.adherence),
         easy=_share(summary.easy_share),
         hard=str(summary.hard_sessions),
@@ -233,22 +234,6 @@ def _row(summary: MonthSummary) -> RowView:
         held=f"{summary.held_weeks} of {len(summary.weeks)}",
         beside=", ".join(_beside(summary)),
     )
-
-
-def _of(done: int, planned: int) -> str:
-    return f"{done} of {planned}" if planned else str(done)
-
-
-def _time_of(counts: MonthCounts) -> str:
-    done = minutes(counts.compared_minutes)
-    return f"{done} of {minutes(counts.planned_minutes)}" if counts.planned_sessions else done
-
-
-def _no_plan_note(counts: MonthCounts) -> str:
-    """What was brought in for weeks whose plan was never kept here."""
-    if not counts.without_plan:
-        return ""
-    return f"and {counts.without_plan} logged, {minutes(counts.without_plan_minutes)}, no plan kept here"
 
 
 def _beside(summary: MonthSummary) -> list[str]:
@@ -268,13 +253,7 @@ def _share(share: Share) -> ShareView:
 def _facts(summary: MonthSummary) -> tuple[Figure, ...]:
     counts = summary.counts
     every = (
-        (True, "Sessions", f"{counts.compared_sessions} done, {counts.planned_sessions} planned"),
-        (True, "Minutes", f"{minutes(counts.compared_minutes)} done, {minutes(counts.planned_minutes)} planned"),
-        (
-            counts.without_plan,
-            "Logged, no plan kept here",
-            f"{_many(counts.without_plan, 'session')}, {minutes(counts.without_plan_minutes)} (brought in)",
-        ),
+        *plain_facts(counts),
         (counts.missed, "Missed", str(counts.missed)),
         (counts.not_logged, "Not logged", f"{counts.not_logged} (unknown, not missed)"),
         (counts.moved, "Moved", str(counts.moved)),
