@@ -23,6 +23,7 @@ from app.physiology.catalogue import (
     cards,
     formulae,
     is_formula,
+    is_whole,
     modules,
     public_functions,
     read_card,
@@ -115,6 +116,12 @@ def test_a_formula_that_says_too_little_is_noticed():
     assert told.provenance is None
     assert told.inputs[0].unit == ""
     assert told.title == "half said 2001"
+
+
+def test_only_what_says_everything_is_whole():
+    assert [name for name, function in formulae().items() if not is_whole(function)] == []
+    assert not is_whole(test_only_what_says_everything_is_whole)
+    assert not is_whole(read_card)
 
 
 def test_a_card_reads_lines_that_go_on():

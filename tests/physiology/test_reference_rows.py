@@ -8,7 +8,7 @@ from collections import Counter
 
 import pytest
 
-from tests.physiology.reference_rows import adapter_modules, agrees, gathered, has_number, moves, rows
+from tests.physiology.reference_rows import adapter_modules, agrees, gathered, has_number, moves, rows, told
 
 ROWS = rows()
 CALCULATED = [row for row in ROWS if row.kind == "calculate"]
@@ -23,14 +23,18 @@ UNMOVED = gathered("UNMOVED")
 EXPECTED_COUNTS = {"calculate": 410, "table": 707, "finding": 254}
 
 
-def test_the_three_counts(capsys):
+def test_the_three_counts():
     counts = Counter(row.kind for row in ROWS)
-
-    with capsys.disabled():
-        print("\nReference rows:", ", ".join(f"{kind} {counts[kind]}" for kind in EXPECTED_COUNTS))
 
     assert counts == EXPECTED_COUNTS
     assert len({(row.file, row.id) for row in ROWS}) == len(ROWS)
+
+
+def test_the_counts_are_told_at_the_end_of_a_run():
+    met = [f"tests/physiology/test_reference_rows.py::test_a_calculated_row_is_met[{n}]" for n in range(3)]
+
+    assert told(["tests/web/test_look.py::test_x"]) == ""
+    assert told(met) == "Reference rows: calculate 3 of 410 met, table 0 of 707 transcribed, finding 254 kept as data"
 
 
 def adapter_of(row):

@@ -36,3 +36,7 @@ def test_a_doi_is_a_bare_one(source):
 
 def test_keys_are_in_the_order_of_the_alphabet():
     assert list(SOURCES) == sorted(SOURCES)
+
+
+def test_a_source_is_named_in_a_sentence_by_authors_and_year():
+    assert SOURCES["riebe2015"].short == "Riebe et al. 2015"
