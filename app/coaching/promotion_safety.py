@@ -15,9 +15,10 @@ from app.coaching.pregnancy_rules import pregnancy_stop
 from app.coaching.pressure_rules import newest_pressure, pressure_stop
 from app.coaching.reasons import Figure, Provenance, Why
 from app.coaching.rules import Rules
-from app.coaching.screening import ConsentKind, Intensity, YesNo
+from app.coaching.screening import ConsentKind, Intensity, ScreeningAnswers, YesNo
 from app.coaching.screening_decision import (
     CARD,
+    OUTCOME_WORDS,
     SOURCE,
     covers,
     decide,
@@ -69,15 +70,19 @@ def _screening(history: History, today: date, rules: Rules, facts: Facts) -> Con
     rule = "The screening table, asked afresh for hard work."
     why = Why(figures, rule, Provenance.PUBLISHED_SECOND_HAND, SOURCE, formulae=(CARD,))
     if age is None or decision.missing:
-        return _safety(_Line("screening", "Screening", limit), State.UNKNOWN, "not all questions answered", why, _ASK)
+        value = "never asked" if answers is None else "not all questions answered"
+        return _safety(_Line("screening", "Screening", limit), State.UNKNOWN, value, why, _ask(answers))
     if age > rules.screening_for_hard_days:
-        return _safety(_Line("screening", "Screening", limit), State.NOT_MET, f"asked {age} days ago", why, _ASK)
+        return _safety(
+            _Line("screening", "Screening", limit), State.NOT_MET, f"asked {age} days ago", why, _ask(answers)
+        )
     state = State.MET if decision.is_ok else State.NOT_MET
-    value = f"{decision.outcome.value}, asked {age} days ago"
+    value = f"{OUTCOME_WORDS[decision.outcome]}, asked {age} days ago"
     return _safety(_Line("screening", "Screening", limit), state, value, why, decision.comes_next)
 
 
-_ASK = "Ask the screening questions again."
+def _ask(answers: ScreeningAnswers | None) -> str:
+    return "Ask the screening questions." if answers is None else "Ask the screening questions again."
 
 
 def _clearance(history: History, today: date, rules: Rules, facts: Facts) -> Condition:
@@ -95,7 +100,7 @@ def _clearance(history: History, today: date, rules: Rules, facts: Facts) -> Con
     why = Why(figures, rule, Provenance.FROM_MEMORY, SOURCE, formulae=(CARD,))
     change = "A clinician's written clearance for vigorous work."
     if answers is None or answers.disease is YesNo.UNKNOWN:
-        return _safety(_Line("clearance", title, limit), State.UNKNOWN, "disease not answered", why, _ASK)
+        return _safety(_Line("clearance", title, limit), State.UNKNOWN, "disease not answered", why, _ask(answers))
     if answers.disease is YesNo.NO:
         return _safety(_Line("clearance", title, limit), State.MET, "no known disease", why, None)
     inputs = inputs_from(history, Intensity.VIGOROUS, today, rules, facts=facts)
@@ -111,7 +116,9 @@ def _paper_words(given_on: date | None, scope: Intensity | None) -> str:
 def _no_open_hold(history: History) -> Condition:
     holds = history.open_holds
     figures = tuple(Figure(HOLD_WORDS[one.kind], f"since {day_words(one.began_on)}: {one.cause}") for one in holds)
-    change = "; ".join(f"{HOLD_WORDS[one.kind]}: lifted by {LIFTED_BY[one.kind]}" for one in holds) or None
+    change = (
+        " ".join(f"{HOLD_WORDS[one.kind].capitalize()}: lifted by {LIFTED_BY[one.kind]}." for one in holds) or None
+    )
     limit = "none open"
     why = Why(figures, "No hold may be open, whatever it stops.", Provenance.HOUSE)
     state = State.NOT_MET if holds else State.MET
@@ -182,9 +189,9 @@ def _pregnancy(history: History, today: date, rules: Rules) -> Condition:
     if history.client.sex is Sex.MALE and answer is not YesNo.YES:
         return _safety(_Line("pregnancy", title, limit), State.MET, "does not apply", why, None)
     if answers is None or answer is YesNo.UNKNOWN:
-        return _safety(_Line("pregnancy", title, limit), State.UNKNOWN, "not answered", why, _ASK)
+        return _safety(_Line("pregnancy", title, limit), State.UNKNOWN, "not answered", why, _ask(answers))
     if today - answers.answered_on > timedelta(days=rules.current_answer_days):
-        return _safety(_Line("pregnancy", title, limit), State.NOT_MET, f"answered {asked}", why, _ASK)
+        return _safety(_Line("pregnancy", title, limit), State.NOT_MET, f"answered {asked}", why, _ask(answers))
     is_agreed = pregnancy_stop(history, today) is None
     state = State.MET if is_agreed else State.NOT_MET
     change = "The maternity provider's written word, dated after the answer."

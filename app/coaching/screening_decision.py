@@ -51,6 +51,12 @@ __all__ = [
     "screening_of",
 ]
 
+OUTCOME_WORDS = {
+    Outcome.OK: "the screening table has no objection",
+    Outcome.DEFER: "later, after a gradual build-up",
+    Outcome.HOLD: "waits for something first",
+    Outcome.STOP: "stops until a clinician has cleared it",
+}
 _WAITING_FOR_QUESTIONS = "Waiting for questions: easy work goes on, hard work waits until they are answered."
 
 

@@ -23,6 +23,7 @@ from app.coaching.phases import (
     phase_since,
     waiting_decision,
 )
+from app.coaching.prescriptions import PlannedSession
 from app.coaching.promotion import conditions, may_promote
 from app.coaching.reasons import Refused
 from app.coaching.rules import Rules
@@ -71,6 +72,15 @@ class OnTheWay:
     moves: tuple[Move, ...]
     story: tuple[DecisionLine, ...]
     may_decide: bool
+
+    @property
+    def hard_ahead(self) -> tuple[PlannedSession, ...]:
+        """Hard sessions already published, from today on."""
+        return tuple(
+            one
+            for one in sorted(self.history.planned, key=lambda s: (s.planned_on, s.id))
+            if one.planned_on >= self.today and one.is_hard and one.published_at is not None and not one.is_cancelled
+        )
 
     @property
     def client(self) -> Client:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from datetime import timedelta
 
 import pytest
@@ -10,8 +11,10 @@ import pytest
 from app.coaching.condition import evidence_from
 from app.coaching.phases import DecisionKind, Phase, current_phase
 from app.coaching.promotion import CONDITION_KEYS
-from app.storage import phases
+from app.coaching.screening import YesNo
+from app.storage import clients, phases
 from tests import safety_scenes as scenes
+from tests import seed
 from tests.conftest import Browser
 from tests.seed import NOW, TODAY, People
 
@@ -166,6 +169,71 @@ def test_keeping_carries_its_end_into_the_story(coach: Browser, people: People, 
 
     assert answer.status_code == 303
     assert "keeping until 24 January 2027" in coach.get(ready).text
+
+
+def test_met_conditions_are_folded_and_open_ones_lead_to_where_they_are_mended(
+    coach: Browser, people: People, ready: str
+) -> None:
+    with coach.db(write=True) as db:
+        scenes.measure(db, client=people.client, person_id=people.coach.id, days_ago=1, high=172)
+
+    page = coach.get(ready).text
+
+    safety = page[page.index('id="safety-title"') : page.index('id="practice-title"')]
+    shown, folded = safety.split("<summary>8 of 9 met</summary>")
+    assert shown.count('<li class="condition">') == 1
+    assert f'href="/clients/{people.client.id}/safety#pressure-title"' in shown
+    assert folded.count('<li class="condition">') == 8
+    assert "<summary>10 of 10 met</summary>" in page
+
+
+def test_every_condition_leads_somewhere_that_is_there(coach: Browser, people: People) -> None:
+    page = coach.get(f"/clients/{people.client.id}/promotion").text
+
+    listed = page[page.index('id="safety-title"') : page.index('id="weeks-title"')]
+    links = set(re.findall(r'<a class="quiet" href="([^"#]+)(?:#([^"]+))?"', listed))
+    opened = {(path, anchor): coach.get(path) for path, anchor in links}
+    assert len(links) >= 8
+    assert {one.status_code for one in opened.values()} == {200}
+    assert [path for (path, anchor), one in opened.items() if anchor and f'id="{anchor}"' not in one.text] == []
+
+
+def test_who_was_never_asked_is_asked_not_asked_again(coach: Browser, people: People) -> None:
+    page = coach.get(f"/clients/{people.client.id}/promotion").text
+
+    assert "Ask the screening questions." in page
+    assert "Ask the questions</a>" in page
+    assert "again" not in page[page.index('id="safety-title"') : page.index('id="practice-title"')]
+
+
+def test_one_tap_says_that_pregnancy_does_not_apply(coach: Browser, people: People, ready: str) -> None:
+    with coach.db(write=True) as db:
+        scenes.answer_questions(db, client=people.client, person_id=people.coach.id, pregnant=YesNo.UNKNOWN)
+        clients.change(db, client_id=people.client.id, revision=people.client.revision, values={"sex": None})
+
+    before = coach.get(ready).text
+    answer = coach.send(f"{ready}/man")
+
+    assert "Is a man: does not apply" in before
+    assert answer.status_code == 303
+    after = coach.get(ready).text
+    assert "Every condition is met." in after
+    assert "does not apply" in after
+
+
+def test_a_step_back_names_the_hard_sessions_that_stay(coach: Browser, people: People, ready: str) -> None:
+    coach.send(ready, move=ONE, reason="Half a year, steady.")
+    with coach.db(write=True) as db:
+        seed.add_planned_hard(db, client=people.client, planned_on=TODAY + timedelta(days=3))
+
+    offered = coach.get(ready).text
+    answer = coach.send(ready, move="step_back-aerobic_base", since_on=TODAY.isoformat(), reason="Knee.")
+    after = coach.get(answer.headers["location"]).text
+
+    assert "One hard session is published from today on. A step back takes none of them away" in offered
+    assert "One hard session already sent stays until you change it on the plan." in after
+    assert "though the phase is aerobic base. Nothing takes them away by itself." in after
+    assert f'href="/clients/{people.client.id}/plan"' in after
 
 
 def test_before_the_first_phase_the_page_leads_to_the_start(coach: Browser, people: People) -> None:

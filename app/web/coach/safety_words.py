@@ -13,7 +13,7 @@ from app.coaching.people import ENTRY_ORIGIN_WORDS, ORIGIN_WORDS
 from app.coaching.questions import DISEASE_QUESTIONS, MEDICINE_GROUPS, SYMPTOM_QUESTIONS, Reply
 from app.coaching.reasons import Figure, Provenance, Why
 from app.coaching.screening import Clearance, ClearanceState, Consent, ConsentKind, Intensity, ScreeningAnswers, YesNo
-from app.coaching.screening_decision import CARD, SOURCE, STOPPED_WORDS, Decision, Outcome
+from app.coaching.screening_decision import CARD, OUTCOME_WORDS, SOURCE, STOPPED_WORDS, Decision
 from app.coaching.symptoms import sign_of
 from app.coaching.weeks import day_words, local_day
 from app.usecases.safety_file import SafetyFile
@@ -21,12 +21,6 @@ from app.usecases.safety_file import SafetyFile
 WANTED_WORDS = {
     Intensity.LIGHT_MODERATE: "Light to moderate work",
     Intensity.VIGOROUS: "Vigorous work (middle and hard)",
-}
-OUTCOME_WORDS = {
-    Outcome.OK: "the screening table has no objection",
-    Outcome.DEFER: "later, after a gradual build-up",
-    Outcome.HOLD: "waits for something first",
-    Outcome.STOP: "stops until a clinician has cleared it",
 }
 STOPS_WORDS = {
     Stops.ALL: "all training",
@@ -130,7 +124,7 @@ def decision_view(decision: Decision, file: SafetyFile) -> DecisionView:
         None if decision.is_ok else decision.comes_next,
         (CARD,),
     )
-    said = f"{OUTCOME_WORDS[decision.outcome]} (row {decision.branch})"
+    said = OUTCOME_WORDS[decision.outcome]
     return DecisionView(WANTED_WORDS[decision.wanted], said, decision.comes_next, decision.is_ok, why)
 
 
