@@ -70,14 +70,16 @@ def screening_decision(
 ) -> ScreeningAnswer:
     """What a person may do now by the pre-participation table: activity, symptoms, known disease, wish and papers.
 
-    active: planned activity of at least moderate effort for 30 min on 3 days a week for 3 months.
-    symptoms: any of the nine signs and symptoms at rest or in exercise; not sure counts as yes.
-    disease: a known disease of heart and vessels or of the kidneys or diabetes.
-    wanted: light to moderate effort or vigorous (middle and hard).
-    clearance: a clinician's clearance; expired when over a year old or when something new came since.
+    active: active now, no unit, yes, no or unknown; yes is 30 min of planned moderate effort on 3 days a week for 3
+        months.
+    symptoms: signs or symptoms, no unit, yes, no or unknown; any of the nine, and not sure counts as yes.
+    disease: known disease, no unit, yes, no or unknown; of heart and vessels, of the kidneys, or diabetes.
+    wanted: effort wanted, no unit, light_moderate or vigorous (middle and hard).
+    clearance: a clinician's clearance, no unit, none, requested, refused, expired (over a year old, or something new
+        came since), granted_light_moderate or granted_vigorous.
     symptom_on: day of the latest symptom, date, not after the day of asking; without it a clearance counts as older.
     clearance_on: day of the granted clearance, date, not after the day of asking; without it one counts as in date.
-    transition_done: whether the weeks of all easy work are over; without it they count as not done.
+    transition_done: transition over, no unit, yes or no; the weeks of all easy work count as not done without it.
     asked_on: day of asking, date, needed only with another day; where this is typed it is today unless given.
     Returns: outcome, no unit: OK, DEFER, HOLD or STOP, with the row of the table, what is not answered, what is next.
     Raises: OutOfRange for a day after the day of asking, or one that cannot be counted from.

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import date
+
 import pytest
 
 from app.coaching.catalogue import card, decisions, functions
@@ -222,9 +224,14 @@ def test_no_input_is_called_as_the_page_calls_its_own():
 
 @pytest.mark.parametrize(
     ("kind", "typed", "shown"),
-    [(list[float], "1", "limits. Commas between."), (list[bool], "", "limits. Commas between: yes, no.")],
+    [
+        (list[float], "1", "limits. Commas between."),
+        (list[bool], "", "limits. Commas between: yes, no."),
+        (date | None, "", "limits. Written as 2026-11-25."),
+        (float, "", "limits"),
+    ],
 )
-def test_a_series_says_how_it_is_typed(kind, typed, shown):
+def test_what_is_typed_in_a_way_of_its_own_says_how(kind, typed, shown):
     assert _hint("limits", kind) == shown
 
 

@@ -87,6 +87,8 @@ def _hint(limits: str, kind: object) -> str:
         return f"{limits}. Commas between{': ' if words else ''}{words}."
     if fields := record_fields(kind):
         return f"{limits}. Typed as {', '.join(f'{field}:value' for field in fields)}."
+    if kind in (date, date | None):
+        return f"{limits}. Written as 2026-11-25."
     return limits
 
 
