@@ -4,7 +4,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from app.physiology.percent_change import Response, change_percent, response_montero_2017
+from app.physiology.percent_change import (
+    PEAK_POWER_ERROR_PERCENT,
+    Response,
+    change_percent,
+    response_montero_2017,
+)
 from app.physiology.values import Missing, OutOfRange
 
 
@@ -21,6 +26,20 @@ def test_a_change_gives_the_later_figure_back(before, percent):
 )
 def test_a_change_is_named_by_the_typical_error(after, word):
     assert response_montero_2017(before=250, after=after) is word
+
+
+def test_the_published_typical_error_is_the_default():
+    assert PEAK_POWER_ERROR_PERCENT == 3.96
+
+
+@pytest.mark.parametrize("after", [204, 196])
+def test_exactly_at_the_typical_error_a_change_is_within_it(after):
+    assert response_montero_2017(before=200, after=after, typical_error_percent=2) is Response.WITHIN_ERROR
+
+
+@pytest.mark.parametrize(("after", "word"), [(1003, Response.UP), (997, Response.DOWN)])
+def test_a_change_of_less_than_one_per_cent_has_its_direction_too(after, word):
+    assert response_montero_2017(before=1000, after=after, typical_error_percent=0.1) is word
 
 
 def test_after_nothing_there_is_no_comparison():
