@@ -237,7 +237,8 @@ def _source(one: Source) -> Entry:
 
 def _signal(name: str) -> Entry:
     rule = _rule_of(name)
-    said = (inspect.getdoc(rule) or "").partition("\n")[0] if rule else ""
+    paragraph = (inspect.getdoc(rule) or "").partition("\n\n")[0] if rule else ""
+    said = " ".join(paragraph.split())
     return Entry(name, name.replace("_", " ").capitalize(), said, (), None)
 
 
