@@ -113,3 +113,42 @@ def test_a_window_that_cannot_be_is_refused(window):
 def test_a_weight_that_cannot_be_is_refused():
     with pytest.raises(OutOfRange):
         load_series.weighted_averages([300], weight=1.1)
+
+
+#: Every day known, uneven, with rests: windows of 28 days are full from the last week of the first month on.
+KNOWN = [(37 * day * day) % 611 if day % 3 else 0 for day in range(1, 61)]
+
+
+@pytest.mark.parametrize(
+    ("series", "figure", "window"),
+    [
+        (load_series.weekly_loads, load.weekly_load_foster_1998, 7),
+        (load_series.monotonies, load.monotony_sample_foster_1998, 7),
+        (load_series.strains, load.strain_foster_1998, 7),
+        (load_series.coupled_ratios, load_averages.acute_against_chronic_coupled_windt_2019, 28),
+        (load_series.uncoupled_ratios, load_averages.acute_against_chronic_uncoupled_windt_2019, 28),
+    ],
+)
+@pytest.mark.parametrize("share", [1.0, 0.001])
+def test_a_series_without_gaps_is_its_figures_one_by_one(series, figure, window, share):
+    days = [share * day for day in KNOWN]
+
+    found = series(days)
+
+    assert found == pytest.approx(one_by_one(figure, days, window), nan_ok=True)
+    assert np.isfinite(found).sum() == len(KNOWN) - window + 1
+
+
+def test_a_rolling_mean_without_gaps_is_a_mean():
+    assert load_series.rolling_means([3, 6, 0, 9], days=3) == pytest.approx([math.nan, math.nan, 3, 5], nan_ok=True)
+
+
+@pytest.mark.parametrize("ratio", [load_series.coupled_ratios, load_series.uncoupled_ratios])
+def test_a_ratio_without_a_base_is_not_defined(ratio):
+    assert np.isnan(ratio([0] * 28)).all()
+
+
+def test_known_days_are_counted_for_each_client_alone():
+    found = load_series.known_run_lengths([[1, math.nan, 0, 3], [math.nan, 2, 2, 2]])
+
+    assert found.tolist() == [[1, 0, 1, 2], [0, 1, 2, 3]]
