@@ -207,3 +207,28 @@ def test_a_repetition_outside_its_limits_is_refused(name, value):
 def test_no_power_is_foretold_outside_2_to_20_min(time):
     with pytest.raises(OutOfRange, match="The time"):
         cp.power_for_time_monod_1965(critical_power_w=250, w_prime_j=20_000, duration_s=time)
+
+
+@pytest.mark.parametrize("form", FORMS[:2])
+@pytest.mark.parametrize(("power", "capacity"), [(0.5, 15_000), (200, 0.5)])
+def test_a_figure_just_above_nothing_is_still_a_fit(form, power, capacity):
+    fit = fitted(form, powers=[power + capacity / time for time in TIMES])
+
+    assert (fit.critical_power_w, fit.w_prime_j) == pytest.approx((power, capacity), rel=1e-3)
+
+
+@pytest.mark.parametrize("form", FORMS[:2])
+@pytest.mark.parametrize(("power", "capacity"), [(-0.5, 15_000), (200, -0.5)])
+def test_a_figure_just_below_nothing_is_a_gap(form, power, capacity):
+    assert isinstance(fitted(form, powers=[power + capacity / time for time in TIMES]), Missing)
+
+
+def test_trials_of_exactly_2_12_and_20_min_need_no_word():
+    assert cp.trial_notes((120, 720, 1200)) == ()
+    assert cp.trial_notes((120, 300, 720)) == ()
+
+
+def test_an_error_below_one_watt_is_not_rounded_up():
+    fit = fitted(FORMS[1], powers=[250 + 15_000 / time + 0.01 * (-1) ** place for place, time in enumerate(TIMES)])
+
+    assert 0 < cp.power_for_time_with_error(fit, 600).error < 0.1
