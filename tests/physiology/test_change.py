@@ -193,3 +193,26 @@ def test_the_published_errors_are_the_ones_kept():
 
 def test_the_published_error_of_the_run_is_the_default():
     assert change.typical_error_twelve_minute_run_alvero_2017().value == pytest.approx(52.2 / 44.73)
+
+
+def test_one_time_in_ten_is_the_second_usual_line():
+    assert statistics.NormalDist().inv_cdf(0.95) == pytest.approx(change.Z_90, abs=0.0005)
+
+
+@pytest.mark.parametrize(
+    ("estimate", "note"),
+    [
+        (change.typical_error_twelve_minute_run_alvero_2017(), "15 habituated runners"),
+        (change.typical_error_six_minute_walk_chuang_2012(surface="corridor"), "Older adults"),
+        (change.chance_of_true_change_weir_2005(observed_change=1, typical_error=1), "counts as equally likely"),
+    ],
+)
+def test_what_limits_a_figure_stands_beside_it(estimate, note):
+    assert [note in one for one in estimate.notes] == [True]
+
+
+def test_a_chance_exactly_on_the_line_is_not_above_it(monkeypatch):
+    chance = change.judge_change(observed_change=1.2, typical_error=1.0).chance
+    monkeypatch.setattr(change, "PROBABLY", chance)
+
+    assert change.judge_change(observed_change=1.2, typical_error=1.0).verdict is Verdict.WITHIN_ERROR

@@ -98,3 +98,28 @@ def test_a_line_without_noise_is_found_again(slope, start):
     fit = linear_fit(np.column_stack([X, np.ones(5)]), slope * X + start)
 
     assert fit.parameters == pytest.approx((slope, start), abs=1e-9)
+
+
+@pytest.mark.parametrize(("apart", "told"), [(1.99e-10, False), (2.01e-10, True)])
+def test_directions_count_as_one_below_a_ten_thousand_millionth(apart, told):
+    # Two columns at a small angle: the weaker direction is half the angle beside the stronger.
+    design = np.array([[1.0, 1.0], [0.0, apart], [0.0, 0.0]])
+    observed = np.array([1.0, 0.0, 0.0])
+
+    line = linear_fit(design, observed)
+    curve = curve_fit(lambda guess: (design @ guess - observed, design), np.array([1.0, 1e-30]))
+
+    assert isinstance(line, Fit) is told
+    assert isinstance(curve, Fit) is told
+
+
+def test_a_search_gives_up_after_500_rounds():
+    tried = []
+
+    def runs_away(guess):
+        tried.append(guess)
+        return np.exp(-guess), -np.exp(-guess)[:, np.newaxis]
+
+    curve_fit(runs_away, np.array([-300.0]))
+
+    assert len(tried) == 1 + 500
