@@ -58,6 +58,8 @@ COACH_STATES = [
     "/roster?q=nobody+of+this+name",
     "/workings?q=hrmax&formula=hrmax_opinions&computed=yes&age_years=60&sex=F",
     "/workings?q=hrmax&formula=hrmax_tanaka_2001&computed=yes&age_years=9",
+    "/workings?q=clearance&formula=screening_decision&computed=yes&active=no&symptoms=no&disease=yes&wanted=vigorous"
+    "&clearance=none",
 ]
 PHONE_STATES = [
     "/me/done?extra=true",

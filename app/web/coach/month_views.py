@@ -351,7 +351,8 @@ def _test(test: FitnessTest, was: Compared | None) -> RecordView:
     beside = [ORIGIN_WORDS[test.origin], test.conditions or ""]
     if was is not None:
         changed = ", ".join(was.differences) or "no figure in common"
-        beside.append(f"{changed} against {words.long(was.before.tested_on)}. {was.verdict}")
+        said = (f"{changed} against {words.long(was.before.tested_on)}.", was.averaged, was.verdict)
+        beside.append(" ".join(sentence for sentence in said if sentence))
     text = f"{words.protocol_words(test)}: {words.result_words(test)}"
     return RecordView(words.long(test.tested_on), text, "; ".join(part for part in beside if part))
 
