@@ -6,6 +6,8 @@ import math
 import re
 import unicodedata
 from datetime import date
+from functools import cache
+from zoneinfo import available_timezones
 
 _NUMBER = re.compile(r"[+-]?[0-9]+(?:[.,][0-9]+)?")
 _WHOLE = re.compile(r"[+-]?[0-9]+")
@@ -18,11 +20,45 @@ _PACE = re.compile(r"([0-9]{1,2}):([0-5][0-9])")
 _MOST_DIGITS = 18
 #: "1.5" may be an hour and a half or ninety seconds; from here on a part of a minute is surely meant.
 _FEWEST_MINUTES_WITH_PARTS = 12
+_PHONE = re.compile(r"[0-9+()/ -]+")
+#: The shortest emergency numbers have three.
+_FEWEST_PHONE_DIGITS = 3
+_NO_ZONES = frozenset({"Factory", "localtime", "posixrules"})
+_NO_ZONE_FOLDERS = ("Etc/", "SystemV/", "posix/", "right/")
 _ISO_DATE = re.compile(r"([0-9]{4})-([0-9]{2})-([0-9]{2})")
 
 
 class NotUnderstood(ValueError):
     """A typed value could not be read; the message is a sentence for the person who typed it."""
+
+
+def phone_number(raw: str) -> str:
+    """A telephone number as it was typed: digits, and what stands between them."""
+    text = " ".join(clean_text(raw).split())
+    digits = sum(c.isdigit() for c in text)
+    if not _PHONE.fullmatch(text) or digits < _FEWEST_PHONE_DIGITS:
+        raise NotUnderstood(
+            f"This is no telephone number: write at least {_FEWEST_PHONE_DIGITS} digits, with + - / ( ) and spaces."
+        )
+    return text
+
+
+@cache
+def zones() -> tuple[str, ...]:
+    """Every time zone somebody lives in, as "Europe/Berlin", in order of the alphabet; no copies, no placeholders."""
+    return tuple(sorted(one for one in available_timezones() if _is_lived_in(one)))
+
+
+def _is_lived_in(zone: str) -> bool:
+    return zone not in _NO_ZONES and not zone.startswith(_NO_ZONE_FOLDERS)
+
+
+def zone_name(raw: str) -> str:
+    """A time zone by its name."""
+    text = clean_text(raw)
+    if text not in zones():
+        raise NotUnderstood("Write a time zone such as Europe/Berlin: the part of the world, a stroke, a big town.")
+    return text
 
 
 def clean_text(raw: str, *, many_lines: bool = False) -> str:

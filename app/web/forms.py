@@ -78,6 +78,18 @@ class Fields:
 
         return self._read(name, reader, required=required)
 
+    def phone(self, name: str, *, most: int = 50, required: bool = True) -> str | None:
+        """A telephone number; words are refused, nobody can be reached by them."""
+        value = self._read(name, typed_values.phone_number, required=required)
+        if value is not None and len(value) > most:
+            self.refuse(name, f"Please keep it under {most} characters; this has {len(value)}.")
+            return None
+        return value
+
+    def zone(self, name: str) -> str | None:
+        """A time zone somebody lives in."""
+        return self._read(name, typed_values.zone_name, required=True)
+
     def whole(self, name: str, *, lowest: int, highest: int, required: bool = True, unit: str = "") -> int | None:
         """A whole number within limits."""
         value = self._read(name, typed_values.whole_number, required=required)

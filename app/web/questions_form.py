@@ -91,7 +91,7 @@ def read_answers(fields: Fields, form: QuestionsForm) -> QuestionsEntry | None:
     replies = {one.key: fields.choice(f"q_{one.key}", Reply) for one in form.page.asked}
     medicines = {group.key: fields.choice(f"m_{group.key}", Reply) for group in MEDICINE_GROUPS}
     contact = fields.text("emergency_contact")
-    phone = fields.text("emergency_phone", most=60)
+    phone = fields.phone("emergency_phone", most=60)
     answered_on = fields.day("answered_on", latest=form.today) if form.is_by_coach else form.today
     if fields.errors or contact is None or phone is None:
         return None

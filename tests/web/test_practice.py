@@ -47,13 +47,15 @@ def test_a_coach_reads_the_particulars_and_changes_nothing(coach):
 @pytest.mark.parametrize(
     ("changes", "sentence"),
     [
-        ({"zone": "Middle/Earth"}, "Choose one of the zones"),
+        ({"zone": "Middle/Earth"}, "Write a time zone such as Europe/Berlin"),
         ({"public_url": "javascript:alert(1)"}, "should look like https://"),
         ({"public_url": "https://desk.example/path"}, "should look like https://"),
         ({"public_url": "https://[oops"}, "should look like https://"),
         ({"public_url": "https://a:b@desk.example"}, "should look like https://"),
         ({"name": ""}, "Please fill this in"),
+        ({"zone": "Factory"}, "Write a time zone such as Europe/Berlin"),
         ({"emergency_number": "1" * 41}, "under 40 characters"),
+        ({"emergency_number": "call my wife"}, "This is no telephone number"),
     ],
 )
 def test_a_bad_particular_is_explained_and_kept_on_the_page(head, changes, sentence):

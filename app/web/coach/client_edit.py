@@ -14,6 +14,7 @@ from starlette.responses import Response
 from app.coaching.access import Action
 from app.coaching.people import AvailableDay, ClientState
 from app.coaching.reasons import Refused, StaleEdit
+from app.coaching.typed_values import zones
 from app.usecases import client_file as file_use
 from app.usecases import client_particulars as use
 from app.usecases.client_file import ClientHead
@@ -197,6 +198,7 @@ def _edit_form(
         heart_rates=HEART_RATE_OPTIONS,
         coaches=list(coaches.items()) if desk.person.is_head else [],
         base_weeks=desk.rules.base_weeks,
+        zones=zones(),
     )
 
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 import re
 from datetime import date
 from typing import Any
-from zoneinfo import ZoneInfo, available_timezones
 
 from app.coaching.people import ClientState, HeartRateUse, Sex
 from app.web.forms import LONG_TEXT, Fields
@@ -43,10 +42,10 @@ def read_person(fields: Fields, today: date) -> dict[str, Any]:
     return {
         "name": fields.text("name"),
         "email": _email(fields),
-        "phone": fields.text("phone", most=50, required=False),
+        "phone": fields.phone("phone", required=False),
         "born_on": _born_on(fields, today),
         "sex": fields.choice("sex", Sex, required=False),
-        "zone": _zone(fields),
+        "zone": fields.zone("zone"),
         "has_phone": fields.yes("has_phone"),
     }
 
@@ -55,7 +54,7 @@ def read_emergency(fields: Fields, today: date) -> dict[str, Any]:
     """Who is called when something happens, and when that was last asked."""
     return {
         "emergency_contact": fields.text("emergency_contact", required=False),
-        "emergency_phone": fields.text("emergency_phone", most=50, required=False),
+        "emergency_phone": fields.phone("emergency_phone", required=False),
         "emergency_confirmed_on": fields.day("emergency_confirmed_on", latest=today, required=False),
     }
 
@@ -91,13 +90,3 @@ def _born_on(fields: Fields, today: date) -> date | None:
         too_late=f"The desk is for adults, {ADULT_YEARS} or older. Check the year.",
         too_early=f"That would be over {OLDEST_YEARS} years ago. Check the year.",
     )
-
-
-def _zone(fields: Fields) -> str | None:
-    typed = fields.text("zone")
-    if typed is None:
-        return None
-    if typed not in available_timezones():
-        fields.refuse("zone", "Write a time zone such as Europe/Berlin.")
-        return None
-    return ZoneInfo(typed).key

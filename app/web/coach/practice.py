@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from urllib.parse import urlsplit
-from zoneinfo import available_timezones
 
 from fastapi import APIRouter
 from starlette.responses import Response
 
+from app.coaching import typed_values
 from app.coaching.reasons import Refused
 from app.usecases import accounts, practice
 from app.usecases.gate import NotYours
@@ -39,8 +39,7 @@ def show_practice(desk: CoachDesk) -> Response:
 
 
 def _practice_page(desk: Desk, fields: Fields, status: int = 200) -> Response:
-    zones = [(zone, zone) for zone in sorted(available_timezones())]
-    return render(desk, "practice/page.html", status=status, fields=fields, zones=zones)
+    return render(desk, "practice/page.html", status=status, fields=fields, zones=typed_values.zones())
 
 
 @router.post("/practice")
@@ -48,8 +47,8 @@ def change_practice(desk: HeadDesk) -> Response:
     """Set the particulars."""
     fields = Fields(desk.form)
     name = fields.text("name")
-    zone = _zone(fields)
-    emergency_number = fields.text("emergency_number", most=40, required=False)
+    zone = fields.zone("zone")
+    emergency_number = fields.phone("emergency_number", most=40, required=False)
     public_url = _public_url(fields)
     if fields.errors or name is None or zone is None:
         return _practice_page(desk, fields, 422)
@@ -63,14 +62,6 @@ def change_practice(desk: HeadDesk) -> Response:
         now=desk.now,
     )
     return see_other(desk, "/practice", flash="Kept.")
-
-
-def _zone(fields: Fields) -> str | None:
-    zone = fields.text("zone")
-    if zone is not None and zone not in available_timezones():
-        fields.refuse("zone", "Choose one of the zones, for example Europe/Berlin.")
-        return None
-    return zone
 
 
 def _public_url(fields: Fields) -> str | None:

@@ -13,7 +13,7 @@ from starlette.responses import Response
 
 from app.coaching.people import Client, ClientState, HeartRateUse
 from app.coaching.phases import PHASE_WORDS, Phase
-from app.coaching.typed_values import clean_text
+from app.coaching.typed_values import clean_text, zones
 from app.coaching.windows import RECENT
 from app.usecases import roster as use
 from app.usecases.roster import RosterLine, RosterPage, RosterSort, RosterWish
@@ -131,6 +131,7 @@ def _form(desk: Desk, fields: Fields, *, status: int = 200) -> Response:
         states=NEW_STATES,
         sexes=SEX_OPTIONS,
         longest=LONG_TEXT,
+        zones=zones(),
         asks_again=fields.error("another_person") is not None or fields.value("another_person") == "yes",
     )
 
