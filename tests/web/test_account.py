@@ -415,6 +415,8 @@ def test_the_access_page_shows_the_link_once_as_text_and_code(coach, people):
     assert "http://localhost/join/" in made.text
     assert 'src="data:image/svg+xml' in made.text
     assert "works on this machine only" in made.text
+    assert 'data-copy="new-link-text"' in made.text
+    assert "js/copy.js" in made.text
     assert "/join/" not in later.text
     assert "not used yet" in later.text
 
