@@ -20,6 +20,7 @@ import pytest
 from fastapi.routing import APIRoute
 from starlette.testclient import TestClient
 
+from app.coaching.phases import DecisionKind
 from app.main import create_app
 from app.settings import Settings
 from app.storage import accounts
@@ -165,6 +166,7 @@ def fill_drawers(db, people) -> dict[str, object]:
     client = people.client
     seed.add_base_weeks(db, client=client, count=2)
     seed.add_phase(db, client=client)
+    seed.add_phase(db, client=client, kind=DecisionKind.BROUGHT_IN, attested_by="a diary", confirmed_at=None)
     seed.add_answers(db, client=client)
     seed.add_contact(db, client=client)
     person = seed.client_person(db, client)
