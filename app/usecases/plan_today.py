@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 
 from sqlalchemy.orm import Session
 
 from app.coaching.access import Action, Actor
 from app.coaching.effort import Band
-from app.coaching.lookahead import Breach, Level, breaches, needs_reason
+from app.coaching.history import History
+from app.coaching.lookahead import Breach, Level, breaches
 from app.coaching.lookahead_values import ReasonNeeded
 from app.coaching.people import Client
 from app.coaching.plan_weeks import is_answered
@@ -27,8 +29,14 @@ from app.storage import history, practice, prescriptions
 from app.storage.audit import leave_trace
 from app.usecases.gate import NotYours, open_planned_session
 
-__all__ = ["ReasonNeeded", "ease_today", "move_session"]
+__all__ = ["ReasonNeeded", "SuggestedDay", "ease_today", "move_session", "suggest_day"]
 
+#: Hard work moves by at least two days when somebody is worn (common practice, no published source).
+MOVED_AHEAD_LEAST = 2
+#: What the look ahead says of a session whatever its day; it was answered for when the session was published.
+_OF_ITSELF = ("longest", "easy_version", "early_test")
+#: What the look ahead says of a day that is not one of the client's.
+_NOT_THEIRS = ("leave", "day", "slot")
 MOVED_AHEAD_MOST = timedelta(days=60)
 
 
@@ -56,10 +64,19 @@ def ease_today(
 
 
 def move_session(
-    db: Session, *, actor: Actor, client_id: int, planned_session_id: int, to_on: date, reason: str, now: datetime
+    db: Session,
+    *,
+    actor: Actor,
+    client_id: int,
+    planned_session_id: int,
+    to_on: date,
+    reason: str,
+    now: datetime,
+    despite: str | None = None,
 ) -> int:
     """Move a session to another day; what is published stays published and the client sees it at once.
 
+    despite: why it goes where the look ahead asks for a reason; None when `reason` itself was written knowing that.
     Returns: the new version's number.
     Raises: Refused for a day that is over, an entered session, or what the look ahead refuses; ReasonNeeded when the
     session is published or the look ahead asks, and no reason was given.
@@ -71,14 +88,51 @@ def move_session(
     found = _look_ahead(db, client, moved, today)
     _refuse_breaches(found)
     is_published = session.published_at is not None
-    if not reason.strip() and (is_published or needs_reason(found)):
-        asks = [breach for breach in found if breach.level is Level.ASKS]
+    asks = _asking(found, is_published=is_published)
+    answer = reason if despite is None else despite
+    if (is_published and not reason.strip()) or (asks and not answer.strip()):
         raise ReasonNeeded("Say why it moves; the reason is kept and the client reads it.", asks)
     version = _keep(db, actor, moved, reason=reason.strip() or None, publish=is_published, now=now)
     for day in {week_start(session.planned_on), week_start(to_on)}:
         prescriptions.bump_week(db, client_id=client.id, starts_on=day, revision=None)
-    _trace(db, actor, session, moved, action="moved", reason=reason, now=now)
+    kept = " ".join([reason.strip(), *([f"Even so: {despite.strip()}"] if asks and despite else [])])
+    _trace(db, actor, session, moved, action="moved", reason=kept, now=now)
     return version
+
+
+@dataclass(frozen=True, slots=True)
+class SuggestedDay:
+    """A day a session may go to, and what the look ahead says against it; empty when it breaks nothing."""
+
+    on: date
+    against: tuple[Breach, ...]
+
+
+def suggest_day(db: Session, *, actor: Actor, client_id: int, planned_session_id: int, now: datetime) -> SuggestedDay:
+    """The first day from two days on, within a fortnight, that breaks least: refused last, then what asks a reason.
+
+    Raises: NotYours; Refused when the session is cancelled or entered already.
+    """
+    client, session = _opened(db, actor, client_id, planned_session_id, now)
+    today = local_day(now, client.zone)
+    days = [today + timedelta(days=n) for n in range(MOVED_AHEAD_LEAST, FORTNIGHT.days)]
+    known, rules = _known(db, client, session, days[-1], today), practice.rules(db)
+    found = {day: breaches(known, [replace(session, planned_on=day)], today, rules) for day in days}
+    best = min(days, key=lambda day: (*_against(found[day]), day))
+    asks = _asking(found[best], is_published=session.published_at is not None)
+    return SuggestedDay(best, (*(one for one in found[best] if one.level is Level.REFUSES), *asks))
+
+
+def _asking(found: Sequence[Breach], *, is_published: bool) -> list[Breach]:
+    """What asks for a reason; what a published session was sent with in spite of goes along with it unasked."""
+    asks = [breach for breach in found if breach.level is Level.ASKS]
+    return [breach for breach in asks if breach.kind not in _OF_ITSELF] if is_published else asks
+
+
+def _against(found: Sequence[Breach]) -> tuple[int, int, int]:
+    """How much speaks against a day: what refuses, what asks for a reason, days the client has not."""
+    counts = Counter(breach.level for breach in found)
+    return counts[Level.REFUSES], counts[Level.ASKS], sum(one.kind in _NOT_THEIRS for one in found)
 
 
 def _opened(
@@ -133,11 +187,17 @@ def _refuse_move(db: Session, session: PlannedSession, to_on: date, today: date)
 
 
 def _look_ahead(db: Session, client: Client, session: PlannedSession, today: date) -> tuple[Breach, ...]:
-    until_on = max(session.planned_on, today) + FORTNIGHT
+    known = _known(db, client, session, session.planned_on, today)
+    return breaches(known, [session], today, practice.rules(db))
+
+
+def _known(db: Session, client: Client, session: PlannedSession, last_on: date, today: date) -> History:
+    """The client's records as far as a fortnight after the last day asked about. Raises: Refused once entered."""
+    until_on = max(last_on, today) + FORTNIGHT
     known = history.load(db, client_ids=[client.id], from_on=today - WHOLE_BASE, until_on=until_on)[0]
     if is_answered(known, session.id):
         raise Refused("This session is entered already; what was done is compared with the plan as it stood.")
-    return breaches(known, [session], today, practice.rules(db))
+    return known
 
 
 def _refuse_breaches(found: Sequence[Breach]) -> None:
