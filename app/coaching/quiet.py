@@ -11,6 +11,7 @@ from app.coaching.history import History
 from app.coaching.holds import Stops, SymptomReport
 from app.coaching.matching import is_on_leave
 from app.coaching.people import ClientState, Origin
+from app.coaching.phases import DecisionKind
 from app.coaching.readiness import ReadinessNote
 from app.coaching.rules import Rules
 from app.coaching.session_logs import SessionLog
@@ -27,7 +28,8 @@ class Silence:
 
     last_entry_on: date | None
     last_contact_on: date | None
-    #: The last entry or contact, the end of the last leave, else the day of joining; and the record it stands on.
+    #: The last entry or contact, the end of the last leave, the day they were brought in, else that of joining; and
+    #: the record it stands on.
     since_on: date
     since_record: str
     days: int
@@ -48,13 +50,16 @@ def silence(history: History, today: date, rules: Rules) -> Silence:
 
     Limit: the larger of the practice's days and twice the client's own median gap over eight weeks. An entry is a
     session, a readiness note or something that felt wrong; what a file brought in is as old as its own day.
+    Brought in without any session, a client is counted from that day, whatever day they joined.
     Source: common practice, no published source.
     """
     entries = sorted(one for one in _entries(history) if one[0] <= today)
     contacts = [(one.contact_on, f"c{one.id}") for one in history.contacts if one.contact_on <= today]
+    came_on = brought_in_on(history)
+    came = [(came_on, "brought in")] if came_on is not None and came_on <= today and not entries else []
     back = [(leave.until_on, f"v{leave.id}") for leave in history.leaves if leave.until_on < today]
     joined = (min(history.client.joined_on, today), "joined")
-    since_on, record = max([joined, *entries[-1:], *contacts, *back])
+    since_on, record = max([joined, *came, *entries[-1:], *contacts, *back])
     usual = _usual_gap(sorted({day for day, _ in entries}), today)
     return Silence(
         last_entry_on=entries[-1][0] if entries else None,
@@ -66,6 +71,17 @@ def silence(history: History, today: date, rules: Rules) -> Silence:
         limit_days=max(float(rules.quiet_days), GAP_TIMES * (usual or 0.0)),
         is_excused=_is_excused(history, today),
     )
+
+
+def brought_in_on(history: History) -> date | None:
+    """The day a client's first records came in from elsewhere; None for who had entered something here before.
+
+    Before it nobody here could speak with them, whatever day they joined.
+    """
+    logs = [(log.entered_at, log.origin is Origin.FILE) for log in history.logs]
+    phases = [(one.decided_at, one.kind is DecisionKind.BROUGHT_IN) for one in history.decisions]
+    first = min([*logs, *phases], key=lambda one: (one[0], not one[1]), default=None)
+    return local_day(first[0], history.client.zone) if first is not None and first[1] else None
 
 
 def _entries(history: History) -> list[tuple[date, str]]:

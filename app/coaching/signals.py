@@ -9,6 +9,7 @@ from app.coaching.history import History
 from app.coaching.people import ClientState
 from app.coaching.rules import Rules
 from app.coaching.signals_contact import CONTACT_RULES
+from app.coaching.signals_papers import PAPER_RULES
 from app.coaching.signals_plan import PLAN_RULES
 from app.coaching.signals_progress import PROGRESS_RULES
 from app.coaching.signals_safety import SAFETY_RULES
@@ -23,6 +24,8 @@ __all__ = [
     "Scene",
     "Shelf",
     "Signal",
+    "needs_act",
+    "needs_word",
     "order_in_client",
     "rules_for",
     "safety_rank",
@@ -35,6 +38,7 @@ Rule = Callable[[Scene], Signal | None]
 #: Every name a signal may have, in the order they are said of one client on one shelf.
 NAMES = (
     "symptom",
+    "paper_while_held",
     "hold_with_training",
     "trained_while_paused",
     "hard_without_leave",
@@ -49,6 +53,7 @@ NAMES = (
     "readiness_down",
     "spacing",
     "ceiling",
+    "not_started",
     "base_met",
     "hard_gap",
     "missed_key_session",
@@ -64,6 +69,20 @@ NAMES = (
     "identical_to_plan",
 )
 _RANK = {name: place for place, name in enumerate(NAMES)}
+#: Lines beside those of safety that are not waved away without a word: product rules that ask for a reason.
+_WORD_NEEDED = frozenset({"ceiling", "spacing"})
+#: Lines that words alone do not settle: a paper is read, questions are asked, a client is started.
+_ACT_FIRST = frozenset(
+    {
+        "paper_while_held",
+        "hard_without_leave",
+        "pressure_high",
+        "clearance_missing",
+        "questions_due",
+        "waiting_for_questions",
+        "not_started",
+    }
+)
 _SHELF_ORDER = {Shelf.TODAY: 0, Shelf.PLANNING: 1}
 
 
@@ -72,8 +91,8 @@ def rules_for(state: ClientState) -> tuple[Rule, ...]:
     if state in (ClientState.ASKED, ClientState.LEFT):
         return ()
     if state is ClientState.PAUSED:
-        return SAFETY_RULES
-    return (*SAFETY_RULES, *PLAN_RULES, *PROGRESS_RULES, *CONTACT_RULES)
+        return (*SAFETY_RULES, *PAPER_RULES)
+    return (*SAFETY_RULES, *PAPER_RULES, *PLAN_RULES, *PROGRESS_RULES, *CONTACT_RULES)
 
 
 def signals(history: History, today: date, rules: Rules) -> tuple[Signal, ...]:
@@ -92,6 +111,16 @@ def signals(history: History, today: date, rules: Rules) -> tuple[Signal, ...]:
 def order_in_client(signal: Signal) -> tuple[int, int, int]:
     """Shelf, family, then the fixed order of names; no two signals of a client share a name."""
     return (_SHELF_ORDER[signal.shelf], signal.family, _RANK[signal.name])
+
+
+def needs_word(signal: Signal) -> bool:
+    """Whether handling a line asks what was done: safety, the fortnight's ceiling and the spacing of hard work."""
+    return signal.family is Family.SAFETY or signal.name in _WORD_NEEDED
+
+
+def needs_act(signal: Signal) -> bool:
+    """Whether something is done first, so that a line is not settled along with others."""
+    return signal.name in _ACT_FIRST
 
 
 def safety_rank(signal: Signal) -> int:

@@ -9,7 +9,7 @@ from app.coaching.effort import TALK_WORDS, Talk
 from app.coaching.matching import Pair
 from app.coaching.people import ClientState, Origin
 from app.coaching.phases import PHASE_WORDS, waiting_decision
-from app.coaching.quiet import silence
+from app.coaching.quiet import brought_in_on, silence
 from app.coaching.reasons import Provenance
 from app.coaching.session_logs import Answer
 from app.coaching.signals_values import Act, Family, Scene, Shelf, Signal, key_of, why
@@ -67,12 +67,18 @@ def contact_overdue(scene: Scene) -> Signal | None:
         return None
     past = [c for c in history.contacts if c.contact_on <= scene.today]
     newest = max(past, key=lambda c: (c.contact_on, c.id), default=None)
-    last = newest.contact_on if newest else history.client.joined_on
+    came_on = brought_in_on(history)
+    is_later = came_on is not None and history.client.joined_on < came_on <= scene.today
+    start = ("brought in", came_on) if is_later and came_on else ("joining", history.client.joined_on)
+    last = newest.contact_on if newest else start[1]
+    record = newest.id if newest else "joined" if start[0] == "joining" else f"brought in {last}"
     days = (scene.today - last).days
     if days <= scene.rules.contact_days:
         return None
     since = (
-        f"The last contact was on {day_words(last)}" if newest else f"No contact since joining on {day_words(last)}"
+        f"The last contact was on {day_words(last)}"
+        if newest
+        else f"No contact logged since {start[0]} on {day_words(last)}"
     )
     reasons = why(
         "A human contact at least every so many days.",
@@ -86,7 +92,7 @@ def contact_overdue(scene: Scene) -> Signal | None:
         Family.REST,
         f"{since}, {days} days ago; every {scene.rules.contact_days} is the rule.",
         reasons,
-        key_of("contact_overdue", [newest.id if newest else "joined"], scene.rules.contact_days),
+        key_of("contact_overdue", [record], scene.rules.contact_days),
         (Act.CONTACT, Act.NOTE, Act.PUT_OFF),
         last,
     )

@@ -7,7 +7,7 @@ from datetime import date, timedelta
 from itertools import pairwise
 
 from app.coaching.hard_work import FORTNIGHT_DAYS, HardDay, hard_done
-from app.coaching.lookahead_hard import interval_weeks_until
+from app.coaching.lookahead_hard import interval_weeks_until, is_vigorous
 from app.coaching.matching import Pair, Status
 from app.coaching.people import age_on
 from app.coaching.phases import INTERVAL_PHASES, Phase
@@ -73,10 +73,17 @@ def _ceiling_signal(scene: Scene, newest: HardDay, inside: Sequence[HardDay], mo
         Family.HARD_TODAY if is_today else Family.REST,
         sentence,
         reasons,
-        key_of("ceiling", [f"{'l' if newest.is_done else 's'}{newest.record_id}"], most),
+        key_of("ceiling", _ceiling_records(newest, inside), most),
         (Act.EASE_TODAY, Act.MOVE_TODAY, Act.PLAN) if is_today else (Act.PLAN, Act.CONTACT, Act.PUT_OFF),
         newest.on,
     )
+
+
+def _ceiling_records(newest: HardDay, inside: Sequence[HardDay]) -> list[str]:
+    """What the breach stands on: one done on itself; one planned also on the days it breaks with, done or to come."""
+    if newest.is_done:
+        return [f"l{newest.record_id}"]
+    return [f"s{newest.record_id}", *(f"{day.on:%Y%m%d}" for day in inside)]
 
 
 def spacing(scene: Scene) -> Signal | None:
@@ -134,7 +141,7 @@ def hard_gap(scene: Scene) -> Signal | None:
     if days <= limit or _is_explained(scene, start):
         return None
     due = next((d for d in scene.ahead if d.on <= scene.today + timedelta(days=DUE_SOON_DAYS)), None)
-    if due is not None:
+    if due is not None or scene.hard_waits:
         return None
     crossed = max([limit + 1, *(again for again in GAP_SPEAKS_AGAIN if days >= again)])
     last = f"the last was on {short_day(since)}" if since else f"none since the phase began on {short_day(start)}"
@@ -198,6 +205,8 @@ def missed_key_session(scene: Scene) -> Signal | None:
         for pair in _key_pairs(scene)
         if pair.status is Status.MISSED and pair.planned and pair.log and pair.planned.planned_on >= first
     ]
+    if fresh and scene.hard_waits:
+        fresh = [both for both in fresh if not is_vigorous(both[0])]
     if not fresh:
         return None
     session, log = max(fresh, key=lambda both: (both[1].entered_at, both[1].id))

@@ -5,6 +5,8 @@ from __future__ import annotations
 import math
 from datetime import timedelta
 
+from app.coaching.clearance_papers import paper_day
+from app.coaching.holds import Stops
 from app.coaching.people import ClientState
 from app.coaching.phases import Phase, current_phase
 from app.coaching.promotion import NEAR_FRACTION, NEAR_WEEKS, all_met, conditions, is_near, unmet
@@ -13,9 +15,13 @@ from app.coaching.readiness import ReadinessNote
 from app.coaching.readiness_rules import FRESH_DAYS, HardDay, ReadinessLevel, hard_day, is_down
 from app.coaching.reasons import Figure, Provenance, Why
 from app.coaching.retests import loop_due, retest_due
+from app.coaching.screening_decision import newest_answers, newest_paper
 from app.coaching.signals_values import Act, Family, Scene, Shelf, Signal, key_of, why
 from app.coaching.weeks import day_words, week_start
 from app.coaching.words import counted
+
+#: Answers with nothing in the way rest so long before the line speaks; a paper speaks at once (house choice).
+NOT_STARTED_DAYS = 3
 
 
 def readiness_down(scene: Scene) -> Signal | None:
@@ -55,6 +61,8 @@ def _hard_day_doubt(scene: Scene, newest: ReadinessNote) -> Signal | None:
         HardDay.NO_TRAINING: "no training",
     }
     if answer.answer not in words or scene.hard_today is None:
+        return None
+    if answer.answer is HardDay.WARM_UP_DECIDES and scene.hard_waits:
         return None
     because = "; ".join(answer.because)
     reasons = why(
@@ -123,9 +131,13 @@ def _has_weeks_enough(scene: Scene) -> bool:
 
 
 def a_test_due(scene: Scene) -> Signal | None:
-    """A test is due and none is planned in the coming days; another test goes before the standard loop."""
+    """A test is due and none is planned in the coming days; another test goes before the standard loop, and waits
+    with all hard work."""
     history, today, rules = scene.history, scene.today, scene.rules
-    both = (retest_due(history, today, rules), loop_due(history, today, rules))
+    retest = retest_due(history, today, rules)
+    if retest is not None and retest.on <= today and scene.hard_waits:
+        retest = None
+    both = (retest, loop_due(history, today, rules))
     due = next((one for one in both if one is not None and one.on <= today), None)
     if due is None or _is_planned(scene):
         return None
@@ -159,4 +171,45 @@ def _is_planned(scene: Scene) -> bool:
     )
 
 
-PROGRESS_RULES = (readiness_down, base_conditions, a_test_due)
+def not_started(scene: Scene) -> Signal | None:
+    """Cleared, or asked with nothing in the way, and no phase begun: the base waits to be started."""
+    history = scene.history
+    if history.decisions or not scene.light.is_ok or any(hold.stops is Stops.ALL for hold in history.open_holds):
+        return None
+    answers, paper = newest_answers(history), newest_paper(history, scene.today)
+    since = [*([answers.answered_on] if answers else []), *([paper_day(paper)] if paper else [])]
+    if not since:
+        return None
+    ready_on = max(since)
+    days = (scene.today - ready_on).days
+    records = (f"a{answers.id if answers else 0}", f"c{paper.id if paper else 0}")
+    is_awaited = history.client.state is ClientState.WAITING_FOR_CLEARANCE
+    if paper is None and (is_awaited or days <= NOT_STARTED_DAYS):
+        return None
+    said = (
+        f"Cleared on {day_words(paper_day(paper))}, not started yet"
+        if paper
+        else f"Asked on {day_words(ready_on)}, nothing stops easy work, not started for {counted(days, 'day')}"
+    )
+    reasons = why(
+        "Who may train is started: a phase is decided, and a plan follows. Said again each week until then.",
+        ("ready since", day_words(ready_on)),
+        ("state", history.client.state.value.replace("_", " ")),
+        ("screening", f"{scene.light.outcome.value}, row {scene.light.branch}"),
+        provenance=Provenance.HOUSE,
+        would_change="The decision to start.",
+    )
+    return Signal(
+        "not_started",
+        history.client.id,
+        Shelf.PLANNING,
+        Family.REST,
+        f"{said}: start the aerobic base.",
+        reasons,
+        key_of("not_started", records, f"week {days // 7}"),
+        (Act.START, Act.CONTACT, Act.PUT_OFF),
+        ready_on,
+    )
+
+
+PROGRESS_RULES = (readiness_down, not_started, base_conditions, a_test_due)

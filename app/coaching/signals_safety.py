@@ -5,41 +5,43 @@ from __future__ import annotations
 from datetime import date, timedelta
 from itertools import pairwise
 
-from app.coaching.clearance_papers import paper_day
 from app.coaching.done_work import done_minutes, is_endurance
 from app.coaching.hold_rules import LIFTED_BY
 from app.coaching.holds import Hold, Stops
 from app.coaching.lookahead_hard import is_vigorous
 from app.coaching.matching import pauses
+from app.coaching.people import Mode
 from app.coaching.phases import HARD_WORK_PHASES, PHASE_WORDS
 from app.coaching.prescriptions import PlannedSession
 from app.coaching.pressure_rules import newest_pressure, pressure_stop
 from app.coaching.readiness import Illness
 from app.coaching.reasons import Provenance
-from app.coaching.screening import ClearanceState
-from app.coaching.screening_decision import (
-    CARD,
-    SOURCE,
-    STOPPED_WORDS,
-    Outcome,
-    Stopped,
-    newest_answers,
-    newest_paper,
-    screening_due,
-)
+from app.coaching.screening_decision import CARD, SOURCE, newest_answers, screening_due
 from app.coaching.signals_values import Act, Family, Scene, Shelf, Signal, key_of, why
 from app.coaching.symptoms import sign_of
-from app.coaching.weeks import day_words, local_day
+from app.coaching.weeks import local_day
 from app.coaching.words import counted, short_day
 
 #: A note about illness or medicine stays news for so long (house choice).
 NEWS_DAYS = 3
-#: A paper that ends within four weeks is worth asking for again (house choice).
-ENDING_DAYS = 28
 #: Questions are asked again after a silence of so long (screening reference 1.5, house choice).
 SILENCE_DAYS = 14
 #: Published work so far ahead is checked against holds and leave.
 AHEAD_DAYS = 7
+
+#: What a mode is called at the head of a sentence.
+MODE_NAMES = {
+    Mode.WALK: "Walking",
+    Mode.RUN: "Running",
+    Mode.RIDE: "Cycling",
+    Mode.INDOOR_RIDE: "Indoor cycling",
+    Mode.ROW: "Rowing",
+    Mode.SWIM: "Swimming",
+    Mode.TREADMILL: "The treadmill",
+    Mode.CROSS_TRAIN: "The cross-trainer",
+    Mode.STRENGTH: "Strength",
+    Mode.OTHER: "That kind of training",
+}
 
 
 def symptom(scene: Scene) -> Signal | None:
@@ -50,9 +52,8 @@ def symptom(scene: Scene) -> Signal | None:
         return None
     newest = max(reports, key=lambda r: (open_ids[r.hold_id].stops is Stops.ALL, r.felt_on, r.id))
     hold = open_ids[newest.hold_id]
-    stopped = "All training" if hold.stops is Stops.ALL else "Hard work"
     sentence = (
-        f"Reported on {short_day(newest.felt_on)}: {sign_of(newest.sign).words.lower()}. {stopped} is paused; "
+        f"Reported on {short_day(newest.felt_on)}: {sign_of(newest.sign).words.lower()}. {paused_words(hold)}; "
         f"it is lifted by {LIFTED_BY[hold.kind].replace('your coach', 'the coach')}."
     )
     reasons = why(
@@ -140,69 +141,6 @@ def trained_while_paused(scene: Scene) -> Signal | None:
         key_of("trained_while_paused", [newest.id]),
         (Act.CONTACT, Act.OPEN_CLIENT),
         newest.done_on,
-    )
-
-
-def clearance_missing(scene: Scene) -> Signal | None:
-    """The screening stops training, or hard work in a hard-work phase, until there is a paper."""
-    decision = scene.light if scene.light.stops is Stopped.ALL else scene.vigorous
-    is_wanted = decision is scene.light or scene.history.phase in HARD_WORK_PHASES
-    if not is_wanted or decision.outcome not in (Outcome.HOLD, Outcome.STOP) or newest_answers(scene.history) is None:
-        return None
-    answers, paper = newest_answers(scene.history), newest_paper(scene.history, scene.today)
-    reasons = why(
-        "Known disease, symptoms or a refusal ask for a clinician's word first.",
-        ("row", str(decision.branch)),
-        ("paper", f"{paper.state.value}, {day_words(paper_day(paper))}" if paper else "none"),
-        provenance=Provenance.PUBLISHED_SECOND_HAND,
-        source=SOURCE,
-        formulae=(CARD,),
-        would_change=decision.comes_next,
-    )
-    trains_today = any(decision is scene.light or is_vigorous(s) for s in scene.sessions_today)
-    ids = (f"a{answers.id if answers else 0}", f"c{paper.id if paper else 0}")
-    said = STOPPED_WORDS[decision.stops]
-    return Signal(
-        "clearance_missing",
-        scene.history.client.id,
-        Shelf.TODAY if trains_today else Shelf.PLANNING,
-        Family.SAFETY,
-        f"{said[:1].upper()}{said[1:]}. {decision.comes_next}",
-        reasons,
-        key_of("clearance_missing", ids, decision.branch),
-        (Act.CLEARANCE_PAGE, Act.CONTACT, Act.OPEN_CLIENT),
-        paper_day(paper) if paper else answers.answered_on if answers else scene.today,
-    )
-
-
-def clearance_ending(scene: Scene) -> Signal | None:
-    """A clearance that runs out within four weeks."""
-    paper = newest_paper(scene.history, scene.today)
-    if paper is None or paper.state is not ClearanceState.GRANTED or paper.given_on is None:
-        return None
-    by_age = paper.given_on + timedelta(days=scene.rules.clearance_days)
-    ends = min(by_age, paper.ends_on) if paper.ends_on else by_age
-    left = (ends - scene.today).days
-    if not 0 <= left <= ENDING_DAYS:
-        return None
-    sentence = f"The clearance of {day_words(paper.given_on)} ends in {counted(left, 'day')}, on {day_words(ends)}."
-    reasons = why(
-        "A clearance counts for at most a year, or until its own last day.",
-        ("given on", day_words(paper.given_on)),
-        ("signed by", paper.signer or "not recorded"),
-        ("last day", day_words(ends)),
-        provenance=Provenance.FROM_MEMORY,
-    )
-    return Signal(
-        "clearance_ending",
-        scene.history.client.id,
-        Shelf.PLANNING,
-        Family.REST,
-        sentence,
-        reasons,
-        key_of("clearance_ending", [paper.id], ends),
-        (Act.CLEARANCE_PAGE, Act.CONTACT, Act.PUT_OFF),
-        paper.given_on,
     )
 
 
@@ -353,6 +291,15 @@ def hard_without_leave(scene: Scene) -> Signal | None:
     )
 
 
+def paused_words(hold: Hold) -> str:
+    """What an open hold pauses, as the head of a sentence: "Running and all hard work are paused"."""
+    if hold.stops is Stops.HARD:
+        return "Hard work is paused"
+    if hold.stops is Stops.ALL or hold.mode is None:
+        return "All training is paused"
+    return f"{MODE_NAMES[hold.mode]} and all hard work are paused"
+
+
 def _published_ahead(scene: Scene) -> list[PlannedSession]:
     """Published sessions of today and the next week that no entry answers, soonest first."""
     answered = {log.planned_session_id for log in scene.history.logs}
@@ -386,8 +333,6 @@ SAFETY_RULES = (
     symptom,
     hold_with_training,
     trained_while_paused,
-    clearance_missing,
-    clearance_ending,
     illness,
     medicine_changed,
     pressure_high,

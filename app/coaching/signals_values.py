@@ -10,6 +10,7 @@ from enum import IntEnum, StrEnum
 from app.coaching.facts import Facts, facts_of
 from app.coaching.hard_work import FORTNIGHT_DAYS, HardDay, hard_ahead, hard_done
 from app.coaching.history import History
+from app.coaching.leave_to_train import computed_stops
 from app.coaching.matching import WeekComparison, compare_weeks, is_on_leave
 from app.coaching.prescriptions import PlannedSession
 from app.coaching.reasons import Figure, Provenance, Why
@@ -58,6 +59,8 @@ class Act(StrEnum):
     PLAN = "plan"
     OPEN_CLIENT = "open_client"
     SEND_QUESTIONS = "send_questions"
+    LIFT = "lift"
+    START = "start"
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,6 +83,8 @@ class Signal:
     evidence_on: date
     #: Among lines of one rule: those that all training waits for stand first.
     stops_all: bool = False
+    #: The hold it is about, where lifting it is the act.
+    hold_id: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,6 +112,16 @@ class Scene:
         """Published sessions of today that no entry answers yet."""
         answered = {log.planned_session_id for log in self.history.logs}
         return tuple(s for s in self.planned_on(self.today) if s.id not in answered)
+
+    @property
+    def hard_waits(self) -> bool:
+        """Whether anything stops hard work now: questions, the screening, a hold, a reading, a gap, a pregnancy.
+
+        Then no line asks for hard work. Worked out on asking: few clients come to it.
+        """
+        if not self.vigorous.is_ok or self.history.open_holds:
+            return True
+        return bool(computed_stops(self.history, self.today, self.rules))
 
     @property
     def is_on_leave(self) -> bool:

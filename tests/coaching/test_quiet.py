@@ -7,6 +7,7 @@ from datetime import timedelta
 import pytest
 
 from app.coaching.people import ClientState, Origin
+from app.coaching.phases import DecisionKind
 from app.coaching.quiet import silence
 from app.coaching.rules import Rules
 from app.coaching.signals import signals
@@ -108,3 +109,10 @@ def test_nobody_is_quiet_while_a_hold_stops_all_training():
     history = factories.history(logs=entries_every(2, 20), holds=(factories.hold(),))
 
     assert not silence(history, TODAY, RULES).is_quiet
+
+
+def test_brought_in_without_a_session_it_counts_from_that_day():
+    old = factories.client(joined_on=TODAY - timedelta(days=142))
+    brought = factories.decision(kind=DecisionKind.BROUGHT_IN, decided_at=factories.at(TODAY - timedelta(days=2)))
+
+    assert silence(factories.history(client=old, decisions=(brought,)), TODAY, RULES).days == 2

@@ -27,6 +27,9 @@ _WORSE = {"fatigue": 6}
 
 SCENES: dict[str, History] = {
     "symptom": calm(symptoms=(make.symptom(),), holds=(make.hold(),)),
+    "paper_while_held": calm(
+        holds=(make.hold(),), clearances=(make.clearance(id=5, given_on=on(-1), recorded_at=make.at(TODAY, 18)),)
+    ),
     "hold_with_training": calm(holds=(replace(_HELD, stops=Stops.HARD),), planned=(hard_planned(1),)),
     "trained_while_paused": calm(holds=(_HELD,)),
     "hard_without_leave": calm(Phase.AEROBIC_BASE, planned=(hard_planned(2),)),
@@ -41,6 +44,7 @@ SCENES: dict[str, History] = {
     "readiness_down": calm(readiness=progress_scenes._notes(_WORSE, _WORSE)),
     "spacing": calm(planned=(hard_planned(0),), logs=(hard_done_on(-1),)),
     "ceiling": calm(planned=(hard_planned(0),), logs=tuple(hard_done_on(-n) for n in (4, 8, 12))),
+    "not_started": calm(None, screening=(make.answers(answered_on=on(-5)),)),
     "base_met": progress_scenes._base(),
     "hard_gap": calm(logs=(hard_done_on(-9), easy_done(-1))),
     "missed_key_session": calm(logs=(_MISSED, hard_done_on(-4)), planned=(hard_planned(-2),)),

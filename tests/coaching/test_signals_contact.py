@@ -146,3 +146,25 @@ def test_three_sessions_are_too_few_for_drift() -> None:
     logs = tuple(easy_done(-8 - n, talk=Talk.SENTENCES) for n in range(3))
 
     assert found(calm(logs=logs), "easy_drifting_up") is None
+
+
+def test_a_contact_is_counted_from_the_day_a_client_was_brought_in() -> None:
+    old = make.client(joined_on=on(-142))
+    walks = tuple(easy_done(-n, origin=Origin.FILE, entered_at=make.at(on(-15))) for n in (17, 19, 21))
+    brought = calm(client=old, contacts=(), decisions=(), logs=walks)
+
+    assert found(brought, "contact_overdue", today=on(-1)) is None
+    signal = found(brought, "contact_overdue")
+    assert signal is not None
+    assert signal.sentence.startswith("No contact logged since brought in on 20 September 2026, 15 days ago")
+
+
+def test_who_wrote_here_before_a_file_came_is_counted_from_joining() -> None:
+    old = make.client(joined_on=on(-142))
+    walk = easy_done(-30, entered_at=make.at(on(-30)))
+    filed = easy_done(-17, origin=Origin.FILE, entered_at=make.at(on(0)))
+
+    signal = found(calm(client=old, contacts=(), decisions=(), logs=(walk, filed)), "contact_overdue")
+
+    assert signal is not None
+    assert "since joining" in signal.sentence

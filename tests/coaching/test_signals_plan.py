@@ -2,18 +2,21 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 from typing import Any
 
 import pytest
 
 from app.coaching.history import History
+from app.coaching.people import Origin
 from app.coaching.phases import Phase
 from app.coaching.readiness import Illness
+from app.coaching.screening import YesNo
 from app.coaching.session_logs import Answer, SpoiltBy, WhyNot
-from app.coaching.signals import Family, Shelf
+from app.coaching.signals import Family, Shelf, needs_word
 from tests import factories as make
-from tests.coaching.signal_scenes import calm, easy_done, found, hard_done_on, hard_planned, on
+from tests.coaching.signal_scenes import calm, easy_done, found, hard_done_on, hard_planned, names, on
 
 
 def _two(*done: int, ahead: tuple[int, ...] = (), **records: Any) -> History:
@@ -86,7 +89,10 @@ def test_the_gap_speaks_from_day_eight(days: int, fires: bool) -> None:
 
 
 def test_a_gap_longer_than_eight_weeks_still_names_the_last_one() -> None:
-    signal = found(_two(-70), "hard_gap")
+    history = _two(-70)
+    walks = tuple(easy_done(-n) for n in range(2, 70, 7))
+
+    signal = found(replace(history, logs=(*history.logs, *walks)), "hard_gap")
 
     assert signal is not None
     assert signal.sentence.startswith("70 days without a hard session; 7 is the limit, the last was on Mon 27 Jul.")
@@ -114,9 +120,10 @@ def test_a_gap_belongs_to_the_interval_phase() -> None:
 
 
 def test_a_gap_keeps_its_key_and_speaks_again_at_14_and_21_days() -> None:
-    keys = []
+    keys, history = [], _two(-4)
+    walked = replace(history, logs=(*history.logs, *(easy_done(n) for n in (6, 12))))
     for days in (8, 13, 14, 20, 21):
-        signal = found(_two(-4), "hard_gap", today=on(days - 4))
+        signal = found(walked, "hard_gap", today=on(days - 4))
         keys.append(signal.key if signal else None)
 
     assert keys == ["hard_gap:696:8", "hard_gap:696:8", "hard_gap:696:14", "hard_gap:696:14", "hard_gap:696:21"]
@@ -191,3 +198,36 @@ def test_two_missed_in_four_weeks_let_this_weeks_second_go() -> None:
 
 def test_what_heat_spoilt_does_not_count_as_missed() -> None:
     assert found(_missed_twice(spoilt_by=SpoiltBy.HEAT), "second_may_be_left_out") is None
+
+
+@pytest.mark.parametrize(
+    "records",
+    [
+        {"screening": ()},
+        {"screening": (), "logs": (hard_done_on(-9), easy_done(-1, origin=Origin.FILE))},
+        {"pressures": (make.pressure(systolic_mmhg=170),)},
+        {"screening": (make.answers(disease=YesNo.YES),)},
+    ],
+)
+def test_nothing_asks_for_hard_work_while_it_waits(records: dict[str, Any]) -> None:
+    missed = make.log(id=3, planned_session_id=898, done_on=on(-2), answer=Answer.NOT_DONE, minutes=None)
+    given = {"logs": (hard_done_on(-9), missed, easy_done(-1)), "planned": (hard_planned(-2),)} | records
+
+    said = names(calm(Phase.INTERVAL_TWO, **given))
+
+    assert not {"hard_gap", "missed_key_session"} & set(said)
+
+
+def test_a_handled_breach_of_the_ceiling_speaks_again_when_the_plan_changes_and_still_breaks_it() -> None:
+    logs = (hard_done_on(-10), hard_done_on(-7))
+    planned = found(calm(logs=logs, planned=(hard_planned(0), hard_planned(3))), "ceiling")
+    moved = found(calm(logs=logs, planned=(hard_planned(0), hard_planned(3, planned_on=on(2)))), "ceiling")
+    other = found(
+        calm(logs=(hard_done_on(-9), hard_done_on(-7)), planned=(hard_planned(0), hard_planned(3))), "ceiling"
+    )
+
+    assert planned is not None
+    assert moved is not None
+    assert other is not None
+    assert len({planned.key, moved.key, other.key}) == 3
+    assert needs_word(planned)

@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 import pytest
 
 from app.coaching.consents import CONSENT_TEXTS
 from app.coaching.history import History
+from app.coaching.holds import Stops
+from app.coaching.people import ClientState
 from app.coaching.phases import DecisionKind, Phase
 from app.coaching.prescriptions import SessionKind
-from app.coaching.screening import ConsentKind
-from app.coaching.signals import Family, Shelf
+from app.coaching.screening import ConsentKind, YesNo
+from app.coaching.signals import Act, Family, Shelf
 from tests import factories as make
 from tests.coaching.signal_scenes import calm, found, hard_planned, on, race
 
@@ -137,3 +140,41 @@ def test_a_planned_test_silences_the_reminder() -> None:
     session = make.planned(kind=SessionKind.TEST, planned_on=on(3))
 
     assert found(calm(tests=(race(-90),), planned=(session,)), "retest_due") is None
+
+
+def test_who_was_cleared_and_not_started_is_named_until_started() -> None:
+    waiting = make.client(state=ClientState.WAITING_FOR_CLEARANCE, regularly_active_confirmed_on=on(-280))
+    ill = make.answers(disease=YesNo.YES)
+    cleared = calm(None, client=waiting, screening=(ill,), clearances=(make.clearance(given_on=on(-1)),))
+
+    signal = found(cleared, "not_started")
+
+    assert signal is not None
+    assert signal.sentence == "Cleared on 4 October 2026, not started yet: start the aerobic base."
+    assert (signal.shelf, signal.acts[0]) == (Shelf.PLANNING, Act.START)
+    assert found(replace(cleared, decisions=(make.decision(),)), "not_started") is None
+    assert found(replace(cleared, clearances=()), "not_started") is None
+
+
+@pytest.mark.parametrize(("days", "speaks"), [(-3, False), (-4, True)])
+def test_who_was_asked_and_may_train_is_named_after_three_days(days: int, speaks: bool) -> None:
+    asked = calm(None, screening=(make.answers(answered_on=on(days)),))
+
+    assert (found(asked, "not_started") is not None) is speaks
+
+
+def test_not_started_handled_speaks_again_a_week_later() -> None:
+    asked = calm(None, screening=(make.answers(answered_on=on(-5)),))
+
+    first, later = found(asked, "not_started"), found(asked, "not_started", today=on(7))
+
+    assert first is not None
+    assert later is not None
+    assert first.key != later.key
+
+
+def test_no_test_is_asked_for_while_hard_work_waits() -> None:
+    due = calm(tests=(race(-90), make.standard_loop(tested_on=on(-7))))
+
+    assert found(due, "retest_due") is not None
+    assert found(replace(due, holds=(make.hold(stops=Stops.HARD),)), "retest_due") is None

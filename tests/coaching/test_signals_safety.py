@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import timedelta
 from typing import Any
 
 import pytest
 
+from app.coaching.holds import Family as SignFamily
 from app.coaching.holds import HoldKind, Stops
-from app.coaching.people import ClientState
+from app.coaching.people import ClientState, Mode
 from app.coaching.phases import Phase
 from app.coaching.readiness import Illness
-from app.coaching.screening import YesNo
+from app.coaching.screening import ClearanceState, YesNo
 from app.coaching.signals import Act, Family, Shelf
 from tests import factories as make
 from tests.coaching.signal_scenes import TODAY, calm, easy_done, found, hard_planned, names, on
@@ -201,3 +203,54 @@ def test_a_paused_client_raises_safety_only() -> None:
     )
 
     assert names(history) == ("pressure_high",)
+
+
+def test_a_paper_recorded_while_a_hold_is_open_speaks_with_its_number() -> None:
+    paper = make.clearance(id=5, given_on=on(0), recorded_at=make.at(on(0), 12))
+
+    signal = found(
+        calm(symptoms=(make.symptom(),), holds=(make.hold(id=7),), clearances=(paper,)), "paper_while_held"
+    )
+
+    assert signal is not None
+    assert "by Dr. Amrei Sohl is on file" in signal.sentence
+    assert "still open. Read it and lift it, or say why not." in signal.sentence
+    assert (signal.key, signal.hold_id, signal.acts[0]) == ("paper_while_held:c5,h7:", 7, Act.LIFT)
+
+
+def test_a_paper_from_before_the_symptom_is_said_not_to_lift_it() -> None:
+    paper = make.clearance(id=5, given_on=on(-3), recorded_at=make.at(on(0), 12))
+
+    signal = found(calm(holds=(make.hold(),), clearances=(paper,)), "paper_while_held")
+
+    assert signal is not None
+    assert "It is not dated later than Sun 4 Oct. It does not lift it." in signal.sentence
+
+
+def test_a_paper_on_file_before_the_hold_and_one_asked_for_only_are_silent() -> None:
+    old = make.clearance(id=5, given_on=on(-30), recorded_at=make.at(on(-29)))
+    asked = make.clearance(id=6, state=ClearanceState.REQUESTED, given_on=None, recorded_at=make.at(on(0), 12))
+
+    assert found(calm(holds=(make.hold(),), clearances=(old, asked)), "paper_while_held") is None
+
+
+def test_a_paper_speaks_again_for_a_paused_client_and_a_second_paper() -> None:
+    first = make.clearance(id=5, given_on=on(0), recorded_at=make.at(on(0), 12))
+    held = calm(client=make.client(state=ClientState.PAUSED), holds=(make.hold(),), clearances=(first,))
+    second = replace(held, clearances=(first, replace(first, id=6)))
+
+    one, two = found(held, "paper_while_held"), found(second, "paper_while_held")
+
+    assert one is not None
+    assert two is not None
+    assert one.key != two.key
+
+
+def test_an_injury_stops_its_mode_and_all_hard_work_and_both_are_said() -> None:
+    sore = make.symptom(sign="joint", family=SignFamily.B)
+    knee = make.hold(kind=HoldKind.INJURY, stops=Stops.MODE_AND_HARD, mode=Mode.RUN)
+
+    signal = found(calm(symptoms=(sore,), holds=(knee,)), "symptom")
+
+    assert signal is not None
+    assert "Running and all hard work are paused" in signal.sentence

@@ -9,12 +9,13 @@ from uuid import uuid4
 
 import pytest
 
-from app.coaching.people import ClientState, Visibility
+from app.coaching.effort import Talk
+from app.coaching.people import ClientState, Origin, Visibility
 from app.coaching.readiness import Illness
 from app.storage import clients, prescriptions
 from app.storage.audit import trail_of
 from app.storage.tables.people import ClientRow
-from tests import seed
+from tests import factories, seed
 
 FRIDAY = seed.TODAY + timedelta(days=2)
 NEXT_WEEK = seed.TODAY + timedelta(days=7)
@@ -139,6 +140,21 @@ def test_what_clients_entered_since_yesterday_is_listed_with_links(coach, people
     assert "Lovely & calm." in page
 
 
+def test_what_was_entered_for_a_client_is_listed_with_its_origin(coach, people, calm):
+    with coach.db(write=True) as db:
+        maud = seed.add_client(db, coach_id=people.coach.id, name="Maud Ellery")
+        day = seed.TODAY - timedelta(days=1)
+        told = {"done_on": day, "entered_at": seed.NOW, "origin": Origin.TOLD_BY_PHONE, "minutes": 52}
+        seed.add_log(db, client=maud, **told)
+        seed.add_log(db, client=maud, **told)
+
+    page = unescape(coach.get("/morning").text)
+
+    assert "Two logged yesterday (one of them entered by a coach)" in page
+    assert page.count("told by phone, about Tue 24 November") == 2
+    assert page.count("entered twice?") == 2
+
+
 def test_easing_changes_todays_session_and_the_phone(coach, client_phone, people, worn):
     line = line_of(coach.get("/morning"), people.client)
     sent = {"planned_session_id": hidden(line, "planned_session_id"), "reason": hidden(line, "reason")}
@@ -177,6 +193,52 @@ def test_moving_puts_the_session_on_the_day_chosen(coach, people, worn):
     assert line_of(coach.get("/morning"), people.client) == ""
 
 
+def _hard_on(coach, people, *days_ago):
+    with coach.db(write=True) as db:
+        for ago in days_ago:
+            day = seed.TODAY - timedelta(days=ago)
+            entered = factories.at(day, 18)
+            seed.add_log(db, client=people.client, done_on=day, entered_at=entered, talk=Talk.FEW_WORDS)
+
+
+def test_moving_proposes_the_first_day_that_breaks_nothing(coach, people, worn):
+    _hard_on(coach, people, 8, 11)
+
+    form = coach.get(f"/morning/{people.client.id}/move?signal=hard_today_in_doubt").text
+
+    assert 'value="2026-11-28"' in form
+    assert "Sat 28 November breaks none of them" in form
+
+
+def test_a_move_past_the_personal_ceiling_asks_why_even_so(coach, people, worn):
+    _hard_on(coach, people, 8, 11)
+    sent = {"planned_session_id": worn, "to_on": FRIDAY, "reason": "Moved this morning, to come to it rested."}
+
+    asked = coach.send(f"/morning/{people.client.id}/move", **sent)
+    with coach.db() as db:
+        stays_on = prescriptions.newest(db, planned_session_id=worn).planned_on
+    answer = coach.send(f"/morning/{people.client.id}/move", despite="Her last before the holidays.", **sent)
+
+    assert asked.status_code == 422
+    assert "14 days with 4 hard sessions" in asked.text
+    assert 'name="despite"' in asked.text
+    assert stays_on == seed.TODAY
+    assert answer.status_code == 303
+    with coach.db() as db:
+        assert trail_of(db, client_id=people.client.id)[0].reason.endswith("Even so: Her last before the holidays.")
+
+
+def test_a_move_two_past_the_ceiling_is_refused_whatever_the_reason(coach, people, worn):
+    _hard_on(coach, people, 7, 9, 11)
+
+    answer = coach.send(
+        f"/morning/{people.client.id}/move", planned_session_id=worn, to_on=FRIDAY, reason="So.", despite="So."
+    )
+
+    assert answer.status_code == 422
+    assert "It is not published." in answer.text
+
+
 def test_moving_into_the_past_keeps_what_was_typed(coach, people, worn):
     page = coach.send(
         f"/morning/{people.client.id}/move", planned_session_id=worn, to_on="2026-11-20", reason="A <b>reason</b>."
@@ -209,7 +271,9 @@ def test_a_contact_can_settle_a_safety_line(coach, people, ill):
         kind="call",
         contact_on="2026-11-25",
         text="In bed, rests the week.",
-        settles="yes",
+        boxes="yes",
+        settles_illness="yes",
+        key_illness=line["key"],
         **line,
     )
 
@@ -260,19 +324,66 @@ def test_a_safety_line_asks_what_was_done(coach, people, ill):
     assert "Please fill this in." in page.text
 
 
-def test_another_line_is_handled_by_one_press_and_can_be_taken_back(coach, people, silent):
-    line = line_of(coach.get("/morning"), people.client)
-    sent = {"signal": "quiet", "key": hidden(line, "key")}
-    coach.send(f"/morning/{people.client.id}/handled", **sent)
+def test_a_line_of_one_reason_is_handled_by_one_press_and_can_be_taken_back(coach, people, calm):
+    with coach.db(write=True) as db:
+        maud = seed.add_calm_client(db, coach_id=people.coach.id, name="Maud Ellery", spoken_days_ago=20)
+    line = line_of(coach.get("/morning"), maud)
+    coach.send(f"/morning/{maud.id}/handled", signal="contact_overdue", key=hidden(line, "key"))
     page = coach.get("/morning")
     undo = re.search(r'action="(/morning/\d+/handled/\d+/undo)"', page.text)
 
     answer = coach.send(undo[1])
 
-    assert "Quiet for" not in line_of(page, people.client)
+    assert line_of(page, maud) == ""
     assert "Put off and handled" in page.text
     assert flash_after(coach, answer) == "The line is back."
-    assert "Quiet for" in line_of(coach.get("/morning"), people.client)
+    assert "The last contact was on" in line_of(coach.get("/morning"), maud)
+
+
+def test_all_reasons_of_a_client_are_settled_in_one_form(coach, people):
+    with coach.db(write=True) as db:
+        maud = seed.add_calm_client(db, coach_id=people.coach.id, name="Maud Ellery", spoken_days_ago=20)
+        seed.add_readiness(db, client=maud, illness=Illness.FEVER_OR_BELOW)
+    form = coach.get(f"/morning/{maud.id}/handled?signal=illness").text
+    boxes = re.findall(r'type="checkbox" id="[^"]*" name="(settles_\w+)" value="yes"( checked)?', form)
+
+    answer = coach.send(
+        f"/morning/{maud.id}/handled",
+        signal="illness",
+        boxes="yes",
+        settles_illness="yes",
+        key_illness=hidden(form, "key_illness"),
+        settles_contact_overdue="yes",
+        key_contact_overdue=hidden(form, "key_contact_overdue"),
+        done="Rang her, in bed until Monday.",
+    )
+
+    assert boxes == [("settles_illness", " checked"), ("settles_contact_overdue", " checked")]
+    assert flash_after(coach, answer).startswith("Two of Maud Ellery's reasons are handled.")
+    assert line_of(coach.get("/morning"), maud) == ""
+
+
+def test_settling_needs_a_tick_and_for_safety_a_word(coach, people, ill):
+    line = about(coach, people.client, "handled", "illness")
+
+    none = coach.send(f"/morning/{people.client.id}/handled", boxes="yes", signal="illness", done="Rang.")
+    wordless = coach.send(
+        f"/morning/{people.client.id}/handled",
+        boxes="yes",
+        signal="illness",
+        settles_illness="yes",
+        key_illness=line["key"],
+    )
+
+    assert (none.status_code, wordless.status_code) == (422, 422)
+    assert "Tick what was dealt with." in none.text
+    assert "Fever" in line_of(coach.get("/morning"), people.client)
+
+
+def test_a_talk_is_ticked_as_settling_what_it_settles(coach, people, ill):
+    form = coach.get(f"/morning/{people.client.id}/contact?signal=illness").text
+
+    assert re.search(r'name="settles_illness" value="yes" checked', form)
 
 
 def test_put_off_past_today_is_refused_for_safety(coach, people, ill):
@@ -379,7 +490,9 @@ def test_who_has_no_phone_goes_on_waiting_and_is_asked_by_the_coach(coach, peopl
 
 
 def test_a_tick_that_settles_a_changed_line_keeps_what_was_typed(coach, people, silent):
-    page = coach.send(f"/morning/{people.client.id}/note", text="Ring me?", settles="yes", signal="quiet", key="old")
+    page = coach.send(
+        f"/morning/{people.client.id}/note", text="Ring me?", boxes="yes", settles_quiet="yes", key_quiet="old"
+    )
 
     assert page.status_code == 422
     assert "something new on this line" in page.text

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
@@ -9,12 +10,12 @@ from sqlalchemy.orm import Session
 
 from app.coaching.access import Action, Actor
 from app.coaching.history import History
-from app.coaching.morning import is_dealt_with
+from app.coaching.morning import WAITING, is_dealt_with
 from app.coaching.people import Client
 from app.coaching.prescriptions import PlannedSession
 from app.coaching.reasons import Refused, StaleEdit
 from app.coaching.rules import Rules
-from app.coaching.signals import Family, Signal, signals
+from app.coaching.signals import Family, Signal, needs_word, signals
 from app.coaching.weeks import local_day
 from app.storage import signals as kept
 from app.storage.audit import leave_trace
@@ -34,10 +35,12 @@ class Standing:
     #: None when the client has no such line.
     signal: Signal | None
     session: PlannedSession | None
+    #: Everything of theirs that still speaks, the most pressing first.
+    speaking: tuple[Signal, ...]
 
     @property
     def is_safety(self) -> bool:
-        """Whether it is a line that is not put off, and not handled without a word."""
+        """Whether it is a line that is not put off past the day."""
         return self.signal is not None and self.signal.family is Family.SAFETY
 
 
@@ -46,7 +49,9 @@ def standing(db: Session, *, actor: Actor, client_id: int, signal: str, rules: R
     client = open_record(db, actor=actor, client_id=client_id, action=Action.LOG, now=now)
     today = local_day(now, client.zone)
     known = load_all(db, [client.id], now)[0]
-    return Standing(client, today, _signal(known, signal, today, rules), session_today(known, today))
+    found = signals(known, today, rules)
+    asked = next((one for one in found if one.name == signal), None)
+    return Standing(client, today, asked, session_today(known, today), _speaking(known, found, today))
 
 
 def handle(
@@ -54,15 +59,48 @@ def handle(
 ) -> int:
     """Keep that a line was dealt with: it stays away until its records or the limit crossed change. Returns its id.
 
-    done: what was done, in a few words; a safety line asks for it.
-    Raises: NotYours, NotAllowed; StaleEdit when the line has changed; Refused for a safety line without a word.
+    done: what was done, in a few words; a line about safety, ceiling or spacing asks for it.
+    Raises: NotYours, NotAllowed; StaleEdit when the line has changed; Refused where a word is missing.
     """
-    line, _today = _open_line(db, actor=actor, client_id=client_id, signal=signal, key=key, rules=rules, now=now)
+    chosen = [(signal, key)]
+    return handle_all(db, actor=actor, client_id=client_id, chosen=chosen, done=done, rules=rules, now=now)[0]
+
+
+def handle_all(
+    db: Session,
+    *,
+    actor: Actor,
+    client_id: int,
+    chosen: Sequence[tuple[str, str]],
+    done: str | None,
+    rules: Rules,
+    now: datetime,
+) -> tuple[int, ...]:
+    """Keep that several reasons of one client were dealt with at once, all or none. Returns their ids.
+
+    chosen: the name and the key of each, as they were shown.
+    Raises: as `handle`.
+    """
+    client = open_record(db, actor=actor, client_id=client_id, action=Action.LOG, now=now)
+    today = local_day(now, client.zone)
+    known = load_all(db, [client.id], now)[0]
+    found = signals(known, today, rules)
+    settled = [_as_shown(known, found, signal, key, today) for signal, key in chosen]
     said = (done or "").strip()
-    if line.family is Family.SAFETY and not said:
-        raise Refused("Say in a few words what was done. A line about safety is not waved away.")
-    return keep_line(
-        db, actor=actor, client_id=client_id, line=line, until_on=None, action="handled", said=said or None, now=now
+    if any(needs_word(line) for line in settled) and not said:
+        raise Refused("Say in a few words what was done. A line about safety or the ceiling is not waved away.")
+    return tuple(
+        keep_line(
+            db,
+            actor=actor,
+            client_id=client_id,
+            line=line,
+            until_on=None,
+            action="handled",
+            said=said or None,
+            now=now,
+        )
+        for line in settled
     )
 
 
@@ -74,7 +112,10 @@ def put_off(
     Raises: NotYours, NotAllowed; StaleEdit when the line has changed; Refused for a safety line past today, for a day
     that is not ahead, and for one too far ahead.
     """
-    line, today = _open_line(db, actor=actor, client_id=client_id, signal=signal, key=key, rules=rules, now=now)
+    client = open_record(db, actor=actor, client_id=client_id, action=Action.LOG, now=now)
+    today = local_day(now, client.zone)
+    known = load_all(db, [client.id], now)[0]
+    line = _as_shown(known, signals(known, today, rules), signal, key, today)
     fault = put_off_fault(line, until_on, today)
     if fault is not None:
         raise Refused(fault)
@@ -113,21 +154,23 @@ def take_back(db: Session, *, actor: Actor, client_id: int, handled_id: int, now
     )
 
 
-def _signal(known: History, name: str, today: date, rules: Rules) -> Signal | None:
-    return next((one for one in signals(known, today, rules) if one.name == name), None)
+def _speaking(known: History, found: Sequence[Signal], today: date) -> tuple[Signal, ...]:
+    """What was not dealt with yet; who only waits for the questions is said in the grouped line."""
+    return tuple(
+        one
+        for one in found
+        if not is_dealt_with(one, known.handled, today, known.client.zone)
+        and (one.name != WAITING or one.family is Family.SAFETY)
+    )
 
 
-def _open_line(
-    db: Session, *, actor: Actor, client_id: int, signal: str, key: str, rules: Rules, now: datetime
-) -> tuple[Signal, date]:
-    client = open_record(db, actor=actor, client_id=client_id, action=Action.LOG, now=now)
-    today = local_day(now, client.zone)
-    known = load_all(db, [client.id], now)[0]
-    found = _signal(known, signal, today, rules)
-    if found is None:
+def _as_shown(known: History, found: Sequence[Signal], name: str, key: str, today: date) -> Signal:
+    """A line that still stands as it was shown."""
+    line = next((one for one in found if one.name == name), None)
+    if line is None:
         raise StaleEdit("This line no longer stands: what raised it has changed since the page was shown.")
-    if found.key != key:
-        raise StaleEdit(f"There is something new on this line since the page was shown: {found.sentence}")
-    if is_dealt_with(found, known.handled, today, client.zone):
+    if line.key != key:
+        raise StaleEdit(f"There is something new on this line since the page was shown: {line.sentence}")
+    if is_dealt_with(line, known.handled, today, known.client.zone):
         raise StaleEdit("This line was handled or put off already.")
-    return found, today
+    return line

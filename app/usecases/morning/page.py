@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
@@ -17,7 +18,7 @@ from app.coaching.prescriptions import PlannedSession
 from app.coaching.readiness import ReadinessNote
 from app.coaching.ribbon import Ribbon, ribbon
 from app.coaching.rules import Rules
-from app.coaching.session_logs import SessionLog
+from app.coaching.session_logs import Answer, SessionLog
 from app.coaching.signals import Signal, signals
 from app.coaching.weeks import local_day
 from app.storage import accounts
@@ -53,6 +54,8 @@ class Entry:
     #: The planned session the entry answers.
     planned: PlannedSession | None
     entered_at: datetime
+    #: Another entry says the same kind and minutes on the same day.
+    is_twin: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,8 +78,9 @@ class MorningPage:
     #: Everybody who has a phone signed in.
     signed_in: frozenset[int]
     clients: tuple[Client, ...]
-    #: How many clients entered a session yesterday.
+    #: How many clients have a session that was done or entered yesterday, and of how many it was entered for them.
     logged_yesterday: int
+    entered_for: int
     entries: tuple[Entry, ...]
     dealt: tuple[DealtLine, ...]
 
@@ -88,6 +92,7 @@ def this_morning(db: Session, *, actor: Actor, rules: Rules, now: datetime) -> M
     days = {one.client.id: local_day(now, one.client.zone) for one in histories}
     found = morning(histories, days, rules)
     by_client = {one.client.id: one for one in histories}
+    yesterday = [_logged_yesterday(one, days[one.client.id]) for one in histories]
     signed_in = accounts.clients_signed_in(db, client_ids=by_client.keys(), now=now)
 
     def dress(lines: Sequence[Line]) -> tuple[MorningLine, ...]:
@@ -109,7 +114,8 @@ def this_morning(db: Session, *, actor: Actor, rules: Rules, now: datetime) -> M
         waiting=found.waiting_for_questions,
         signed_in=signed_in,
         clients=tuple(readable),
-        logged_yesterday=sum(_has_logged_yesterday(one, days[one.client.id]) for one in histories),
+        logged_yesterday=sum(bool(logged) for logged in yesterday),
+        entered_for=sum(bool(logged) and Origin.CLIENT not in logged for logged in yesterday),
         entries=_entries(histories, days),
         dealt=tuple(line for one in histories for line in _dealt(one, days[one.client.id], rules)),
     )
@@ -132,12 +138,16 @@ def _line(line: Line, known: History, today: date, *, actor: Actor, rules: Rules
     )
 
 
-def _has_logged_yesterday(known: History, today: date) -> bool:
-    yesterday = today - timedelta(days=1)
-    return any(
-        local_day(log.entered_at, known.client.zone) == yesterday and log.origin is not Origin.FILE
+def _logged_yesterday(known: History, today: date) -> set[Origin]:
+    """Where yesterday's sessions come from, those done and those entered that day; what a file brought in apart."""
+    yesterday, zone = today - timedelta(days=1), known.client.zone
+    return {
+        log.origin
         for log in known.logs
-    )
+        if log.origin is not Origin.FILE
+        and (log.done_on == yesterday or local_day(log.entered_at, zone) == yesterday)
+        and not (log.answer is Answer.NOT_DONE and local_day(log.entered_at, zone) != yesterday)
+    }
 
 
 def _entries(histories: Sequence[History], days: dict[int, date]) -> tuple[Entry, ...]:
@@ -148,8 +158,16 @@ def _entries(histories: Sequence[History], days: dict[int, date]) -> tuple[Entry
 
 def _entries_of(known: History, since: date) -> list[Entry]:
     zone, planned = known.client.zone, {session.id: session for session in known.planned}
+    said = Counter(_as_said(log) for log in known.logs if log.minutes)
     logs = [
-        Entry(known.client, log, None, planned.get(log.planned_session_id or 0), log.entered_at)
+        Entry(
+            known.client,
+            log,
+            None,
+            planned.get(log.planned_session_id or 0),
+            log.entered_at,
+            is_twin=said[_as_said(log)] > 1,
+        )
         for log in known.logs
         if log.origin is not Origin.FILE and local_day(log.entered_at, zone) >= since
     ]
@@ -159,6 +177,11 @@ def _entries_of(known: History, since: date) -> list[Entry]:
         if note.origin is not Origin.FILE and local_day(note.entered_at, zone) >= since
     ]
     return [*logs, *notes]
+
+
+def _as_said(log: SessionLog) -> tuple[object, ...]:
+    """Day, kind, mode and minutes: two entries that share them may be one session entered twice."""
+    return log.done_on, log.kind, log.mode, log.minutes
 
 
 def _dealt(known: History, today: date, rules: Rules) -> list[DealtLine]:

@@ -7,17 +7,19 @@ from datetime import timedelta
 from fastapi import APIRouter
 from starlette.responses import Response
 
-from app.coaching.lookahead_values import ReasonNeeded
+from app.coaching.lookahead_values import Level, ReasonNeeded
 from app.coaching.people import ContactKind, Visibility
 from app.coaching.reasons import Refused, StaleEdit
+from app.coaching.signals import needs_word
 from app.usecases import notes, plan_today
 from app.usecases.gate import NotAllowed
 from app.usecases.morning import lines, questions
 from app.usecases.morning import page as reading
 from app.usecases.morning.lines import PUT_OFF_MOST, Standing
+from app.usecases.plan_today import SuggestedDay
+from app.web.coach import morning_settle as settling
 from app.web.coach import morning_words as words
 from app.web.coach.morning_views import morning_view
-from app.web.coach.morning_words import SIGNAL_WORDS
 from app.web.deps import CoachDesk, Desk
 from app.web.filters import day
 from app.web.forms import Fields
@@ -29,8 +31,6 @@ HOME = "/morning"
 LONGEST_LINE = 500
 LONGEST_REASON = 500
 CONTACT_BACK = timedelta(days=60)
-#: Hard work moves by two days when somebody is worn (common practice, no published source).
-MOVE_BY = timedelta(days=2)
 PUT_OFF_BY = timedelta(days=3)
 HIGHEST_ID = 2**53
 CONTACT_OPTIONS = ((ContactKind.CALL, "call"), (ContactKind.VISIT, "visit"), (ContactKind.MESSAGE, "message"))
@@ -83,13 +83,13 @@ def send_to_one(client_id: int, desk: CoachDesk) -> Response:
 def contact(client_id: int, desk: CoachDesk) -> Response:
     """The small form of a contact."""
     line = _asked_line(desk, client_id)
-    initial = {"kind": ContactKind.CALL, "contact_on": line.today, "settles": not line.is_safety}
+    initial = {"kind": ContactKind.CALL, "contact_on": line.today, **settling.ticked_when_spoken(line)}
     return _form(desk, line, "contact", Fields(initial=initial))
 
 
 @router.post("/morning/{client_id}/contact")
 def keep_contact(client_id: int, desk: CoachDesk) -> Response:
-    """Keep that coach and client spoke; with a tick the line is handled by it."""
+    """Keep that coach and client spoke; every reason ticked is handled by it."""
     line, fields = _sent_line(desk, client_id), Fields(desk.form)
     kind = fields.choice("kind", ContactKind)
     contact_on = fields.day("contact_on", earliest=line.today - CONTACT_BACK, latest=line.today)
@@ -108,7 +108,7 @@ def keep_contact(client_id: int, desk: CoachDesk) -> Response:
         now=desk.now,
     )
     return see_other(
-        desk, HOME, flash=f"The contact with {line.client.name} on {day(contact_on)} is kept.{_and(fields)}"
+        desk, HOME, flash=f"The contact with {line.client.name} on {day(contact_on)} is kept.{_and(desk)}"
     )
 
 
@@ -116,12 +116,12 @@ def keep_contact(client_id: int, desk: CoachDesk) -> Response:
 def note(client_id: int, desk: CoachDesk) -> Response:
     """The small form of a note to the client."""
     line = _asked_line(desk, client_id)
-    return _form(desk, line, "note", Fields(initial={"settles": not line.is_safety}))
+    return _form(desk, line, "note", Fields(initial=settling.ticked_when_written(line)))
 
 
 @router.post("/morning/{client_id}/note")
 def keep_note(client_id: int, desk: CoachDesk) -> Response:
-    """Put a short note on the client's Today; with a tick the line is handled by it."""
+    """Put a short note on the client's Today; every reason ticked is handled by it."""
     line, fields = _sent_line(desk, client_id), Fields(desk.form)
     text = fields.text("text", most=LONGEST_LINE)
     if text is not None:
@@ -136,7 +136,7 @@ def keep_note(client_id: int, desk: CoachDesk) -> Response:
         visibility=Visibility.CLIENT,
         now=desk.now,
     )
-    return see_other(desk, HOME, flash=f"The note is on {line.client.name}'s Today.{_and(fields)}")
+    return see_other(desk, HOME, flash=f"The note is on {line.client.name}'s Today.{_and(desk)}")
 
 
 @router.get("/morning/{client_id}/put-off")
@@ -173,19 +173,23 @@ def keep_put_off(client_id: int, desk: CoachDesk) -> Response:
 
 @router.get("/morning/{client_id}/handled")
 def handled(client_id: int, desk: CoachDesk) -> Response:
-    """The small form that asks what was done about a line."""
-    return _form(desk, _asked_line(desk, client_id, is_line_needed=True), "handled", Fields())
+    """The small form that asks what was done, with all of the client's reasons."""
+    line = _asked_line(desk, client_id, is_line_needed=True)
+    return _form(desk, line, "handled", Fields(initial=settling.ticked_when_handled(line)))
 
 
 @router.post("/morning/{client_id}/handled")
 def keep_handled(client_id: int, desk: CoachDesk) -> Response:
-    """Keep that a line was dealt with."""
+    """Keep that one reason was dealt with, or every one that is ticked."""
     line, fields = _sent_line(desk, client_id), Fields(desk.form)
-    done = fields.text("done", most=LONGEST_REASON, required=line.is_safety)
+    picked = settling.chosen(desk.form)
+    done = fields.text("done", most=LONGEST_REASON, required=settling.asks_for_a_word(line, picked))
+    if not picked:
+        fields.refuse("done", "Tick what was dealt with.")
     if fields.errors:
         return _form(desk, line, "handled", fields, status=422)
-    _handle(desk, client_id, done)
-    return see_other(desk, HOME, flash=f"{line.client.name}'s line is handled. It comes back with new evidence.")
+    _handle(desk, client_id, picked, done)
+    return see_other(desk, HOME, flash=words.handled(line.client.name, len(picked)))
 
 
 @router.post("/morning/{client_id}/handled/{handled_id}/undo")
@@ -221,12 +225,9 @@ def move(client_id: int, desk: CoachDesk) -> Response:
     line = _asked_line(desk, client_id)
     if line.session is None:
         raise StaleEdit("There is no middle or hard session of today left to move.")
-    initial = {
-        "to_on": line.today + MOVE_BY,
-        "reason": MOVED_BECAUSE,
-        "planned_session_id": line.session.id,
-    }
-    return _form(desk, line, "move", Fields(initial=initial))
+    suggested = _suggested(desk, client_id, line.session.id)
+    initial = {"to_on": suggested.on, "reason": MOVED_BECAUSE, "planned_session_id": line.session.id}
+    return _form(desk, line, "move", Fields(initial=initial), suggested=suggested)
 
 
 @router.post("/morning/{client_id}/move")
@@ -236,7 +237,8 @@ def keep_move(client_id: int, desk: CoachDesk) -> Response:
     session_id = fields.whole("planned_session_id", lowest=1, highest=HIGHEST_ID)
     to_on = fields.day("to_on", earliest=line.today)
     reason = fields.text("reason", most=LONGEST_REASON)
-    if session_id is None or to_on is None or reason is None:
+    despite = fields.text("despite", most=LONGEST_REASON, required=False)
+    if session_id is None or to_on is None or reason is None or fields.errors:
         return _form(desk, line, "move", fields, status=422)
     try:
         plan_today.move_session(
@@ -246,14 +248,16 @@ def keep_move(client_id: int, desk: CoachDesk) -> Response:
             planned_session_id=session_id,
             to_on=to_on,
             reason=reason,
+            despite=despite or "",
             now=desk.now,
         )
     except ReasonNeeded as problem:
-        fields.refuse("reason", str(problem))
+        sentences = " ".join(breach.sentence for breach in problem.found)
+        fields.refuse("despite", f"{sentences} Say why even so, or choose another day.")
     except Refused as problem:
         fields.refuse("to_on", str(problem))
     if fields.errors:
-        return _form(desk, line, "move", fields, status=422)
+        return _form(desk, line, "move", fields, suggested=_suggested_again(desk, client_id, session_id), status=422)
     return see_other(desk, HOME, flash=f"{line.client.name}'s session is on {day(to_on)} now.")
 
 
@@ -271,9 +275,32 @@ def _page(desk: Desk, fields: Fields, *, status: int = 200) -> Response:
     )
 
 
-def _form(desk: Desk, line: Standing, word: str, fields: Fields, *, status: int = 200) -> Response:
+def _suggested(desk: Desk, client_id: int, session_id: int) -> SuggestedDay:
+    return plan_today.suggest_day(
+        desk.db, actor=desk.person, client_id=client_id, planned_session_id=session_id, now=desk.now
+    )
+
+
+def _suggested_again(desk: Desk, client_id: int, session_id: int) -> SuggestedDay | None:
+    """The day proposed beside a refusal; None when the session itself cannot be moved any more."""
+    try:
+        return _suggested(desk, client_id, session_id)
+    except Refused:
+        return None
+
+
+def _form(
+    desk: Desk,
+    line: Standing,
+    word: str,
+    fields: Fields,
+    *,
+    suggested: SuggestedDay | None = None,
+    status: int = 200,
+) -> Response:
     """One of the small forms: in its line, or as a page of its own."""
     signal = line.signal
+    is_asked_why = suggested is not None and any(one.level is Level.ASKS for one in suggested.against)
     return render(
         desk,
         "morning/act.html",
@@ -284,7 +311,10 @@ def _form(desk: Desk, line: Standing, word: str, fields: Fields, *, status: int 
         line=line,
         signal_name=signal.name if signal else "",
         signal_key=signal.key if signal else "",
-        signal_words=SIGNAL_WORDS[signal.name] if signal else "",
+        settles=settling.settle_views(line),
+        asks_for_a_word=signal is not None and needs_word(signal),
+        suggested=suggested,
+        asks_despite=bool(is_asked_why or fields.error("despite") or fields.value("despite")),
         fields=fields,
         address=f"/morning/{line.client.id}/{word}",
         slot=f"desk-{line.client.id}",
@@ -317,13 +347,12 @@ def _standing(desk: Desk, client_id: int, signal: str) -> Standing:
     )
 
 
-def _handle(desk: Desk, client_id: int, done: str | None) -> None:
-    lines.handle(
+def _handle(desk: Desk, client_id: int, picked: list[tuple[str, str]], done: str | None) -> None:
+    lines.handle_all(
         desk.db,
         actor=desk.person,
         client_id=client_id,
-        signal=desk.form.get("signal", ""),
-        key=desk.form.get("key", ""),
+        chosen=picked,
         done=done,
         rules=desk.rules,
         now=desk.now,
@@ -331,14 +360,20 @@ def _handle(desk: Desk, client_id: int, done: str | None) -> None:
 
 
 def _settle_if_ticked(desk: Desk, line: Standing, fields: Fields, done: str) -> None:
-    """Handle the line before the contact or note is kept: those may change the line themselves."""
-    if not fields.yes("settles") or line.signal is None:
+    """Handle what is ticked before the contact or note is kept: those may change the lines themselves."""
+    picked = _ticked(desk)
+    if not picked:
         return
     try:
-        _handle(desk, line.client.id, done)
+        _handle(desk, line.client.id, picked, done)
     except StaleEdit as problem:
-        fields.refuse("settles", str(problem))
+        fields.refuse("text", str(problem))
 
 
-def _and(fields: Fields) -> str:
-    return " The line is handled." if fields.yes("settles") else ""
+def _ticked(desk: Desk) -> list[tuple[str, str]]:
+    return settling.chosen(desk.form) if desk.form.get("boxes") == "yes" else []
+
+
+def _and(desk: Desk) -> str:
+    count = len(_ticked(desk))
+    return f" {words.settled(count)}" if count else ""

@@ -10,7 +10,7 @@ from markupsafe import Markup
 from app.coaching.people import ClientState
 from app.coaching.phases import PHASE_WORDS
 from app.coaching.reasons import Figure, Provenance, Why
-from app.coaching.signals import Act, Family, Signal
+from app.coaching.signals import Act, Family, Signal, needs_word
 from app.usecases.morning.page import DealtLine, Entry, MorningLine, MorningPage
 from app.web.charts.ribbon import draw_ribbon
 from app.web.coach import morning_words as words
@@ -66,6 +66,9 @@ class EntryView:
     address: str
     text: str
     own_words: str
+    #: How it came here when the client did not type it: told by phone, from paper.
+    told: str
+    is_twin: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -169,8 +172,8 @@ def _always(one: MorningLine, signal: Signal, *, is_top: bool) -> list[ActView]:
 
 
 def _handled(one: MorningLine, signal: Signal) -> ActView:
-    """A safety line asks what was done; any other is handled by one press."""
-    if signal.family is Family.SAFETY:
+    """A line asks what was done where a word is needed or more than one reason stands; else one press handles it."""
+    if needs_word(signal) or one.line.more:
         return _form(one, signal, "handled", "Handled", "h")
     return _post(one, "handled", "Handled", "h", ("signal", signal.name), ("key", signal.key))
 
@@ -179,7 +182,7 @@ def _act(one: MorningLine, signal: Signal, act: Act) -> ActView | None:
     """The act as this person may do it on this line; None when it is not there to be done."""
     if act in (Act.EASE_TODAY, Act.MOVE_TODAY):
         return _session_act(one, signal, act)
-    if act in (Act.PLAN, Act.PROMOTION_PAGE) and not one.may_decide:
+    if act in (Act.PLAN, Act.PROMOTION_PAGE, Act.LIFT, Act.START) and not one.may_decide:
         return None
     base = f"/clients/{one.line.client.id}"
     is_safety = signal.family is Family.SAFETY
@@ -192,6 +195,8 @@ def _act(one: MorningLine, signal: Signal, act: Act) -> ActView | None:
         Act.NOTE: _form(one, signal, "note", "Note to the client", "n"),
         Act.PUT_OFF: None if is_safety else _form(one, signal, "put-off", "Put off", "p"),
         Act.SEND_QUESTIONS: _questions(one),
+        Act.LIFT: ActView("go", f"/holds/{signal.hold_id}/lift", "Read it and lift", "l"),
+        Act.START: ActView("go", f"{base}/start", "Start the base", "b"),
     }
     return table.get(act)
 
@@ -257,6 +262,8 @@ def _entry(one: Entry) -> EntryView:
         address=person if one.log is None else f"{person}/sessions/{one.log.id}",
         text=words.entry_words(one),
         own_words=words.own_words(one),
+        told=words.told(one),
+        is_twin=one.is_twin,
     )
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from zoneinfo import ZoneInfo
 
 from app.coaching.effort import TALK_WORDS
-from app.coaching.people import ClientState
+from app.coaching.people import ENTRY_ORIGIN_WORDS, ClientState, Origin
 from app.coaching.readiness import Illness, ReadinessNote
 from app.coaching.session_logs import Answer, SessionLog
 from app.coaching.session_steps import NOUNS
@@ -22,6 +22,7 @@ _WORDS_UNTIL = 100
 
 SIGNAL_WORDS = {
     "symptom": "something felt wrong",
+    "paper_while_held": "a paper waits, the hold is open",
     "hold_with_training": "planned while on hold",
     "trained_while_paused": "trained while paused",
     "hard_without_leave": "hard work without leave",
@@ -36,6 +37,7 @@ SIGNAL_WORDS = {
     "readiness_down": "readiness down",
     "spacing": "hard sessions too close",
     "ceiling": "fortnight ceiling",
+    "not_started": "not started",
     "base_met": "conditions met",
     "hard_gap": "gap in the interval phase",
     "missed_key_session": "key session missed",
@@ -96,7 +98,38 @@ def lede(page: MorningPage) -> str:
     count = sum(one.state is not ClientState.LEFT for one in page.clients)
     people = f"{in_words(count).capitalize()} {'client' if count == 1 else 'clients'}."
     logged = in_words(page.logged_yesterday).capitalize() if page.logged_yesterday else "Nobody"
-    return f"{people} {logged} logged yesterday; nothing else waits for you."
+    return f"{people} {logged} logged yesterday{_for_them(page)}; nothing else waits for you."
+
+
+def _for_them(page: MorningPage) -> str:
+    """Of how many the coach made the entry."""
+    count, of = page.entered_for, page.logged_yesterday
+    if not count:
+        return ""
+    return " (entered for them)" if count == of else f" ({in_words(count)} of them entered by a coach)"
+
+
+def handled(name: str, count: int) -> str:
+    """What was settled, and that it may come back."""
+    if count == 1:
+        return f"{name}'s line is handled. It comes back with new evidence."
+    return f"{in_words(count).capitalize()} of {name}'s reasons are handled. Each comes back with new evidence."
+
+
+def settled(count: int) -> str:
+    """What a contact or a note settled along with it."""
+    return "The line is handled." if count == 1 else f"{in_words(count).capitalize()} reasons are handled."
+
+
+def told(entry: Entry) -> str:
+    """How an entry that the client did not type came here, empty for one that they did."""
+    of = entry.log or entry.note
+    origin = of.origin if of is not None else Origin.CLIENT
+    if origin is Origin.CLIENT:
+        return ""
+    about_on = entry.log.done_on if entry.log else entry.note.noted_on if entry.note else None
+    is_late = about_on is not None and about_on != entry.entered_at.astimezone(ZoneInfo(entry.client.zone)).date()
+    return f"{ENTRY_ORIGIN_WORDS[origin]}, about {day(about_on)}" if is_late else ENTRY_ORIGIN_WORDS[origin]
 
 
 def sent(asked: int, unreached: int) -> str:
