@@ -24,6 +24,8 @@ _PHONE = re.compile(r"[0-9+()/ -]+")
 #: The shortest emergency numbers have three.
 _FEWEST_PHONE_DIGITS = 3
 _NO_ZONES = frozenset({"Factory", "localtime", "posixrules"})
+#: What a machine without a place calls its clock; a new practice begins with it.
+_MACHINE_ZONE = "Etc/UTC"
 _NO_ZONE_FOLDERS = ("Etc/", "SystemV/", "posix/", "right/")
 _ISO_DATE = re.compile(r"([0-9]{4})-([0-9]{2})-([0-9]{2})")
 
@@ -50,7 +52,7 @@ def zones() -> tuple[str, ...]:
 
 
 def _is_lived_in(zone: str) -> bool:
-    return zone not in _NO_ZONES and not zone.startswith(_NO_ZONE_FOLDERS)
+    return zone == _MACHINE_ZONE or (zone not in _NO_ZONES and not zone.startswith(_NO_ZONE_FOLDERS))
 
 
 def zone_name(raw: str) -> str:

@@ -29,4 +29,5 @@ def test_a_zone_nobody_lives_in_is_refused(typed: str) -> None:
 def test_every_zone_offered_is_one_the_clock_knows() -> None:
     assert len(zones()) > 400
     assert zone_name(" Europe/Berlin ") == ZoneInfo("Europe/Berlin").key
+    assert zone_name("Etc/UTC") == "Etc/UTC"
     assert all(ZoneInfo(one).key == one for one in zones())
