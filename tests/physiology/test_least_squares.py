@@ -6,6 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.optimize import curve_fit as second_opinion
 
+from app.physiology import least_squares
 from app.physiology.least_squares import Fit, curve_fit, linear_fit
 from app.physiology.values import Missing
 
@@ -123,3 +124,53 @@ def test_a_search_gives_up_after_500_rounds():
     curve_fit(runs_away, np.array([-300.0]))
 
     assert len(tried) == 1 + 500
+
+
+def test_each_step_that_does_not_help_is_shortened_tenfold_and_each_that_helps_is_trusted_as_much_more():
+    tried = []
+
+    def narrow(guess):
+        tried.append(guess[0])
+        # Defined only near the start, then everywhere: three steps come to nothing, the fourth helps.
+        return None if guess[0] > 0.6 and len(tried) < 5 else (guess - 1.0, np.array([[1.0]]))
+
+    fit = curve_fit(narrow, np.array([0.0]))
+
+    steps = [(0.0, tried[1]), (0.0, tried[2]), (0.0, tried[3]), (0.0, tried[4]), (tried[4], tried[5])]
+    assert [(1 - at) / (to - at) - 1 for at, to in steps] == pytest.approx([1e-3, 1e-2, 1e-1, 1, 1e-1])
+    assert fit.parameters == pytest.approx((1.0,), abs=1e-9)
+
+
+def test_damping_never_falls_below_its_floor(monkeypatch):
+    monkeypatch.setattr(least_squares, "_SMALLEST_DAMPING", 0.5)
+    tried = []
+
+    def line(guess):
+        tried.append(guess[0])
+        return guess - 1.0, np.array([[1.0]])
+
+    curve_fit(line, np.array([0.0]))
+
+    assert (1 - tried[1]) / (tried[2] - tried[1]) - 1 == pytest.approx(0.5)
+
+
+def test_a_search_that_no_step_helps_gives_up_after_sixteen_tenfold_dampings():
+    tried = []
+
+    def only_here(guess):
+        tried.append(guess[0])
+        return (np.array([1.0, -0.5]), np.array([[1.0], [1.0]])) if guess[0] == 2 else None
+
+    curve_fit(only_here, np.array([2.0]))
+
+    assert len(tried) == 1 + 17
+
+
+def test_a_search_ends_only_when_every_parameter_has_come_to_rest():
+    # The first parameter is right from the start; the second is still far away.
+    fit = curve_fit(
+        lambda g: (np.array([g[0] - 1, g[1] ** 3 - 8, 0.0]), np.array([[1, 0], [0, 3 * g[1] ** 2], [0, 0]])),
+        np.array([1.0, 9.0]),
+    )
+
+    assert fit.parameters == pytest.approx((1, 2), rel=1e-9)
