@@ -85,3 +85,24 @@ def test_no_time_is_foretold_outside_2_to_20_min(distance):
 @given(st.floats(0.1, 12))
 def test_pace_times_speed_is_100_m(speed):
     assert cs.pace_per_100_m(speed_m_per_s=speed) * speed == pytest.approx(100)
+
+
+@pytest.mark.parametrize(("speed", "start"), [(0.5, 150), (4, 0.5)])
+def test_a_figure_just_above_nothing_is_still_a_fit(speed, start):
+    fit = cs.critical_speed_galbraith_2014(distances_m=[start + speed * t for t in TIMES], durations_s=TIMES)
+
+    assert (fit.critical_speed_m_per_s, fit.d_prime_m) == pytest.approx((speed, start))
+
+
+@pytest.mark.parametrize(("speed", "start"), [(-0.5, 1000), (4, -0.5)])
+def test_a_figure_just_below_nothing_is_a_gap(speed, start):
+    fit = cs.critical_speed_galbraith_2014(distances_m=[start + speed * t for t in TIMES], durations_s=TIMES)
+
+    assert isinstance(fit, Missing)
+
+
+@pytest.mark.parametrize(("distance", "time"), [(480, 120), (4800, 1200)])
+def test_exactly_2_and_20_min_are_still_foretold(distance, time):
+    found = cs.time_for_distance_galbraith_2014(critical_speed_m_per_s=4, d_prime_m=0, distance_m=distance)
+
+    assert found == time
