@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from enum import StrEnum
@@ -79,6 +79,8 @@ class RosterPage:
     everybody: int
     page: int
     pages: int
+    #: Whether there is nobody at all, not even somebody who left.
+    is_empty_practice: bool
 
 
 def roster(db: Session, *, actor: Actor, wish: RosterWish, rules: Rules, now: datetime) -> RosterPage:
@@ -98,7 +100,9 @@ def roster(db: Session, *, actor: Actor, wish: RosterWish, rules: Rules, now: da
     pages = max(1, -(-len(kept) // PAGE_SIZE))
     page = min(max(1, wish.page), pages)
     shown = kept[(page - 1) * PAGE_SIZE : page * PAGE_SIZE]
-    return RosterPage(tuple(_line(one, rules) for one in shown), len(kept), len(readable), page, pages)
+    return RosterPage(
+        tuple(_line(one, rules) for one in shown), len(kept), _everybody(readable, wish), page, pages, not readable
+    )
 
 
 def add_client(db: Session, *, actor: Actor, client: Client, goal: str | None, now: datetime) -> int:
@@ -161,6 +165,12 @@ def _fits(client: Client, wish: RosterWish) -> bool:
     is_left_hidden = wish.state is None and not words and client.state is ClientState.LEFT
     has_state = wish.state is None or client.state is wish.state
     return has_state and not is_left_hidden and all(word in client.name.casefold() for word in words)
+
+
+def _everybody(readable: Sequence[Client], wish: RosterWish) -> int:
+    """How many a search looks through: who left only where they are looked for."""
+    looks_for_left = wish.state is ClientState.LEFT or bool(wish.words.strip())
+    return sum(looks_for_left or client.state is not ClientState.LEFT for client in readable)
 
 
 def _stands(one: _Standing, wish: RosterWish) -> bool:

@@ -297,3 +297,17 @@ def test_a_second_client_of_the_same_name_is_asked_about_once(coach):
     assert first.status_code == 422
     assert "on the roster already" in first.text
     assert second.status_code == 303
+
+
+def test_who_left_is_neither_counted_nor_offered_for_a_handover(head, people):
+    with head.db(write=True) as db:
+        clients.set_state(db, client_id=people.client.id, state=ClientState.LEFT)
+
+    everybody = head.get("/roster").text
+    nobody_quiet = head.get("/roster?state=paused").text
+    handover = head.get("/practice/handovers/new").text
+
+    assert "2 clients." in everybody
+    assert "0 clients of 2 fit." in nobody_quiet
+    assert f'<option value="{people.client.id}"' not in handover
+    assert f'<option value="{people.other_client.id}"' in handover

@@ -11,7 +11,7 @@ from sqlalchemy.orm import Session
 
 from app.coaching.access import Action, Actor
 from app.coaching.lookahead import Breach, as_if_sent, breaches
-from app.coaching.people import Client
+from app.coaching.people import Client, ClientState
 from app.coaching.plan_weeks import Standing, entries_of, is_answered
 from app.coaching.prescriptions import PlannedSession
 from app.coaching.rules import Rules
@@ -86,7 +86,11 @@ def open_session(
         is_answered=is_answered(known, session.id),
         may_plan=Action.DECIDE in allowed_actions(db, actor=actor, client=client, now=now),
         found=breaches(as_if_sent(known, today), [session], today, rules) if is_ahead else (),
-        others=tuple(one for one in readable_clients(db, actor=actor, now=now) if one.id != client.id),
+        others=tuple(
+            one
+            for one in readable_clients(db, actor=actor, now=now)
+            if one.id != client.id and one.state is not ClientState.LEFT
+        ),
     )
 
 

@@ -6,6 +6,7 @@ from fastapi import APIRouter
 from starlette.responses import Response
 
 from app.coaching.access import Role
+from app.coaching.people import ClientState
 from app.coaching.reasons import Refused
 from app.usecases import people
 from app.usecases.gate import readable_clients
@@ -106,7 +107,11 @@ def _handover_page(desk: Desk, fields: Fields) -> Response:
         "practice/handover.html",
         status=422 if fields.errors else 200,
         fields=fields,
-        clients=[(one.id, one.name) for one in readable_clients(desk.db, actor=desk.person, now=desk.now)],
+        clients=[
+            (one.id, one.name)
+            for one in readable_clients(desk.db, actor=desk.person, now=desk.now)
+            if one.state is not ClientState.LEFT
+        ],
         colleagues=[
             (one.person.id, one.person.name)
             for one in colleagues

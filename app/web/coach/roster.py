@@ -210,7 +210,7 @@ def _view(found: RosterPage, wish: RosterWish) -> RosterView:
         lines=tuple(_line(line) for line in found.lines),
         sorts={sort.value: _sort(wish, sort, label) for sort, label in SORT_LABELS},
         summary=_summary(found, wish),
-        is_empty_practice=found.everybody == 0,
+        is_empty_practice=found.is_empty_practice,
         page=found.page,
         pages=found.pages,
         before=_address(replace(wish, page=found.page - 1)) if found.page > 1 else None,
