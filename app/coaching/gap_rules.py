@@ -69,7 +69,7 @@ def gap_stop(history: History, today: date, rules: Rules) -> ComputedStop | None
         return None
     sentence = (
         f"{gap.days} days off until {day_words(gap.back_on)}: easy work only until {gap.held_weeks_asked} weeks are "
-        f"held ({held} so far)."
+        f"held ({held or 'none'} so far)."
     )
     return ComputedStop(Stops.HARD, sentence)
 

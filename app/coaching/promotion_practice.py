@@ -31,7 +31,7 @@ from app.coaching.session_logs import SessionLog
 from app.coaching.training_weeks import HELD_WORDS, Held, WeekFacts
 from app.coaching.transition import Transition
 from app.coaching.weeks import day_words, weeks_back
-from app.coaching.words import percent
+from app.coaching.words import counted, percent
 
 #: From this age, or with the birth date unknown, the coach sets the base between the two limits.
 OLDER_FROM_YEARS = 60
@@ -125,7 +125,7 @@ def _base_weeks(asked: int, count: HeldCount, weeks: Sequence[WeekFacts]) -> Con
     short = max(0, asked - count.weeks) + (count.owed if count.weeks < asked else 0)
     state = _state(is_met=count.weeks >= asked, could_be=best.weeks >= asked)
     change = f"{short} more held weeks."
-    return _practice(line, _Found(state, f"{count.weeks} held weeks", figures, change, short_weeks=short))
+    return _practice(line, _Found(state, _weeks_held(count.weeks), figures, change, short_weeks=short))
 
 
 def _held_of_eight(weeks: Sequence[WeekFacts], rules: Rules) -> Condition:
@@ -152,14 +152,23 @@ def _recent_weeks(weeks: Sequence[WeekFacts], rules: Rules) -> Condition:
         for week in weeks
     )
     if len(weeks) < _FOUR:
-        return _practice(line, _Found(State.UNKNOWN, f"only {len(weeks)} weeks logged", figures, "Four whole weeks."))
+        return _practice(line, _Found(State.UNKNOWN, _weeks_logged(len(weeks)), figures, "Four whole weeks."))
     fewest = min(week.days for week in weeks)
     average = sum(week.done_minutes for week in weeks) / len(weeks)
     is_met = fewest >= days and average >= minutes
     state = _state(is_met=is_met, could_be=any(week.not_logged for week in weeks))
     short = max((days - fewest) / days, (minutes - average) / minutes, 0.0)
-    value = f"at least {fewest} days, {average:.0f} min on average"
+    least = f"at least {counted(fewest, 'day')}" if fewest else "no outing in one of them"
+    value = f"{least}, {average:.0f} min on average" if average else "no outing yet"
     return _practice(line, _Found(state, value, figures, "Outings on more days, or longer ones.", short))
+
+
+def _weeks_held(weeks: int) -> str:
+    return counted(weeks, "held week") if weeks else "none held yet"
+
+
+def _weeks_logged(weeks: int) -> str:
+    return f"only {counted(weeks, 'week')} logged" if weeks else "no week logged yet"
 
 
 def _no_gap(history: History, today: date, rules: Rules) -> Condition:

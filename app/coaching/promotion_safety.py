@@ -28,6 +28,7 @@ from app.coaching.screening_decision import (
 )
 from app.coaching.transition import Transition
 from app.coaching.weeks import day_words
+from app.coaching.words import counted
 
 
 @dataclass(frozen=True, slots=True)
@@ -141,7 +142,7 @@ def _transition(history: History, transition: Transition, rules: Rules) -> Condi
     state = State.MET if transition.is_done else State.NOT_MET
     short = max(0, rules.transition_weeks - weeks)
     is_by_intake = bool(confirmed_on) and state is State.MET
-    value = "regularly active at intake" if is_by_intake else f"{weeks} weeks"
+    value = "regularly active at intake" if is_by_intake else counted(weeks, "week") if weeks else "no week yet"
     return _safety(_Line("transition", title, limit), state, value, why, f"{short} more all-easy weeks, logged.")
 
 

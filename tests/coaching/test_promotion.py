@@ -405,3 +405,12 @@ def test_each_consent_has_a_text_with_version_and_hash():
 
 def test_missing_consents_are_named():
     assert missing_consents(_consents(), tuple(ConsentKind)) == (ConsentKind.COACHING, ConsentKind.HEALTH_DATA)
+
+
+def test_nothing_at_all_is_said_as_none_yet() -> None:
+    fresh = history(decisions=(decision(),))
+
+    found = {one.key: one.value for one in conditions(fresh, TODAY, RULES)}
+
+    assert "none held yet" in found.values()
+    assert not any(value.startswith(("at least 0", "only 0", "0 week", "0 held", "0 day")) for value in found.values())
