@@ -11,6 +11,7 @@ from uuid import uuid4
 
 import pytest
 from fastapi import FastAPI
+from hypothesis import settings
 from sqlalchemy.orm import Session
 from starlette.responses import Response
 from starlette.testclient import TestClient
@@ -25,6 +26,10 @@ from app.web.security import csrf_token
 from tests import seed
 from tests.physiology.reference_rows import told
 from tests.seed import People
+
+# A law is about values: how long a busy machine takes for one example says nothing; tests/bench measures speed.
+settings.register_profile("desk", deadline=None)
+settings.load_profile("desk")
 
 TOKENS = {name: f"token-of-{name}" for name in ("head", "coach", "other_coach", "stand_in", "client_phone")}
 
