@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 from dataclasses import dataclass, fields, replace
 from datetime import UTC, date, datetime, timedelta
 from typing import Any
@@ -13,7 +14,7 @@ from app.coaching.effort import Talk
 from app.coaching.people import Client, Visibility
 from app.coaching.phases import Phase
 from app.coaching.prescriptions import PlannedSession
-from app.storage import accounts, clients, phases, prescriptions, readiness, safety, session_logs, signals
+from app.storage import accounts, clients, phases, prescriptions, readiness, safety, scans, session_logs, signals
 from app.usecases.accounts import begin_login, create_coach
 from app.usecases.passwords import Passwords
 from app.web.security import token_sha256
@@ -24,6 +25,8 @@ NOW = datetime(2026, 11, 25, 7, tzinfo=UTC)
 TODAY = date(2026, 11, 25)
 ZONE = "Europe/Berlin"
 PASSWORD = "four mild rainy mornings"
+#: The smallest file that passes for a PDF.
+SCAN = b"%PDF-1.4\n%%EOF\n"
 
 
 @dataclass(frozen=True)
@@ -162,6 +165,41 @@ def add_readiness(db: Session, *, client: Client, **changes: Any) -> int:
     """A readiness note of the client's own (factories.readiness with changes), today unless `noted_on` is given."""
     wished = factories.readiness(**({"client_id": client.id, "noted_on": TODAY} | changes))
     return readiness.add(db, note=replace(wished, person_id=client_person(db, client).id))
+
+
+def add_clearance(db: Session, *, client: Client, **changes: Any) -> int:
+    """A clearance for vigorous work (factories.clearance with changes), recorded by the client's coach."""
+    wished = factories.clearance(**changes)
+    return safety.add_clearance(
+        db,
+        client_id=client.id,
+        state=wished.state,
+        scope=wished.scope,
+        requested_on=wished.requested_on,
+        given_on=wished.given_on,
+        ends_on=wished.ends_on,
+        signer=wished.signer,
+        profession=wished.profession,
+        how_seen=wished.how_seen,
+        limits=wished.limits,
+        person_id=client.coach_id,
+        at=wished.recorded_at,
+    )
+
+
+def add_scan(db: Session, *, client: Client, clearance_id: int, content: bytes = SCAN) -> int:
+    """A small scan beside a clearance."""
+    return scans.add(
+        db,
+        client_id=client.id,
+        clearance_id=clearance_id,
+        media_type="application/pdf",
+        name="letter.pdf",
+        sha256=hashlib.sha256(content).hexdigest(),
+        content=content,
+        person_id=client.coach_id,
+        at=NOW,
+    )
 
 
 def add_hold(db: Session, *, client: Client, **changes: Any) -> int:

@@ -29,6 +29,7 @@ from app.web.coach import (
     promotion,
     roster,
     safety,
+    scans,
     workings,
 )
 from app.web.phone import done, felt_wrong, how_i_am, my_way, questions, today
@@ -46,6 +47,7 @@ ROUTERS: tuple[APIRouter, ...] = (
     roster.router,
     safety.router,
     clearance.router,
+    scans.router,
     holds.router,
     promotion.router,
     client_file.router,

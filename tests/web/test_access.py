@@ -21,7 +21,17 @@ from tests.web.walk import Walk, bare_app, walks
 #: Open to nobody in particular. Anything else that asks for no desk is an oversight.
 PUBLIC = {"/", "/healthz", "/sign-in", "/sign-out", "/sign-out/everywhere", "/set-up", "/join/{token}"}
 #: Names that belong to a client's record. A route with one of them is walked with somebody else's.
-RECORDS = {"client_id", "planned_session_id", "log_id", "hold_id", "note_id", "login_id", "handled_id"}
+RECORDS = {
+    "client_id",
+    "planned_session_id",
+    "log_id",
+    "hold_id",
+    "note_id",
+    "login_id",
+    "handled_id",
+    "clearance_id",
+    "scan_id",
+}
 #: Names that do not.
 OTHERS = {
     "token": "no-such-link",
@@ -126,7 +136,10 @@ def house(_ready_practice, tmp_path_factory) -> Iterator[House]:
 def _records(db, client) -> dict[str, object]:
     person = seed.client_person(db, client)
     seed.add_login(db, person=person, token=f"another phone of {client.id}")
+    clearance_id = seed.add_clearance(db, client=client)
     return {
+        "clearance_id": clearance_id,
+        "scan_id": seed.add_scan(db, client=client, clearance_id=clearance_id),
         "client_id": client.id,
         "planned_session_id": seed.add_planned(db, client=client),
         "log_id": seed.add_log(db, client=client),

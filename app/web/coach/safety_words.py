@@ -81,6 +81,7 @@ class HoldView:
 class PaperView:
     """One clearance, request or refusal."""
 
+    id: int
     title: str
     lines: tuple[str, ...]
     is_alarm: bool
@@ -202,13 +203,13 @@ def paper_view(paper: Clearance, file: SafetyFile) -> PaperView:
     seen = f"Seen: {HOW_SEEN.get(paper.how_seen or '', 'not said')}"
     limits = (f"Limits: {paper.limits}",) if paper.limits else ()
     if paper.state is ClearanceState.REFUSED:
-        return PaperView(f"Refused, {given}", (signer, *limits, by), True)
+        return PaperView(paper.id, f"Refused, {given}", (signer, *limits, by), True)
     faults = tuple(f"Does not count: {fault}" for fault in paper_faults(paper, file.today))
     is_over = paper.ends_on is not None and paper.ends_on < file.today
     title = f"{'Run out' if is_over else 'Given'} {given}, for {scope}"
     ends = f"Ends {day_words(paper.ends_on)}" if paper.ends_on else "No end stated"
     left = f", {(paper.ends_on - file.today).days} days left" if paper.ends_on and not is_over else ""
-    return PaperView(title, (signer, f"{seen}. {ends}{left}.", *limits, *faults, by), is_over)
+    return PaperView(paper.id, title, (signer, f"{seen}. {ends}{left}.", *limits, *faults, by), is_over)
 
 
 def _request_view(paper: Clearance, file: SafetyFile, scope: str, by: str) -> PaperView:
@@ -216,7 +217,7 @@ def _request_view(paper: Clearance, file: SafetyFile, scope: str, by: str) -> Pa
     answered = any(one.state is not ClearanceState.REQUESTED and one.id > paper.id for one in file.history.clearances)
     days = (file.today - asked).days
     waits = "answered" if answered else f"{days} {'day' if days == 1 else 'days'} waiting"
-    return PaperView(f"Asked for on {day_words(asked)}, for {scope}: {waits}", (by,), False)
+    return PaperView(paper.id, f"Asked for on {day_words(asked)}, for {scope}: {waits}", (by,), False)
 
 
 def consent_views(consents: tuple[Consent, ...]) -> tuple[ConsentView, ...]:
