@@ -86,6 +86,8 @@ LIMITS = (
     Limit(critical_power.power_for_time_monod_1965, "w_prime_j", 1, 100_000, CAPACITY | {"duration_s": 300.0}),
     Limit(critical_power.power_for_time_monod_1965, "duration_s", 120, 1200, CAPACITY),
     Limit(critical_power.time_for_power_monod_1965, "power_w", 0, 2500, CAPACITY),
+    Limit(critical_power.time_for_power_monod_1965, "critical_power_w", 1, 2500, CAPACITY | {"power_w": 300.0}),
+    Limit(critical_power.time_for_power_monod_1965, "w_prime_j", 1, 100_000, CAPACITY | {"power_w": 300.0}),
     Limit(
         critical_power.power_for_repetition_monod_1965, "repetition_s", 10, 1200, CAPACITY | {"spent_fraction": 0.5}
     ),
