@@ -12,10 +12,11 @@ import pytest
 from app.coaching.effort import Talk
 from app.coaching.people import ClientState, Origin, Visibility
 from app.coaching.readiness import Illness
+from app.coaching.screening import YesNo
 from app.storage import clients, prescriptions
 from app.storage.audit import trail_of
 from app.storage.tables.people import ClientRow
-from tests import factories, seed
+from tests import factories, safety_scenes, seed
 
 FRIDAY = seed.TODAY + timedelta(days=2)
 NEXT_WEEK = seed.TODAY + timedelta(days=7)
@@ -322,6 +323,28 @@ def test_a_safety_line_asks_what_was_done(coach, people, ill):
 
     assert page.status_code == 422
     assert "Please fill this in." in page.text
+
+
+def test_a_paper_recorded_while_the_hold_is_open_leads_to_lifting(coach, people, calm):
+    with coach.db(write=True) as db:
+        hold_id = seed.add_hold(db, client=people.client)
+        safety_scenes.clear(db, client=people.client, person_id=people.coach.id, days_ago=0)
+
+    line = line_of(coach.get("/morning"), people.client)
+
+    assert "is on file; the hold of Tue 24 Nov" in line
+    assert f'href="/holds/{hold_id}/lift"' in line
+
+
+def test_somebody_asked_and_not_started_is_led_to_the_start(coach, people):
+    with coach.db(write=True) as db:
+        maud = seed.add_client(db, coach_id=people.coach.id, name="Maud Ellery")
+        seed.add_answers(db, client=maud, active=YesNo.YES)
+
+    line = line_of(coach.get("/morning"), maud)
+
+    assert "start the aerobic base" in line
+    assert f'href="/clients/{maud.id}/start"' in line
 
 
 def test_a_line_of_one_reason_is_handled_by_one_press_and_can_be_taken_back(coach, people, calm):
