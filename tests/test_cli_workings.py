@@ -173,7 +173,7 @@ def test_the_screening_decision_tells_row_gaps_next_step_source_and_notes(capsys
     main(["workings", "screening_decision", *words.split()])
 
     told = json.loads(capsys.readouterr().out)
-    assert (told["outcome"], told["branch"], told["missing"]) == ("DEFER", 13, ["activity"])
+    assert (told["outcome"], told["branch"], told["missing"]) == ("DEFER", 13, ["active"])
     assert told["next"].startswith("Ask about activity")
     assert told["provenance"] == "house choice"
     assert "[riebe2015]" in told["source"]

@@ -36,6 +36,8 @@ _SCOPES = {
     ClearanceWord.GRANTED_LIGHT_MODERATE: Intensity.LIGHT_MODERATE,
     ClearanceWord.GRANTED_VIGOROUS: Intensity.VIGOROUS,
 }
+#: What the table calls by a longer word than the key it is typed under.
+_KEYS = {"activity": "active"}
 _REMINDS = "It reminds a person and clears nobody; licensed practice and local rules come first."
 _NO_DAYS = "Without the days of both, the clearance counts as older than the symptom."
 _NOT_DATED = "The clearance has no day here, so it counts as in date."
@@ -144,7 +146,7 @@ def _told(decision: Decision, notes: tuple[str, ...]) -> ScreeningAnswer:
         outcome=decision.outcome.value.upper(),
         stops=STOPPED_WORDS[decision.stops],
         branch=decision.branch,
-        missing=decision.missing,
+        missing=tuple(_KEYS.get(name, name) for name in decision.missing),
         next=decision.comes_next,
         provenance=provenance_of_row(decision.branch).value,
         notes=notes,

@@ -115,8 +115,8 @@ def _fits(row, case):
     return all(cell == "*" or one in cell.split("|") for cell, one in zip(row[2:], case, strict=True))
 
 
-def test_what_was_not_answered_is_named():
-    assert asked(("unknown", "no", "unknown", "V", "none", "no", "no"))["missing"] == ["activity", "disease"]
+def test_what_was_not_answered_is_named_by_its_key():
+    assert asked(("unknown", "no", "unknown", "V", "none", "no", "no"))["missing"] == ["active", "disease"]
 
 
 def ask(**changes):
