@@ -197,6 +197,17 @@ def test_who_was_brought_in_with_training_goes_on_easy_and_the_page_says_why(coa
     assert "Added by hand" not in text
 
 
+def test_starting_somebody_unasked_says_once_more_what_waits(coach, people):
+    answer = coach.send(
+        path_of(people.client, "/start"), since_on=seed.TODAY.isoformat(), base_weeks_asked="26", reason="New."
+    )
+
+    page = coach.get(answer.headers["location"]).text
+
+    flash = page[page.index('id="flash"') : page.index("<h1>")]
+    assert "is in aerobic base. The health questions were never answered here." in flash
+
+
 def test_nothing_about_screening_on_the_start_form_once_it_has_no_objection(coach, people):
     with coach.db(write=True) as db:
         seed.add_answers(db, client=people.client)

@@ -74,21 +74,35 @@ def correct_brought_in(
         attested_by=attested_by,
         confirmed_at=now,
     )
+    after = {"phase": phase, "since_on": since_on, "known_from": attested_by}
+    _trace(db, actor, wrong, after, decision_id=decision_id, reason=reason, now=now)
+    return decision_id
+
+
+def _trace(
+    db: Session,
+    actor: Actor,
+    wrong: PhaseDecision,
+    after: dict[str, object],
+    *,
+    decision_id: int,
+    reason: str,
+    now: datetime,
+) -> None:
     leave_trace(
         db,
         at=now,
         person_id=actor.person_id,
-        client_id=client_id,
+        client_id=wrong.client_id,
         action="correct_brought_in",
         subject="phase_decision",
         subject_id=decision_id,
         change={
             "before": {"phase": wrong.phase, "since_on": wrong.since_on, "known_from": wrong.attested_by},
-            "after": {"phase": phase, "since_on": since_on, "known_from": attested_by},
+            "after": after,
         },
         reason=reason,
     )
-    return decision_id
 
 
 def _waiting(db: Session, client: Client) -> PhaseDecision:

@@ -215,7 +215,9 @@ def keep_start(desk: CoachDesk, client_id: int) -> Response:
             fields.refuse("since_on", str(refusal))
     if fields.errors:
         return _start_form(desk, head, fields, status=422)
-    return see_other(desk, f"/clients/{client_id}", flash=f"{head.client.name} is in aerobic base.")
+    waits = use.screening_on_start(desk.db, actor=desk.person, client_id=client_id, rules=desk.rules, now=desk.now)
+    flash = f"{head.client.name} is in aerobic base. {waits or ''}".rstrip()
+    return see_other(desk, f"/clients/{client_id}", flash=flash)
 
 
 def _open(desk: Desk, client_id: int, action: Action) -> ClientHead:
