@@ -19,7 +19,7 @@ from app.coaching.prescriptions import PlannedSession
 from app.coaching.reasons import Figure, Provenance, Why
 from app.coaching.rules import Rules
 from app.coaching.screening import Intensity
-from app.coaching.screening_decision import Stopped, decide
+from app.coaching.screening_decision import Stopped, decide, newest_answers
 from app.coaching.words import short_day
 
 __all__ = ["Breach", "Level", "as_if_sent", "breaches", "may_publish", "needs_reason"]
@@ -82,7 +82,8 @@ def _light(history: History, drafts: Sequence[PlannedSession], today: date, rule
     if decision.stops is not Stopped.ALL:
         return []
     rule = "Without leave for light to moderate work nothing is published."
-    return without_leave(decision, drafts, rule=rule, lacking="no leave to train yet")
+    is_asked = newest_answers(history) is not None
+    return without_leave(decision, drafts, rule=rule, lacking="no leave to train yet", is_asked=is_asked)
 
 
 def _stopped(history: History, drafts: Sequence[PlannedSession], today: date, rules: Rules) -> list[Breach]:
@@ -93,7 +94,7 @@ def _stopped(history: History, drafts: Sequence[PlannedSession], today: date, ru
         for draft in drafts:
             if stop.stops is Stops.ALL or is_hard_or_middle(draft):
                 sentence = f"{draft.title} on {short_day(draft.planned_on)}: {stop.sentence}"
-                found.append(Breach(Level.REFUSES, "stopped", draft.planned_on, sentence, why))
+                found.append(Breach(Level.REFUSES, "stopped", draft.planned_on, sentence, why, stop.sentence))
     return found
 
 
@@ -109,8 +110,9 @@ def _day_breaches(history: History, drafts: Sequence[PlannedSession]) -> list[Br
             sentence = f"{day} is agreed time off: {draft.title}."
             found.append(Breach(Level.SAYS, "leave", draft.planned_on, sentence, why))
         elif slots and slot == 0 and is_endurance(draft):
-            sentence = f"{draft.planned_on:%A} is not one of the client's days: {draft.title} on {day}."
-            found.append(Breach(Level.SAYS, "day", draft.planned_on, sentence, why))
+            shared = f"{draft.planned_on:%A} is not one of the client's days"
+            sentence = f"{shared}: {draft.title} on {day}."
+            found.append(Breach(Level.SAYS, "day", draft.planned_on, sentence, why, f"{shared}."))
         elif slots and draft.minutes > slot and is_endurance(draft):
             sentence = f"{day} has {slot} min; {draft.title} takes {draft.minutes}."
             found.append(Breach(Level.SAYS, "slot", draft.planned_on, sentence, why))

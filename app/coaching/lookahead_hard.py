@@ -18,7 +18,7 @@ from app.coaching.prescriptions import PlannedSession, SessionKind
 from app.coaching.reasons import Figure, Provenance, Why
 from app.coaching.rules import Rules
 from app.coaching.screening import Intensity
-from app.coaching.screening_decision import decide
+from app.coaching.screening_decision import Stopped, decide, newest_answers
 from app.coaching.words import counted, ordinal, short_day, short_days
 
 LOOK_BACK_DAYS = 28
@@ -81,10 +81,12 @@ def _leave(history: History, drafts: Sequence[PlannedSession], today: date, rule
     if not vigorous:
         return []
     decision = decide(history, Intensity.VIGOROUS, today, rules)
-    if decision.is_ok:
+    # Where all training is stopped the look ahead says so once, for every session.
+    if decision.is_ok or decision.stops is Stopped.ALL:
         return []
     rule = "Without leave for vigorous work a client gets easy work only; vigorous covers middle and hard."
-    return without_leave(decision, vigorous, rule=rule, lacking="no leave for hard work")
+    is_asked = newest_answers(history) is not None
+    return without_leave(decision, vigorous, rule=rule, lacking="no leave for hard work", is_asked=is_asked)
 
 
 def _holds(history: History, drafts: Sequence[PlannedSession]) -> list[Breach]:
@@ -100,8 +102,9 @@ def _holds(history: History, drafts: Sequence[PlannedSession]) -> list[Breach]:
                 None,
                 "The hold being lifted by whom it may be lifted.",
             )
-            sentence = f"{draft.title} on {short_day(draft.planned_on)}: paused since {short_day(hold.began_on)}."
-            found.append(Breach(Level.REFUSES, "hold", draft.planned_on, f"{sentence} {hold.cause}.", why))
+            shared = f"paused since {short_day(hold.began_on)}. {hold.cause}."
+            sentence = f"{draft.title} on {short_day(draft.planned_on)}: {shared}"
+            found.append(Breach(Level.REFUSES, "hold", draft.planned_on, sentence, why, shared))
     return found
 
 
@@ -123,6 +126,7 @@ def _phase(history: History, hard: Sequence[PlannedSession]) -> list[Breach]:
             draft.planned_on,
             f"{draft.title} on {short_day(draft.planned_on)} is hard; the client is in: {name}.",
             why,
+            f"hard work, and the client is in: {name}.",
         )
         for draft in hard
     ]
@@ -139,6 +143,7 @@ def _ceiling(history: History, days: Sequence[date], drafted: set[date], rules: 
             continue
         level = Level.ASKS if len(fullest) == ceiling + 1 else Level.REFUSES
         tail = "A reason is asked for and kept." if level is Level.ASKS else "It is not published."
+        shared = f"{len(fullest)} hard sessions in 14 days ({short_days(fullest)}); {ceiling} is full."
         sentence = (
             f"{short_day(day)} lies in 14 days with {len(fullest)} hard sessions ({short_days(fullest)}); {ceiling} "
             f"is full, this would be the {ordinal(len(fullest))}. {tail}"
@@ -148,7 +153,7 @@ def _ceiling(history: History, days: Sequence[date], drafted: set[date], rules: 
             "Full at the ceiling; the next asks for a reason, one more is not published.",
             Provenance.COMMON_PRACTICE,
         )
-        found.append(Breach(level, "ceiling", day, sentence, why))
+        found.append(Breach(level, "ceiling", day, sentence, why, shared))
     return found
 
 
@@ -198,7 +203,12 @@ def _words_missing(hard: Sequence[PlannedSession]) -> list[Breach]:
     why = Why((), "Every hard session carries its easy version and its warm-up rule.", Provenance.HOUSE)
     return [
         Breach(
-            Level.ASKS, "easy_version", d.planned_on, f"{d.title} on {short_day(d.planned_on)}: no easy version.", why
+            Level.ASKS,
+            "easy_version",
+            d.planned_on,
+            f"{d.title} on {short_day(d.planned_on)}: no easy version.",
+            why,
+            "no easy version.",
         )
         for d in hard
         if not d.easy_version

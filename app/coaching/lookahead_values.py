@@ -37,10 +37,23 @@ class Breach:
     on: date
     sentence: str
     why: Why
+    #: What it says without naming a session, the same for all it is said of; "" when it is about this one only.
+    shared: str = ""
 
 
-def without_leave(decision: Decision, drafts: Sequence[PlannedSession], *, rule: str, lacking: str) -> list[Breach]:
-    """Drafts that are refused since the screening gives no leave for them; `lacking` says which leave."""
+#: The kind of a breach that only the answered safety questions mend.
+UNASKED = "unasked"
+_UNASKED_WORDS = "the safety questions are not answered yet"
+
+
+def without_leave(
+    decision: Decision, drafts: Sequence[PlannedSession], *, rule: str, lacking: str, is_asked: bool
+) -> list[Breach]:
+    """Drafts that are refused since the screening gives no leave for them; `lacking` says which leave.
+
+    is_asked: whether the client ever answered the safety questions; if not, that is what is said.
+    """
+    kind, shared = ("no_leave", f"{lacking}. {decision.comes_next}") if is_asked else (UNASKED, f"{_UNASKED_WORDS}.")
     why = Why(
         (Figure("screening", f"{decision.outcome.value}, row {decision.branch}"),),
         rule,
@@ -52,10 +65,11 @@ def without_leave(decision: Decision, drafts: Sequence[PlannedSession], *, rule:
     return [
         Breach(
             Level.REFUSES,
-            "no_leave",
+            kind,
             draft.planned_on,
-            f"{draft.title} on {short_day(draft.planned_on)}: {lacking}. {decision.comes_next}",
+            f"{draft.title} on {short_day(draft.planned_on)}: {shared}",
             why,
+            shared,
         )
         for draft in drafts
     ]

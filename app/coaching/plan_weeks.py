@@ -7,10 +7,11 @@ from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
 
+from app.coaching.block_order import overtaken_block
 from app.coaching.done_work import is_endurance
 from app.coaching.history import History
 from app.coaching.matching import is_on_leave
-from app.coaching.prescriptions import PlannedSession
+from app.coaching.prescriptions import Block, PlannedSession
 from app.coaching.weeks import week_days, week_start
 
 
@@ -93,7 +94,10 @@ class PlanWeek:
     hard_minutes: float
     hard_sessions: int
     sessions: int
+    #: Changes that can still be published.
     waiting: int
+    #: The block it was written in, when a later one has overtaken it.
+    overtaken: Block | None = None
 
     @property
     def easy_minutes(self) -> float:
@@ -148,7 +152,8 @@ def plan_week(history: History, monday: date, entries: Sequence[PlanEntry], toda
         hard_minutes=sum(session.hard_minutes for session in counted),
         hard_sessions=sum(session.is_hard for session in counted),
         sessions=len(counted),
-        waiting=sum(entry.is_waiting for entry in here),
+        waiting=sum(entry.may_be_sent(today) for entry in here),
+        overtaken=overtaken_block(history, monday),
     )
 
 

@@ -107,10 +107,16 @@ def base_block(
 
     A rise counts from the last week that was not an easier one. `longest_before_min` is the longest outing of the
     last 30 days; unknown lets the first week decide.
-    Raises: DomainError without a day, a week or a minute to plan, or when it does not start on a Monday.
+    Raises: DomainError without a day, a week or a minute to plan, when it does not start on a Monday, or when it
+    would have to begin above its target.
     Source: common practice, no published source.
     """
     _refuse_nonsense(start_volume_min, days, weeks, starts_on)
+    if start_volume_min > target_min:
+        raise DomainError(
+            f"the first week, {start_volume_min} min, is above the {target_min} min it should grow towards; "
+            "make one larger or the other smaller"
+        )
     slots = slots_of(days)
     drafts: list[WeekDraft] = []
     longest = [longest_before_min or _first_longest(start_volume_min, slots)] * LOOK_BACK_WEEKS
@@ -175,7 +181,7 @@ def _wanted_minutes(
     full: WeekDraft | None, is_easier: bool, start_volume_min: int, target_min: int, rules: Rules
 ) -> int:
     if full is None:
-        return min(start_volume_min, max(target_min, 1))
+        return start_volume_min
     if is_easier:
         eased = round(full.minutes * rules.easier_fraction)
         return max(1, _tidy(eased) if eased >= EASED_TIDY_FROM_MIN else eased)

@@ -41,7 +41,7 @@ NOUNS = {
     Mode.ROW: "row",
     Mode.SWIM: "swim",
     Mode.TREADMILL: "treadmill walk",
-    Mode.CROSS_TRAIN: "session on the machine",
+    Mode.CROSS_TRAIN: "machine session",
     Mode.STRENGTH: "strength session",
     Mode.OTHER: "session",
 }
