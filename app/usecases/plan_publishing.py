@@ -2,23 +2,27 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
 from datetime import date, datetime, timedelta
 
 from sqlalchemy.orm import Session
 
 from app.coaching.access import Action, Actor
+from app.coaching.block_order import overtaken_block
 from app.coaching.lookahead import Breach, Level, breaches, may_publish, needs_reason
+from app.coaching.lookahead_gathered import Gathered, gathered
 from app.coaching.lookahead_values import ReasonNeeded
-from app.coaching.people import Client
+from app.coaching.people import Client, Visibility
+from app.coaching.plan_message import plan_message
 from app.coaching.plan_weeks import PlanEntry, entries_of
+from app.coaching.prescriptions import Block
 from app.coaching.reasons import Refused, StaleEdit
 from app.coaching.rules import Rules
 from app.coaching.weeks import local_day, week_start
-from app.coaching.windows import FORTNIGHT, WHOLE_BASE
+from app.coaching.windows import FORTNIGHT, PLANS_LISTED, WHOLE_BASE
 from app.coaching.words import counted, short_days
-from app.storage import history, prescriptions
+from app.storage import clients, history, prescriptions
 from app.storage.audit import leave_trace
 from app.usecases.gate import open_record
 
@@ -32,6 +36,20 @@ class Sending:
     entries: tuple[PlanEntry, ...]
     found: tuple[Breach, ...]
     today: date
+    #: What waits as well and does not go: another week, or a day left out.
+    staying: tuple[PlanEntry, ...] = ()
+    #: Weeks written in a block that a later one has overtaken, by their Monday.
+    overtaken: Mapping[date, Block] = field(default_factory=dict)
+
+    @property
+    def told(self) -> tuple[Gathered, ...]:
+        """What it would break, each thing once."""
+        return gathered(self.found, sum(entry.is_going for entry in self.entries))
+
+    @property
+    def message(self) -> str:
+        """A first wording of what is said to the client along with it."""
+        return plan_message(self.client.name, self.entries)
 
     @property
     def seen(self) -> str:
@@ -72,28 +90,35 @@ def look_at(
     client = open_record(db, actor=actor, client_id=client_id, action=Action.DECIDE, now=now)
     today = local_day(now, client.zone)
     chosen = tuple(sorted({week_start(day) for day in mondays}))
-    if not chosen:
-        return Sending(client, (), (), (), today)
-    last = chosen[-1] + timedelta(days=6)
-    newest = prescriptions.newest_between(db, client_ids=[client_id], from_on=chosen[0], until_on=last)
+    last = max([today + PLANS_LISTED, *(monday + timedelta(days=6) for monday in chosen)])
+    newest = prescriptions.newest_between(db, client_ids=[client_id], from_on=week_start(today), until_on=last)
     published = prescriptions.published_of(db, planned_session_ids=[one.id for one in newest])
-    entries = tuple(
-        entry
-        for entry in entries_of(newest, published)
-        if entry.may_be_sent(today) and _is_chosen(entry, chosen, leave_out)
-    )
+    waiting = [entry for entry in entries_of(newest, published) if entry.may_be_sent(today)]
+    entries = tuple(entry for entry in waiting if _is_chosen(entry, chosen, leave_out))
+    staying = tuple(entry for entry in waiting if not _is_chosen(entry, chosen, leave_out))
     known = history.load(
         db, client_ids=[client_id], from_on=today - WHOLE_BASE, until_on=max(last, today) + FORTNIGHT
     )[0]
     found = breaches(known, [entry.session for entry in entries], today, rules)
-    return Sending(client, chosen, entries, found, today)
+    written = {week_start(entry.session.planned_on) for entry in waiting}
+    overtaken = {monday: overtaken_block(known, monday) for monday in written}
+    older = {monday: block for monday, block in overtaken.items() if block is not None}
+    return Sending(client, chosen, entries, found, today, staying, older)
 
 
 def publish(
-    db: Session, *, actor: Actor, sending: Sending, seen: str, reason: str | None, now: datetime
+    db: Session,
+    *,
+    actor: Actor,
+    sending: Sending,
+    seen: str,
+    reason: str | None,
+    message: str | None = None,
+    now: datetime,
 ) -> tuple[int, str]:
     """Stamp what was looked at as published; returns how many sessions and the days in words.
 
+    message: what is said along with it, a note on the client's Today; None says nothing.
     Raises: StaleEdit when the plan changed since it was looked at; Refused; ReasonNeeded.
     """
     open_record(db, actor=actor, client_id=sending.client.id, action=Action.DECIDE, now=now)
@@ -107,6 +132,7 @@ def publish(
         raise ReasonNeeded("Write why it goes out all the same; the reason is kept.")
     version_ids = [entry.session.version_id for entry in sending.entries]
     _send(db, actor, sending, reason=reason, now=now)
+    note_id = _say(db, actor, sending, message, now) if message else None
     for monday in sending.mondays:
         prescriptions.bump_week(db, client_id=sending.client.id, starts_on=monday, revision=None)
     leave_trace(
@@ -119,6 +145,7 @@ def publish(
         change={
             "weeks": [monday.isoformat() for monday in sending.mondays],
             "versions": version_ids,
+            "note": note_id,
             "said": [f"{breach.level.value}: {breach.sentence}" for breach in sending.found],
         },
         reason=reason,
@@ -137,6 +164,17 @@ def sending_words(sending: Sending) -> str:
 def _is_chosen(entry: PlanEntry, mondays: Sequence[date], leave_out: Sequence[date]) -> bool:
     day = entry.session.planned_on
     return week_start(day) in mondays and day not in leave_out
+
+
+def _say(db: Session, actor: Actor, sending: Sending, message: str, now: datetime) -> int:
+    return clients.add_note(
+        db,
+        client_id=sending.client.id,
+        text=message,
+        visibility=Visibility.CLIENT,
+        person_id=actor.person_id,
+        at=now,
+    )
 
 
 def _send(db: Session, actor: Actor, sending: Sending, *, reason: str | None, now: datetime) -> None:

@@ -10,6 +10,7 @@ from datetime import date, datetime, timedelta
 from sqlalchemy.orm import Session
 
 from app.coaching.access import Action, Actor
+from app.coaching.easy_version import eased
 from app.coaching.effort import Band
 from app.coaching.history import History
 from app.coaching.lookahead import Breach, Level, breaches
@@ -17,11 +18,8 @@ from app.coaching.lookahead_values import ReasonNeeded
 from app.coaching.people import Client
 from app.coaching.plan_weeks import is_answered
 from app.coaching.planned_effort import band_of_plan
-from app.coaching.planner_intervals import EASY_VERSION_MIN
-from app.coaching.prescriptions import PlannedSession, SessionKind
+from app.coaching.prescriptions import PlannedSession
 from app.coaching.reasons import Refused
-from app.coaching.session_steps import NOUNS, easy_steps
-from app.coaching.steps import to_json
 from app.coaching.weeks import local_day, week_start
 from app.coaching.windows import FORTNIGHT, WHOLE_BASE
 from app.coaching.words import short_day
@@ -56,10 +54,10 @@ def ease_today(
         raise Refused("This session is easy already.")
     if not reason.strip():
         raise ReasonNeeded("Say why it becomes easy today; the client reads it.")
-    eased = _eased(session)
-    _refuse_breaches(_look_ahead(db, client, eased, today))
-    version = _keep(db, actor, eased, reason=reason.strip(), publish=True, now=now)
-    _trace(db, actor, session, eased, action="eased", reason=reason, now=now)
+    easy = eased(session)
+    _refuse_breaches(_look_ahead(db, client, easy, today))
+    version = _keep(db, actor, easy, reason=reason.strip(), publish=True, now=now)
+    _trace(db, actor, session, easy, action="eased", reason=reason, now=now)
     return version
 
 
@@ -154,22 +152,6 @@ def _last_published(db: Session, planned_session_id: int) -> PlannedSession:
     if not published or published[-1].is_cancelled:
         raise Refused("This session is not published; change the draft instead.")
     return published[-1]
-
-
-def _eased(session: PlannedSession) -> PlannedSession:
-    minutes = min(EASY_VERSION_MIN, session.minutes)
-    return replace(
-        session,
-        kind=SessionKind.EASY,
-        title=f"Easy {NOUNS[session.mode]} instead of: {session.title}"[:200],
-        purpose="The easy version, as agreed. It counts as kept.",
-        minutes=minutes,
-        hard_minutes=0.0,
-        is_hard=False,
-        rounds=0,
-        steps_json=to_json(easy_steps(minutes, session.mode)),
-        easy_version=None,
-    )
 
 
 def _refuse_move(db: Session, session: PlannedSession, to_on: date, today: date) -> None:

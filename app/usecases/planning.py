@@ -9,9 +9,12 @@ from datetime import date, datetime, timedelta
 from sqlalchemy.orm import Session
 
 from app.coaching.access import Action, Actor
+from app.coaching.block_order import block_end, block_on, next_block
+from app.coaching.hard_astray import hard_astray
 from app.coaching.history import History
-from app.coaching.lookahead import Breach, as_if_sent, breaches
-from app.coaching.people import Client
+from app.coaching.lookahead import as_if_sent, breaches
+from app.coaching.lookahead_gathered import Gathered, as_it_stands, gathered
+from app.coaching.people import Client, ClientState
 from app.coaching.phases import PHASE_WORDS, Phase
 from app.coaching.plan_weeks import PlanEntry, PlanWeek, entries_of, plan_week
 from app.coaching.prescriptions import Block, PlannedSession
@@ -23,7 +26,9 @@ from app.storage import history, prescriptions
 from app.storage.reading import grouped
 from app.usecases.gate import allowed_actions, open_record, readable_clients
 
+#: The page shows so many weeks at least, and the whole plan up to so many.
 WEEKS_SHOWN = 6
+MOST_WEEKS_SHOWN = 30
 #: How far the list of plans looks.
 BLOCK_ENDS_WITHIN_DAYS = 14
 
@@ -53,10 +58,17 @@ class PlanPage:
     phase: Phase | None
     block: Block | None
     block_week: int | None
+    #: The block that follows the one in force.
+    next_block: Block | None
     weeks: tuple[PlanWeek, ...]
-    found: tuple[Breach, ...]
+    #: What the plan breaks as the client has it.
+    standing: tuple[Gathered, ...]
+    #: What publishing the drafts would break.
+    found: tuple[Gathered, ...]
     today: date
     may_plan: bool
+    #: Hard sessions the client has from today on that the phase does not allow.
+    hard_astray: tuple[PlannedSession, ...]
 
     @property
     def first_on(self) -> date:
@@ -70,8 +82,8 @@ class PlanPage:
 
 
 def plans(db: Session, *, actor: Actor, now: datetime) -> tuple[PlanLine, ...]:
-    """The plans of all clients a person may read, in the order of their names; a fixed number of queries."""
-    readable = readable_clients(db, actor=actor, now=now)
+    """The plans of all readable clients who have not left, in the order of their names; a fixed number of queries."""
+    readable = [one for one in readable_clients(db, actor=actor, now=now) if one.state is not ClientState.LEFT]
     ids = [client.id for client in readable]
     day = now.date()
     from_on, until_on = day - RECENT, day + PLANS_LISTED
@@ -90,40 +102,42 @@ def plans(db: Session, *, actor: Actor, now: datetime) -> tuple[PlanLine, ...]:
 def open_plan(
     db: Session, *, actor: Actor, client_id: int, from_on: date | None, rules: Rules, now: datetime
 ) -> PlanPage:
-    """Some weeks of a client's plan from a day's week on (default: this week), with the look ahead."""
+    """A client's plan from a day's week on (default: this week) to its last week, with the look ahead."""
     client = open_record(db, actor=actor, client_id=client_id, action=Action.READ, now=now)
     today = local_day(now, client.zone)
     monday = week_start(from_on or today)
-    last = monday + timedelta(weeks=WEEKS_SHOWN) - timedelta(days=1)
+    furthest = monday + timedelta(weeks=MOST_WEEKS_SHOWN) - timedelta(days=1)
+    entries = _entries(db, client_id, monday, furthest)
+    count = _weeks_to_show(entries, monday)
+    last = monday + timedelta(weeks=count) - timedelta(days=1)
     known = history.load(
         db,
         client_ids=[client_id],
         from_on=min(monday, today - WHOLE_BASE),
         until_on=max(last, today) + FORTNIGHT,
     )[0]
-    entries = _entries(db, client_id, monday, last)
-    block = block_on(known, today)
+    waiting = _waiting(entries, today)
+    found = gathered(breaches(as_if_sent(known, today), waiting, today, rules), len(waiting))
+    said = {one.sentence for one in found}
+    block = block_on(known.blocks, today)
     return PlanPage(
         client=client,
         phase=known.phase,
         block=block,
         block_week=None if block is None else (today - block.starts_on).days // 7 + 1,
-        weeks=tuple(plan_week(known, monday + timedelta(weeks=n), entries, today) for n in range(WEEKS_SHOWN)),
-        found=breaches(as_if_sent(known, today), _waiting(entries, today), today, rules),
+        next_block=next_block(known.blocks, today),
+        weeks=tuple(plan_week(known, monday + timedelta(weeks=n), entries, today) for n in range(count)),
+        standing=tuple(one for one in as_it_stands(known, today, rules) if one.sentence not in said),
+        found=found,
         today=today,
         may_plan=Action.DECIDE in allowed_actions(db, actor=actor, client=client, now=now),
+        hard_astray=hard_astray(known, today),
     )
 
 
-def block_on(known: History, day: date) -> Block | None:
-    """The block a day lies in; of several the one written last."""
-    holding = [one for one in known.blocks if one.starts_on <= day <= block_end(one)]
-    return max(holding, key=lambda one: one.id, default=None)
-
-
-def block_end(block: Block) -> date:
-    """A block's last Sunday."""
-    return block.starts_on + timedelta(weeks=block.weeks) - timedelta(days=1)
+def _weeks_to_show(entries: Sequence[PlanEntry], monday: date) -> int:
+    last = max((one.session.planned_on for one in entries if one.is_going or one.is_waiting), default=monday)
+    return max(WEEKS_SHOWN, (week_start(last) - monday).days // 7 + 1)
 
 
 def _entries(db: Session, client_id: int, first: date, last: date) -> tuple[PlanEntry, ...]:
@@ -138,7 +152,7 @@ def _waiting(entries: Sequence[PlanEntry], today: date) -> list[PlannedSession]:
 
 def _line(known: History, entries: Sequence[PlanEntry], now: datetime) -> PlanLine:
     today = local_day(now, known.client.zone)
-    block = block_on(known, today)
+    block = block_on(known.blocks, today)
     sent = [one.seen_by_client.planned_on for one in entries if one.seen_by_client and one.is_going]
     return PlanLine(
         client=known.client,
@@ -159,7 +173,9 @@ def _says(known: History, block: Block | None, entries: Sequence[PlanEntry], tod
     if not going:
         said.append("Nothing is planned from today on.")
     elif not any(one.seen_by_client for one in going):
-        said.append("Nothing is published from today on.")
+        waiting = len(_waiting(entries, today))
+        wait = "waits" if waiting == 1 else "wait"
+        said.append(f"Nothing is published from today on; {counted(waiting, 'draft')} {wait}.")
     if block is not None and (block_end(block) - today).days <= BLOCK_ENDS_WITHIN_DAYS:
         has_next = any(one.starts_on > block.starts_on and block_end(one) > block_end(block) for one in known.blocks)
         if not has_next:

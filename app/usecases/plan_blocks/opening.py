@@ -16,6 +16,7 @@ from app.coaching.phases import HARD_WORK_PHASES, PHASE_WORDS, Phase
 from app.coaching.planner import START_RISE_MIN, easier_every, starting_volume
 from app.coaching.prescriptions import PlannedSession
 from app.coaching.rules import Rules
+from app.coaching.screening_decision import newest_answers
 from app.coaching.training_weeks import logged_mondays
 from app.coaching.weeks import local_day, week_start, weeks_back
 from app.coaching.windows import FORTNIGHT, WHOLE_BASE
@@ -45,6 +46,8 @@ class BlockDesk:
     start_words: str
     longest_minutes: int | None
     starts_on: date
+    #: The next Monday, whatever is planned from there on.
+    next_monday: date
     every: int
     mode: Mode
     known: History
@@ -53,6 +56,11 @@ class BlockDesk:
     def may_be_hard(self) -> bool:
         """Whether the phase allows hard work."""
         return self.phase in HARD_WORK_PHASES
+
+    @property
+    def is_unasked(self) -> bool:
+        """Whether the client never answered the safety questions, so that not everything can be published."""
+        return newest_answers(self.known) is None
 
     @property
     def phase_words(self) -> str:
@@ -88,7 +96,8 @@ def open_blocks(db: Session, *, actor: Actor, client_id: int, rules: Rules, now:
         start_minutes=start,
         start_words=words,
         longest_minutes=_longest(known, today),
-        starts_on=_next_free_monday(newest, today),
+        starts_on=max(_next_monday(today), _free_monday(newest, today)),
+        next_monday=_next_monday(today),
         every=easier_every(age, rules),
         mode=_usual_mode(known),
         known=known,
@@ -116,11 +125,15 @@ def _longest(known: History, today: date) -> int | None:
     return round(max(done)) if done and max(done) >= 1 else None
 
 
-def _next_free_monday(newest: Sequence[PlannedSession], today: date) -> date:
-    """The Monday after everything planned, at the earliest the next one (today when it is one)."""
-    first = today if today.weekday() == 0 else week_start(today) + timedelta(weeks=1)
+def _next_monday(today: date) -> date:
+    """The next Monday, or today when it is one."""
+    return today if today.weekday() == 0 else week_start(today) + timedelta(weeks=1)
+
+
+def _free_monday(newest: Sequence[PlannedSession], today: date) -> date:
+    """The Monday after everything planned."""
     planned = [week_start(one.planned_on) + timedelta(weeks=1) for one in newest if not one.is_cancelled]
-    return max([first, *planned])
+    return max(planned, default=today)
 
 
 def _usual_mode(known: History) -> Mode:

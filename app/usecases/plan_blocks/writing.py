@@ -11,12 +11,13 @@ from datetime import date, datetime, timedelta
 from sqlalchemy.orm import Session
 
 from app.coaching.access import Action, Actor
-from app.coaching.lookahead import Breach, as_if_sent, breaches
+from app.coaching.lookahead import as_if_sent, breaches
+from app.coaching.lookahead_gathered import Gathered, gathered
 from app.coaching.lookahead_hard import interval_weeks_until
 from app.coaching.people import AvailableDay, Mode
 from app.coaching.phases import HARD_WORK_PHASES, Phase
-from app.coaching.plan_weeks import PlanEntry, entries_of
-from app.coaching.planner import SessionDraft, WeekDraft, base_block
+from app.coaching.plan_weeks import PlanEntry
+from app.coaching.planner import WEEKDAYS, SessionDraft, WeekDraft, base_block
 from app.coaching.planner_intervals import IntervalWishes, interval_block
 from app.coaching.prescriptions import PlannedSession
 from app.coaching.reasons import DomainError, Refused, StaleEdit
@@ -27,6 +28,7 @@ from app.storage import prescriptions
 from app.storage.audit import leave_trace
 from app.usecases.gate import open_record
 from app.usecases.plan_blocks.opening import BlockDesk
+from app.usecases.plan_blocks.standing import beside_kept, replaces_words, standing_there
 
 AIM_BASE = "Build the aerobic base"
 AIM_HARD = "Hard rounds, even and upright"
@@ -73,7 +75,13 @@ class BlockPreview:
     left_out: tuple[str, ...]
     drafts_there: tuple[PlanEntry, ...]
     published_there: tuple[PlanEntry, ...]
-    found: tuple[Breach, ...]
+    #: Tests, races and strength in its weeks, which stay.
+    kept_there: tuple[PlanEntry, ...]
+    #: In sentences: the hard sessions wished for that no day can hold.
+    no_hard: tuple[str, ...]
+    #: In sentences: what it takes the place of, and which drafts stay outside its weeks.
+    replaces: tuple[str, ...]
+    found: tuple[Gathered, ...]
     wishes_json: str
     place_by_weekday: Mapping[int, str | None]
 
@@ -238,9 +246,10 @@ def _preview(
     rules: Rules,
 ) -> BlockPreview:
     ahead, left_out = _without_past(weeks, desk.today)
+    drafts_there, published_there, kept_there = standing_there(db, desk, ahead)
+    ahead, given_way = beside_kept(ahead, kept_there)
     if not any(week.sessions for week in ahead):
         raise DomainError("Nothing of this block lies ahead; let it start later.")
-    drafts_there, published_there = _standing_there(db, desk, ahead)
     places = {day.weekday: day.place for day in desk.days}
     going = [
         *[_as_planned(desk, week, draft, number) for number, (week, draft) in enumerate(_all(ahead), start=1)],
@@ -251,10 +260,13 @@ def _preview(
         aim=aim,
         is_introductory=is_introductory,
         weeks=ahead,
-        left_out=left_out,
+        left_out=(*left_out, *given_way),
         drafts_there=drafts_there,
         published_there=published_there,
-        found=breaches(as_if_sent(desk.known, desk.today), going, desk.today, rules),
+        kept_there=kept_there,
+        no_hard=_no_hard(wish, weeks),
+        replaces=replaces_words(desk, ahead, (*drafts_there, *published_there)),
+        found=gathered(breaches(as_if_sent(desk.known, desk.today), going, desk.today, rules), len(_all(ahead))),
         wishes_json=_wishes_json(wish),
         place_by_weekday=places,
     )
@@ -283,24 +295,16 @@ def _without_past(weeks: Sequence[WeekDraft], today: date) -> tuple[tuple[WeekDr
     return tuple(ahead), tuple(left_out)
 
 
-def _standing_there(
-    db: Session, desk: BlockDesk, weeks: Sequence[WeekDraft]
-) -> tuple[tuple[PlanEntry, ...], tuple[PlanEntry, ...]]:
-    """Drafts and published sessions from today on in the block's weeks; entered ones are left alone."""
-    first = max(weeks[0].starts_on, desk.today)
-    last = weeks[-1].starts_on + timedelta(days=6)
-    newest = prescriptions.newest_between(db, client_ids=[desk.client.id], from_on=first, until_on=last)
-    published = prescriptions.published_of(db, planned_session_ids=[one.id for one in newest])
-    answered = {log.planned_session_id for log in desk.known.logs}
-    going = [
-        entry
-        for entry in entries_of(newest, published)
-        if entry.is_going
-        and entry.session.id not in answered
-        and (entry.frozen_on is None or entry.frozen_on >= desk.today)
-    ]
-    drafts = tuple(entry for entry in going if entry.frozen_on is None)
-    return drafts, tuple(entry for entry in going if entry.frozen_on is not None)
+def _no_hard(wish: BaseWish | HardWish, weeks: Sequence[WeekDraft]) -> tuple[str, ...]:
+    """Which hard days wished for hold no hard session in some week, and what to do about it."""
+    if isinstance(wish, BaseWish):
+        return ()
+    without = [week for week in weeks if not any(session.is_hard for session in week.sessions)]
+    if not without:
+        return ()
+    which = "No week has" if len(without) == len(weeks) else f"{len(without)} of {len(weeks)} weeks do not have"
+    days = ", ".join(f"{WEEKDAYS[day]} has {wish.minutes_by_weekday.get(day, 0)} min" for day in wish.hard_weekdays)
+    return (f"{which} the hard session: {days}, too little for it. Give the day more minutes, or tick another.",)
 
 
 def _as_planned(desk: BlockDesk, week: WeekDraft, draft: SessionDraft, number: int) -> PlannedSession:

@@ -29,11 +29,17 @@ class ChangedMeanwhile(StaleEdit):
 
 
 def open_to_change(
-    db: Session, actor: Actor, planned_session_id: int, version: int, now: datetime
+    db: Session,
+    actor: Actor,
+    planned_session_id: int,
+    version: int,
+    now: datetime,
+    *,
+    action: Action = Action.DECIDE,
 ) -> tuple[Client, PlannedSession]:
     """The client and the newest version, for a change of a given version. Raises: ChangedMeanwhile."""
     client, newest = open_planned_session(
-        db, actor=actor, planned_session_id=planned_session_id, action=Action.DECIDE, now=now
+        db, actor=actor, planned_session_id=planned_session_id, action=action, now=now
     )
     if version == newest.version:
         return client, newest

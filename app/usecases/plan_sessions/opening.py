@@ -18,6 +18,7 @@ from app.coaching.rules import Rules
 from app.coaching.weeks import local_day
 from app.storage import accounts, prescriptions
 from app.usecases.gate import allowed_actions, open_planned_session, open_record, readable_clients
+from app.usecases.plan_sessions.changing import may_take_easy_back
 from app.usecases.plan_sessions.keeping import history_around
 
 
@@ -43,6 +44,8 @@ class SessionPage:
     is_over: bool
     is_answered: bool
     may_plan: bool
+    #: Whether today's session was made easy and can be brought back as it was.
+    may_take_easy_back: bool
     found: tuple[Breach, ...]
     #: Other clients a copy may go to, by name.
     others: tuple[Client, ...]
@@ -85,6 +88,7 @@ def open_session(
         is_over=not is_ahead,
         is_answered=is_answered(known, session.id),
         may_plan=Action.DECIDE in allowed_actions(db, actor=actor, client=client, now=now),
+        may_take_easy_back=may_take_easy_back(versions, today),
         found=breaches(as_if_sent(known, today), [session], today, rules) if is_ahead else (),
         others=tuple(
             one

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from datetime import date, timedelta
 
 from fastapi import APIRouter
@@ -10,14 +11,25 @@ from starlette.responses import Response
 
 from app.coaching.lookahead_values import ReasonNeeded
 from app.coaching.phases import PHASE_WORDS
+from app.coaching.plan_weeks import PlanEntry
 from app.coaching.reasons import Refused, StaleEdit
 from app.coaching.typed_values import NotUnderstood, iso_day
 from app.coaching.weeks import week_start
 from app.usecases import fridge_sheet, plan_publishing, planning
 from app.usecases.plan_publishing import Sending
+from app.usecases.plan_sessions.astray import AstrayWay, mend_astray, seen_of
 from app.usecases.plan_sessions.copying import copy_week
 from app.usecases.plan_sessions.opening import open_for_adding
-from app.web.coach.plan_views import breach_views, entry_view, near, week_views
+from app.web.coach.plan_views import (
+    EntryView,
+    blocks_words,
+    breach_views,
+    entry_view,
+    near,
+    overtaken_words,
+    standing_views,
+    week_views,
+)
 from app.web.deps import CoachDesk, Desk
 from app.web.filters import day as day_words
 from app.web.forms import LONG_TEXT, Fields
@@ -28,6 +40,7 @@ router = APIRouter()
 
 WEEKS_A_STEP = timedelta(weeks=4)
 MOST_WEEKS = 30
+MESSAGE_MOST = 4000
 
 
 @router.get("/plan")
@@ -54,12 +67,47 @@ def _plan_page(desk: Desk, client_id: int, from_on: date, fields: Fields, *, sta
         page=page,
         client=page.client,
         phase=PHASE_WORDS[page.phase] if page.phase else "no phase yet",
+        blocks=blocks_words(page.block, page.block_week, page.next_block),
         weeks=week_views(page.client, page.weeks, page.today),
-        found=breach_views(page.found),
+        standing=standing_views(page.standing, client_id),
+        found=breach_views(page.found, client_id),
+        astray=[f"{day_words(one.planned_on)}: {one.title}" for one in page.hard_astray],
+        astray_seen=seen_of(page.hard_astray),
         before=(page.first_on - WEEKS_A_STEP).isoformat(),
         after=(page.first_on + WEEKS_A_STEP).isoformat(),
         fields=fields,
     )
+
+
+@router.post("/clients/{client_id}/plan/hard-ahead")
+def hard_ahead_form(desk: CoachDesk, client_id: int) -> Response:
+    """Ease or cancel every published hard session the phase does not allow."""
+    open_for_adding(desk.db, actor=desk.person, client_id=client_id, now=desk.now)
+    fields = Fields(desk.form)
+    way = fields.choice("way", AstrayWay)
+    reason = fields.text("reason", most=LONG_TEXT, required=False, many_lines=True)
+    if fields.errors or way is None:
+        return _plan_page(desk, client_id, desk.today, fields, status=422)
+    try:
+        count = mend_astray(
+            desk.db,
+            actor=desk.person,
+            client_id=client_id,
+            way=way,
+            seen=desk.form.get("seen", ""),
+            reason=reason,
+            now=desk.now,
+        )
+    except ReasonNeeded as needed:
+        fields.refuse("reason", str(needed))
+        return _plan_page(desk, client_id, desk.today, fields, status=422)
+    except (Refused, StaleEdit) as refusal:
+        fields.refuse("", str(refusal))
+        status = 409 if isinstance(refusal, StaleEdit) else 422
+        return _plan_page(desk, client_id, desk.today, fields, status=status)
+    done = "made easy" if way is AstrayWay.EASE else "cancelled"
+    hard = "1 hard session" if count == 1 else f"{count} hard sessions"
+    return see_other(desk, f"/clients/{client_id}/plan", flash=f"{hard} {done}; the client sees it with your reason.")
 
 
 @router.post("/clients/{client_id}/plan/copy-week")
@@ -93,7 +141,7 @@ def copy_week_form(desk: CoachDesk, client_id: int) -> Response:
 def publish_page(desk: CoachDesk, client_id: int) -> Response:
     """What would go out, and what it would break."""
     mondays = _weeks_in(desk.request.query_params)
-    return _publish_page(desk, _look(desk, client_id, mondays, ()), Fields(initial={}), status=200)
+    return _publish_page(desk, _look(desk, client_id, mondays, ()), None, status=200)
 
 
 @router.post("/clients/{client_id}/plan/publish")
@@ -101,6 +149,7 @@ def publish_form(desk: CoachDesk, client_id: int) -> Response:
     """Publish what was looked at."""
     fields = Fields(desk.form)
     reason = fields.text("reason", most=LONG_TEXT, required=False, many_lines=True)
+    message = fields.text("message", most=MESSAGE_MOST, required=False, many_lines=True)
     sending = _look(desk, client_id, _days_in(desk.form.get("weeks", "")), _days_in(desk.form.get("leave_out", "")))
     if fields.errors:
         return _publish_page(desk, sending, fields, status=422)
@@ -111,6 +160,7 @@ def publish_form(desk: CoachDesk, client_id: int) -> Response:
             sending=sending,
             seen=desk.form.get("seen", ""),
             reason=reason,
+            message=message,
             now=desk.now,
         )
     except ReasonNeeded as needed:
@@ -138,10 +188,14 @@ def _look(desk: Desk, client_id: int, mondays: Sequence[date], leave_out: Sequen
     )
 
 
-def _publish_page(desk: Desk, sending: Sending, fields: Fields, *, status: int) -> Response:
+def _publish_page(desk: Desk, sending: Sending, fields: Fields | None, *, status: int) -> Response:
+    """What would go out; `fields` is the form as it was sent, None when the page is opened."""
     rest = None
     if sending.is_refused:
         rest = _look(desk, sending.client.id, sending.mondays, sending.refused_days)
+    if fields is None:
+        fields = Fields(initial={"message": (rest or sending).message})
+    all_weeks = sorted({week_start(one.session.planned_on) for one in (*sending.entries, *sending.staying)})
     return render(
         desk,
         "plan/publish.html",
@@ -150,14 +204,32 @@ def _publish_page(desk: Desk, sending: Sending, fields: Fields, *, status: int) 
         client=sending.client,
         sending=sending,
         summary=plan_publishing.sending_words(sending),
-        entries=[(entry.session.planned_on, entry_view(entry)) for entry in sending.entries],
-        found=breach_views(sending.found),
+        entries=[_sent_row(sending, entry) for entry in sending.entries],
+        staying=[_sent_row(sending, entry) for entry in sending.staying],
+        all_address=f"?{'&'.join(f'week-{monday.isoformat()}=yes' for monday in all_weeks)}",
+        found=breach_views(sending.told, sending.client.id),
         weeks=_joined(sending.mondays),
         leave_out=_joined(sending.refused_days),
         refused_days=[day_words(day) for day in sending.refused_days],
         rest=rest if rest is not None and rest.entries and not rest.is_refused else None,
         rest_summary=plan_publishing.sending_words(rest) if rest is not None else "",
     )
+
+
+@dataclass(frozen=True, slots=True)
+class SentRow:
+    """One waiting session: does it go, and which block it comes from."""
+
+    on: date
+    view: EntryView
+    is_refused: bool
+    block: str
+
+
+def _sent_row(sending: Sending, entry: PlanEntry) -> SentRow:
+    on = entry.session.planned_on
+    block = overtaken_words(sending.overtaken.get(week_start(on)))
+    return SentRow(on, entry_view(entry), on in sending.refused_days, block)
 
 
 @router.get("/clients/{client_id}/plan/print")

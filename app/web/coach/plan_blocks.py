@@ -24,6 +24,7 @@ from app.web.coach.plan_views import (
     draft_weeks,
     entry_view,
     protocol_views,
+    questions_address,
 )
 from app.web.deps import CoachDesk, Desk
 from app.web.forms import Fields
@@ -47,7 +48,7 @@ def base_page(desk: CoachDesk, client_id: int) -> Response:
     initial = _shared_values(block) | {
         "weeks": BASE_WEEKS,
         "start_minutes": block.start_minutes,
-        "target_minutes": round(desk.rules.target_minutes),
+        "target_minutes": max(round(desk.rules.target_minutes), block.start_minutes),
         "rise_minutes": round(desk.rules.rise_minutes_most),
         "every": block.every,
     }
@@ -80,6 +81,8 @@ def intervals_page(desk: CoachDesk, client_id: int) -> Response:
         "introductory": block.is_first_hard_block,
         "protocol_key": "four_by_four",
     }
+    if block.is_first_hard_block:
+        initial["starts_on"] = block.next_monday.isoformat()
     return _hard_page(desk, block, Fields(initial=initial), None, status=200)
 
 
@@ -167,8 +170,10 @@ def _context(block: BlockDesk, fields: Fields, preview: BlockPreview | None) -> 
         "mode_options": MODE_OPTIONS,
         "preview": preview,
         "weeks": draft_weeks(preview.weeks) if preview else (),
-        "found": breach_views(preview.found) if preview else (),
+        "found": breach_views(preview.found, block.client.id) if preview else (),
         "there": [(entry.session.planned_on, entry_view(entry)) for entry in there],
+        "kept": [(entry.session.planned_on, entry_view(entry)) for entry in preview.kept_there] if preview else [],
+        "questions_address": questions_address(block.client.id),
         "back": f"/clients/{block.client.id}/plan",
     }
 

@@ -10,12 +10,12 @@ from fastapi import APIRouter
 from starlette.responses import Response
 
 from app.coaching.access import Action
+from app.coaching.easy_version import eased
 from app.coaching.lookahead_values import ReasonNeeded
 from app.coaching.matching import planned_band
 from app.coaching.plan_weeks import STANDING_WORDS
-from app.coaching.prescriptions import PlannedSession
 from app.coaching.reasons import Refused
-from app.coaching.weeks import local_day, week_start
+from app.coaching.weeks import week_start
 from app.usecases import plan_today
 from app.usecases.plan_sessions import changing, copying, opening
 from app.usecases.plan_sessions.keeping import ChangedMeanwhile
@@ -30,9 +30,10 @@ from app.web.coach.plan_session_form import (
     read_wish,
     typed_words,
 )
+from app.web.coach.plan_session_views import version_views
 from app.web.coach.plan_views import MODE_OPTIONS, PROTOCOL_OPTIONS, breach_views, near
 from app.web.deps import CoachDesk, Desk
-from app.web.filters import clock, day, day_year, minutes
+from app.web.filters import day
 from app.web.forms import Fields
 from app.web.render import render, see_other
 from app.web.session_view import session_view
@@ -45,22 +46,6 @@ _OPTIONS: dict[str, Any] = {
     "protocol_options": PROTOCOL_OPTIONS,
 }
 _SHIFTS = {"before": timedelta(days=-1), "after": timedelta(days=1)}
-
-
-@dataclass(frozen=True, slots=True)
-class VersionView:
-    """One version in the list of versions."""
-
-    number: int
-    on: date
-    title: str
-    minutes: str
-    author: str
-    at: str
-    state: str
-    reason: str | None
-    is_start_of_day: bool
-    seen: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -165,6 +150,31 @@ def ease_form(desk: CoachDesk, planned_session_id: int) -> Response:
     return see_other(desk, f"/plan/sessions/{planned_session_id}", flash=flash)
 
 
+@router.post("/plan/sessions/{planned_session_id}/take-back")
+def take_back_form(desk: CoachDesk, planned_session_id: int) -> Response:
+    """Take today's easy version back."""
+    fields = Fields(desk.form)
+    version = fields.whole("version", lowest=1, highest=100_000)
+    page = _open(desk, planned_session_id, Action.LOG)
+    if version is None:
+        return _page(desk, page, fields=fields, status=422)
+    try:
+        changing.take_easy_back(
+            desk.db,
+            actor=desk.person,
+            planned_session_id=planned_session_id,
+            version=version,
+            rules=desk.rules,
+            now=desk.now,
+        )
+    except (ChangedMeanwhile, Refused) as refusal:
+        fields.refuse("", str(refusal))
+        status = 409 if isinstance(refusal, ChangedMeanwhile) else 422
+        return _page(desk, page, taking=fields, status=status)
+    flash = f"Taken back; {page.client.name} sees the session as it was planned."
+    return see_other(desk, f"/plan/sessions/{planned_session_id}", flash=flash)
+
+
 @router.post("/plan/sessions/{planned_session_id}/cancel")
 def cancel_form(desk: CoachDesk, planned_session_id: int) -> Response:
     """Cancel a session."""
@@ -261,6 +271,7 @@ def _page(
     """The session's page; `typed` holds the form that was sent, under its name on the page."""
     session = page.session
     is_going = not session.is_cancelled
+    may_ease = page.may_change and session.planned_on == page.today and session.is_hard and is_going
     return render(
         desk,
         "plan/session.html",
@@ -271,9 +282,11 @@ def _page(
         view=session_view(session),
         standing=STANDING_WORDS[page.standing],
         band=planned_band(session).value,
-        versions=_version_views(page),
-        found=breach_views(page.found) if is_going else (),
-        may_ease=page.may_change and session.planned_on == page.today and session.is_hard and is_going,
+        versions=version_views(page),
+        found=breach_views(page.found, page.client.id) if is_going else (),
+        may_ease=may_ease,
+        easy=session_view(eased(session)) if may_ease else None,
+        may_take_back=page.may_change and page.may_take_easy_back,
         day_before=session.planned_on - timedelta(days=1),
         plan_address=_plan_address(page.client.id, session.planned_on),
         differences=differences,
@@ -289,6 +302,7 @@ def _first_forms(page: SessionPage) -> dict[str, Any]:
         "fields": Fields(initial=initial_values(page.session)),
         "moving": Fields(initial={}),
         "easing": Fields(initial={}),
+        "taking": Fields(initial={}),
         "cancelling": Fields(initial={}),
         "copying": Fields(initial={"to_client_id": page.client.id}),
         "copy_options": [same, *((one.id, one.name) for one in page.others)],
@@ -318,36 +332,6 @@ def _text(value: object) -> str:
 
 def _typed(desk: Desk, name: str) -> str:
     return desk.form.get(name, "").replace("\r\n", "\n")
-
-
-def _version_views(page: SessionPage) -> tuple[VersionView, ...]:
-    return tuple(
-        VersionView(
-            number=line.session.version,
-            on=line.session.planned_on,
-            title=line.session.title,
-            minutes=minutes(line.session.minutes),
-            author=line.author,
-            at=_when(line.session, page),
-            state=_state(line.session),
-            reason=line.session.reason,
-            is_start_of_day=line.is_start_of_day,
-            seen="seen by the client" if line.session.seen_at else "",
-        )
-        for line in reversed(page.versions)
-    )
-
-
-def _when(session: PlannedSession, page: SessionPage) -> str:
-    zone = page.client.zone
-    at = session.created_at.astimezone(page.zone)
-    return f"{day_year(local_day(session.created_at, zone))}, {clock(at)}"
-
-
-def _state(session: PlannedSession) -> str:
-    if session.is_cancelled:
-        return "cancelled" if session.published_at else "dropped"
-    return "published" if session.published_at else "draft"
 
 
 def _kept_words(page: SessionPage) -> str:

@@ -6,10 +6,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
+from app.coaching.block_order import block_end, block_words
 from app.coaching.lookahead import Breach, Level
+from app.coaching.lookahead_gathered import Gathered
+from app.coaching.lookahead_values import UNASKED
 from app.coaching.people import Client, Mode
 from app.coaching.plan_weeks import STANDING_WORDS, PlanDay, PlanEntry, PlanWeek, Standing
 from app.coaching.planner import WEEKDAYS, WeekDraft
+from app.coaching.prescriptions import Block
 from app.coaching.protocols import PROTOCOLS, source_words
 from app.coaching.reasons import Why
 from app.coaching.session_steps import NOUNS
@@ -69,6 +73,12 @@ class WeekView:
     is_now: bool
     is_empty: bool
     copy_to: date
+    #: Whether it is ticked for publishing before anybody says so: not the drafts of a block that is overtaken.
+    is_ticked: bool
+    #: "from the block of 12 Oct (...)" when a later block has overtaken it; "" otherwise.
+    overtaken: str
+    #: Whether its days are folded away: over, or far ahead.
+    is_folded: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,6 +89,9 @@ class BreachView:
     sentence: str
     why: Why
     is_refused: bool
+    #: Where it is mended, and the words of that link; "" when nowhere in particular.
+    mend_address: str = ""
+    mend_label: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,6 +108,19 @@ class ProtocolView:
     provenance: str
 
 
+#: This week and the next stand open; those after them are a line each until opened.
+WEEKS_OPEN = 2
+
+STANDING_HEADS = {
+    "ceiling": "Ceiling",
+    "spacing": "Spacing",
+    "gap": "Gap",
+    "hold": "On hold",
+    "stopped": "Stopped",
+    "no_leave": "No leave",
+    UNASKED: "Not asked yet",
+    "phase": "Phase",
+}
 LEVEL_HEADS = {
     Level.REFUSES: "Not published",
     Level.ASKS: "Asks for a reason",
@@ -107,11 +133,43 @@ def week_views(client: Client, weeks: Sequence[PlanWeek], today: date) -> tuple[
     return tuple(_week(client, week, today) for week in weeks)
 
 
-def breach_views(found: Sequence[Breach]) -> tuple[BreachView, ...]:
+def overtaken_words(block: Block | None) -> str:
+    """Which overtaken block something comes from; "" for none."""
+    return f"from {block_words(block)}" if block else ""
+
+
+def breach_views(found: Sequence[Breach | Gathered], client_id: int) -> tuple[BreachView, ...]:
     """What the look ahead found, what refuses first."""
-    return tuple(
-        BreachView(LEVEL_HEADS[one.level], one.sentence, one.why, one.level is Level.REFUSES) for one in found
-    )
+    return tuple(_breach(one, LEVEL_HEADS[one.level], client_id) for one in found)
+
+
+def standing_views(found: Sequence[Gathered], client_id: int) -> tuple[BreachView, ...]:
+    """What a plan breaks as it stands, named by what is broken."""
+    return tuple(_breach(one, STANDING_HEADS[one.kind], client_id) for one in found)
+
+
+def _breach(one: Breach | Gathered, word: str, client_id: int) -> BreachView:
+    is_refused = one.level is Level.REFUSES
+    if one.kind != UNASKED:
+        return BreachView(word, one.sentence, one.why, is_refused)
+    address = questions_address(client_id)
+    return BreachView(word, one.sentence, one.why, is_refused, address, "Ask the questions")
+
+
+def questions_address(client_id: int) -> str:
+    """Where the safety questions are asked."""
+    return f"/clients/{client_id}/entry/questions"
+
+
+def blocks_words(now: Block | None, week: int | None, following: Block | None) -> str:
+    """The block in force and the next one, in sentences."""
+    if now is None:
+        words = "No block stands today."
+    else:
+        words = f"{now.aim}: week {week} of {now.weeks}, until {short_day(block_end(now))}."
+    if following is None:
+        return words
+    return f"{words} Next: {following.aim}, {counted(following.weeks, 'week')} from {short_day(following.starts_on)}."
 
 
 def protocol_views() -> tuple[ProtocolView, ...]:
@@ -149,6 +207,9 @@ def _week(client: Client, week: PlanWeek, today: date) -> WeekView:
         is_now=week.monday == week_start(today),
         is_empty=week.is_empty,
         copy_to=week.monday + timedelta(weeks=1),
+        is_ticked=week.overtaken is None,
+        overtaken=overtaken_words(week.overtaken) if week.waiting else "",
+        is_folded=not week_start(today) <= week.monday < week_start(today) + timedelta(weeks=WEEKS_OPEN),
     )
 
 
@@ -168,7 +229,8 @@ def _state(week: PlanWeek) -> str:
     if week.is_empty:
         return ""
     if week.waiting == 0:
-        return "published"
+        is_sent = all(not entry.is_waiting for day in week.days for entry in day.entries)
+        return "published" if is_sent else ""
     sent = any(entry.standing is Standing.PUBLISHED for day in week.days for entry in day.entries)
     return f"{counted(week.waiting, 'change')} not published" if sent else "draft"
 
