@@ -226,3 +226,23 @@ def test_a_longer_rest_gives_more_back_but_never_more_than_all(rest, more):
 def test_a_recovery_outside_is_refused(name, value):
     with pytest.raises(OutOfRange):
         balance.recovered_percent_chorley_2022(**{"rest_s": 30, name: value})
+
+
+def test_just_below_critical_power_the_half_time_holds_already():
+    left = balance.w_balance_half_time_ferguson_2010(powers_w=[CP - 0.5] * 234, start_j=0, **CAPACITY)
+
+    assert left[-1] == pytest.approx(W / 2)
+
+
+@pytest.mark.parametrize("form", FORMS[:2])
+def test_a_long_rest_of_a_small_capacity_gives_it_all_back(form):
+    # The differential form forgets by exp(-1800) in one step, beyond what a computer can turn round.
+    left = form(powers_w=[350, 0, 0, 350, 0], critical_power_w=CP, w_prime_j=500, step_s=3600)
+
+    assert left == pytest.approx([-359_500, 500, 500, -359_500, 500], abs=10)
+
+
+def test_the_group_curve_has_its_published_shares_and_time_constants():
+    fast, slow = 50.67 * (1 - math.exp(-60 / 21.5)), 49.33 * (1 - math.exp(-60 / 388.0))
+
+    assert balance.recovered_percent_chorley_2022(rest_s=60) == pytest.approx(fast + slow, rel=1e-9)
