@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 
+from app.coaching.people import Client, Sex
 from app.coaching.screening import YesNo
 from app.physiology.heart_rate_targets import HeartFact, heart_rate_worth
 
@@ -189,3 +190,10 @@ def _activity(reply: Reply | None) -> YesNo:
     if reply is None or reply is Reply.NOT_SURE:
         return YesNo.UNKNOWN
     return YesNo(reply.value)
+
+
+def asked_of(client: Client, *, is_first_time: bool) -> tuple[Question, ...]:
+    """The questions one client is asked: no pregnancy for men, no news at the first time."""
+    later = () if is_first_time else (NEWS_QUESTION,)
+    pregnancy = () if client.sex is Sex.MALE else (PREGNANCY_QUESTION,)
+    return (*SYMPTOM_QUESTIONS, ACTIVITY_QUESTION, *DISEASE_QUESTIONS, *later, *pregnancy)

@@ -11,17 +11,14 @@ from sqlalchemy.orm import Session
 
 from app.coaching.access import Action, Actor
 from app.coaching.holds import HoldKind, Stops
-from app.coaching.people import Client, Origin, Sex
+from app.coaching.people import Client, Origin
 from app.coaching.questions import (
-    ACTIVITY_QUESTION,
-    DISEASE_QUESTIONS,
     MEDICINE_GROUPS,
-    NEWS_QUESTION,
     PREGNANCY_QUESTION,
-    SYMPTOM_QUESTIONS,
     Question,
     Reply,
     Sums,
+    asked_of,
     sums_from,
 )
 from app.coaching.reasons import Refused, StaleEdit
@@ -54,13 +51,6 @@ class QuestionsPage:
     today: date
     asked: tuple[Question, ...]
     last: ScreeningAnswers | None
-
-
-def asked_of(client: Client, *, is_first_time: bool) -> tuple[Question, ...]:
-    """The questions one client is asked: no pregnancy for men, no news at the first time."""
-    later = () if is_first_time else (NEWS_QUESTION,)
-    pregnancy = () if client.sex is Sex.MALE else (PREGNANCY_QUESTION,)
-    return (*SYMPTOM_QUESTIONS, ACTIVITY_QUESTION, *DISEASE_QUESTIONS, *later, *pregnancy)
 
 
 def page(db: Session, *, actor: Actor, client_id: int, now: datetime) -> QuestionsPage:

@@ -33,7 +33,7 @@ from app.web.coach import (
     scans,
     workings,
 )
-from app.web.phone import done, felt_wrong, how_i_am, my_way, questions, today
+from app.web.phone import done, felt_wrong, how_i_am, intake, my_way, questions, today
 
 ROUTERS: tuple[APIRouter, ...] = (
     health.router,
@@ -70,5 +70,6 @@ ROUTERS: tuple[APIRouter, ...] = (
     how_i_am.router,
     my_way.router,
     questions.router,
+    intake.router,
     felt_wrong.router,
 )

@@ -134,6 +134,7 @@ def _interval_client(db: Session, people: People) -> dict[str, object]:
         "person_id": people.stand_in.id,
         "setting": "base_weeks",
         "month": "2026-11",
+        "question": "chest",
     }
 
 

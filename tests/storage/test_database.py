@@ -294,3 +294,36 @@ def _move_to(folder: Path, revision: str) -> None:
     """Back to an earlier schema, as the migrations themselves do it."""
     with open_engine(folder, foreign_keys=False).execution_options(foothill_write=True).begin() as connection:
         command.downgrade(schema._config(connection), revision)
+
+
+def test_a_desk_in_use_comes_through_the_upgrade_to_waiting_answers_and_back(folder: Path) -> None:
+    engine = open_engine(folder)
+    _add_coach_and_client(engine)
+    _move_to(folder, "0003")
+
+    schema.upgrade(folder)
+
+    with unit_of_work(engine, write=True) as db:
+        db.execute(text("INSERT INTO intake_answers VALUES (1, 'chest', '{}', '2026-11-25T07:00:00.000000Z')"))
+        strict = db.execute(text("SELECT strict FROM pragma_table_list WHERE name = 'intake_answers'")).scalar_one()
+    assert strict == 1
+    _move_to(folder, "0003")
+    with unit_of_work(engine, write=False) as db:
+        assert db.execute(text("SELECT name FROM clients")).scalars().all() == ["Ilse"]
+        assert db.execute(text("SELECT count(*) FROM pragma_table_list WHERE name = 'intake_answers'")).scalar() == 0
+
+
+def test_waiting_answers_go_with_their_client(folder: Path) -> None:
+    engine = open_engine(folder)
+    _add_coach_and_client(engine)
+    insert = text("INSERT INTO intake_answers VALUES (1, 'chest', :answer, '2026-11-25T07:00:00.000000Z')")
+    with pytest.raises(IntegrityError), unit_of_work(engine, write=True) as db:
+        db.execute(insert, {"answer": "no"})
+    with unit_of_work(engine, write=True) as db:
+        db.execute(insert, {"answer": "{}"})
+
+    with unit_of_work(engine, write=True) as db:
+        db.execute(text("DELETE FROM clients"))
+
+    with unit_of_work(engine, write=False) as db:
+        assert db.execute(text("SELECT count(*) FROM intake_answers")).scalar_one() == 0

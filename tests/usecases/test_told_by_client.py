@@ -9,14 +9,14 @@ import pytest
 
 from app.coaching.access import Actor
 from app.coaching.people import Origin
-from app.coaching.questions import MEDICINE_GROUPS, Reply
+from app.coaching.questions import MEDICINE_GROUPS, Reply, asked_of
 from app.coaching.readiness import Illness
 from app.coaching.reasons import DomainError, Refused
 from app.storage import safety
 from app.usecases import felt_wrong, questions, readiness
 from app.usecases.felt_wrong import Report
 from app.usecases.gate import NotYours
-from app.usecases.questions import QuestionsEntry, asked_of
+from app.usecases.questions import QuestionsEntry
 from app.usecases.readiness import ReadinessEntry
 from tests import factories, seed
 

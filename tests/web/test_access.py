@@ -39,6 +39,7 @@ OTHERS = {
     "handover_id": 1,
     "setting": "base_weeks",
     "month": "2026-10",
+    "question": "chest",
 }
 FEWEST_ROUTES = 130
 #: What a stand-in may send about a client who was handed over: write down, contact, ease, move, raise holds and take

@@ -185,6 +185,7 @@ def fill_drawers(db, people) -> dict[str, object]:
         "handover_id": 1,
         "setting": "base_weeks",
         "month": "2026-10",
+        "question": "chest",
     }
 
 

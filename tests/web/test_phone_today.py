@@ -84,7 +84,7 @@ def test_hard_work_waits_until_the_questions_are_answered(client_phone, app, peo
 
 
 def test_due_questions_are_one_tap_away(client_phone):
-    assert 'href="/me/my-way/questions"' in client_phone.get("/me/today").text
+    assert 'href="/me/intake"' in client_phone.get("/me/today").text
 
 
 def test_a_hold_on_hard_work_shows_the_easy_way_why_and_who_lifts_it(client_phone, app, people, cleared):

@@ -34,9 +34,9 @@ PHASE_STORY = {
 OWN_PART = {
     "interval_consent": "#consents",
     "stop_signs": "#consents",
-    "screening": "/me/my-way/questions",
-    "pregnancy": "/me/my-way/questions",
-    "emergency_contact": "/me/my-way/questions",
+    "screening": "/me/intake",
+    "pregnancy": "/me/intake",
+    "emergency_contact": "/me/intake",
 }
 DECISION_WORDS = {
     DecisionKind.START: "began",

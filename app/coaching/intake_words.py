@@ -1,0 +1,142 @@
+"""What the intake says at once to an answer, and what happens next after it was sent. It never names a disease.
+
+The advice is a house choice after exercise-test stop lists; a clinician should review it for a practice.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from app.coaching.hold_rules import StoppedWork
+from app.coaching.questions import DISEASE_QUESTIONS, SYMPTOM_QUESTIONS
+from app.coaching.screening_decision import Screening
+from app.coaching.screening_table import Outcome, Stopped
+from app.coaching.symptoms import emergency_text
+
+SYMPTOMS = frozenset(one.key for one in SYMPTOM_QUESTIONS)
+DISEASES = frozenset(one.key for one in DISEASE_QUESTIONS)
+#: Signs that are a matter of minutes while they last.
+EMERGENCY_SYMPTOMS = frozenset({"chest", "breath", "dizzy", "flat", "heartbeat"})
+
+_THANK_YOU = "Thank you for saying so. Do not train until a doctor has heard of this and it is settled."
+_COACH_MUST_HEAR = (
+    "Your coach must hear it too, before you train: they read it once you have sent your answers at the end. "
+    "Tell them yourself if you can."
+)
+_IF_NOW = "If you have it now: stop what you are doing, rest, and do not be alone."
+_ONE_LEG = "If only one leg is swollen, warm or sore, see a doctor today."
+#: About half: 54 % of people from 40 up, before any exercise (Whitfield et al. 2017, published, read).
+_DISEASE = (
+    "Thank you. A doctor's word is often asked for before training begins; about half of the people over 40 need "
+    "one. Your coach has a letter for your doctor ready."
+)
+
+
+@dataclass(frozen=True, slots=True)
+class AtOnce:
+    """What a yes or a not sure is answered with, before anything is sent."""
+
+    sentences: tuple[str, ...]
+    #: Said by the emergency text, which then stands first.
+    emergency: str | None = None
+    is_symptom: bool = True
+
+
+def said_at_once(key: str, emergency_number: str | None) -> AtOnce | None:
+    """What a yes or not sure to a question asks for at once; None for questions that ask for nothing."""
+    if key in DISEASES:
+        return AtOnce((_DISEASE,), is_symptom=False)
+    if key not in SYMPTOMS:
+        return None
+    said = (_THANK_YOU, _COACH_MUST_HEAR)
+    if key in EMERGENCY_SYMPTOMS:
+        return AtOnce(said, f"{_IF_NOW} {emergency_text(emergency_number)}")
+    return AtOnce((_ONE_LEG, *said) if key == "ankles" else said)
+
+
+@dataclass(frozen=True, slots=True)
+class Receipt:
+    """What is said once the answers were sent."""
+
+    title: str
+    lead: str
+    #: The steps that follow, in order.
+    steps: tuple[str, ...]
+    #: Why something waits, in the words the rest of the desk uses.
+    because: tuple[str, ...]
+    is_paused: bool
+
+
+_COACH_READS = "Your coach reads your answers, usually the next morning."
+
+
+def receipt(screening: Screening, stopped: StoppedWork) -> Receipt:
+    """What happens next, from the screening decision and everything else that is stopped today."""
+    if screening.light.outcome in (Outcome.HOLD, Outcome.STOP) and screening.light.stops is not Stopped.NOTHING:
+        return _doctor_first(stopped)
+    if stopped.all_because:
+        return _paused(stopped)
+    if screening.vigorous.outcome in (Outcome.HOLD, Outcome.STOP):
+        return _doctor_before_hard(stopped)
+    return _easy_now(stopped) if stopped.hard_because else _go_on()
+
+
+def _doctor_first(stopped: StoppedWork) -> Receipt:
+    return Receipt(
+        "Sent. A doctor's word comes first",
+        "Your plan is paused, not cancelled. That is usual: about half of the people over 40 need a doctor's word "
+        "before they begin, and nothing is lost by waiting.",
+        (
+            _COACH_READS,
+            "Your coach gives you a letter for your doctor. It says what you would like to do and what is asked.",
+            "Take it to your doctor. The doctor decides; your coach cannot.",
+            "When the answer is on paper, your coach looks at it with you and plans how you begin.",
+        ),
+        stopped.all_because,
+        True,
+    )
+
+
+def _paused(stopped: StoppedWork) -> Receipt:
+    return Receipt(
+        "Sent. Training waits for now",
+        "Your plan is paused, not cancelled. Here is what it waits for.",
+        (_COACH_READS, "Your coach tells you what is needed to go on."),
+        stopped.all_because,
+        True,
+    )
+
+
+def _doctor_before_hard(stopped: StoppedWork) -> Receipt:
+    return Receipt(
+        "Sent. Easy work goes on",
+        "Easy work is fine as planned. Before anything hard we need a doctor's word first; that part is paused, not "
+        "cancelled.",
+        (
+            _COACH_READS,
+            "Your coach gives you a letter for your doctor.",
+            "The doctor decides about hard work; until then everything stays easy enough to chat.",
+        ),
+        stopped.hard_because,
+        False,
+    )
+
+
+def _easy_now(stopped: StoppedWork) -> Receipt:
+    return Receipt(
+        "Sent. Easy work now, hard work later",
+        "Easy work is fine as planned. Hard work comes later, when the body is ready and your coach says so.",
+        (_COACH_READS, "Your coach plans easy weeks with you. Today shows what to do."),
+        stopped.hard_because,
+        False,
+    )
+
+
+def _go_on() -> Receipt:
+    return Receipt(
+        "Sent. You can go on as planned",
+        "Nothing in your answers asks for a pause. This is no medical check; say so whenever something changes.",
+        (_COACH_READS, "Today shows what to do."),
+        (),
+        False,
+    )

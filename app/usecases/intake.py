@@ -1,0 +1,119 @@
+"""The intake before it is sent: the questions a client meets, the answers that wait, what follows from sending."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+
+from sqlalchemy.orm import Session
+
+from app.coaching import intake_words
+from app.coaching.access import Action, Actor
+from app.coaching.consents import CONSENT_TEXTS
+from app.coaching.intake import ANSWER_KEEPS_DAYS, Answer, IntakeQuestion, intake_questions, is_still_good
+from app.coaching.intake_words import Receipt
+from app.coaching.leave_to_train import stopped_now
+from app.coaching.people import Client
+from app.coaching.reasons import StaleEdit
+from app.coaching.rules import Rules
+from app.coaching.screening import ScreeningAnswers, YesNo
+from app.coaching.screening_decision import newest_answers, screening_of
+from app.coaching.weeks import local_day
+from app.storage import history, intake, safety
+from app.usecases.gate import NotYours, open_record
+
+WINDOW_BACK = timedelta(days=400)
+WINDOW_AHEAD = timedelta(days=14)
+
+
+@dataclass(frozen=True, slots=True)
+class Intake:
+    """One client's intake as it stands."""
+
+    client: Client
+    today: date
+    questions: tuple[IntakeQuestion, ...]
+    #: By question key; only answers that still count.
+    answers: Mapping[str, Answer]
+    last: ScreeningAnswers | None
+
+    @property
+    def open_questions(self) -> tuple[IntakeQuestion, ...]:
+        """Those without an answer yet."""
+        return tuple(one for one in self.questions if one.key not in self.answers)
+
+    def question(self, key: str) -> IntakeQuestion:
+        """The question with a key. Raises: NotYours when this client is not asked it."""
+        found = next((one for one in self.questions if one.key == key), None)
+        if found is None:
+            raise NotYours("There is no such question here.")
+        return found
+
+
+def load(db: Session, *, actor: Actor, client_id: int, now: datetime) -> Intake:
+    """The questions of one client and the answers that wait. An answer two weeks old is asked again."""
+    client = open_record(db, actor=actor, client_id=client_id, action=Action.READ, now=now)
+    past = safety.screening_of(db, client_id=client_id)
+    consents = safety.consents_of(db, client_id=client_id)
+    questions = intake_questions(client, is_first_time=not past, consents=consents)
+    fresh_from = now - timedelta(days=ANSWER_KEEPS_DAYS)
+    fresh = {
+        one.question: one.answer for one in intake.waiting(db, client_id=client_id) if one.answered_at >= fresh_from
+    }
+    good = {one.key for one in questions if one.key in fresh and is_still_good(one, fresh[one.key])}
+    return Intake(
+        client=client,
+        today=local_day(now, client.zone),
+        questions=questions,
+        answers={key: answer for key, answer in fresh.items() if key in good},
+        last=past[-1] if past else None,
+    )
+
+
+def keep_answer(
+    db: Session, *, actor: Actor, client_id: int, question: IntakeQuestion, answer: Answer, now: datetime
+) -> None:
+    """Keep one answer until all are sent; it stops and starts nothing yet.
+
+    Raises: StaleEdit when a consent was given to a text that has changed since it was shown.
+    """
+    open_record(db, actor=actor, client_id=client_id, action=Action.LOG, now=now)
+    if question.consent is not None and not is_still_good(question, answer):
+        title = CONSENT_TEXTS[question.consent].title
+        raise StaleEdit(f"The text “{title}” has changed since you opened it. Please read it again.")
+    intake.keep(db, client_id=client_id, question=question.key, answer=answer, at=now)
+
+
+def forget_answers(db: Session, *, actor: Actor, client_id: int, now: datetime) -> None:
+    """Drop the waiting answers once they stand in the record."""
+    open_record(db, actor=actor, client_id=client_id, action=Action.LOG, now=now)
+    intake.forget(db, client_id=client_id)
+
+
+def is_begun(db: Session, *, actor: Actor, client_id: int, now: datetime) -> bool:
+    """Whether answers wait that were never sent."""
+    open_record(db, actor=actor, client_id=client_id, action=Action.READ, now=now)
+    return bool(intake.waiting(db, client_id=client_id))
+
+
+@dataclass(frozen=True, slots=True)
+class Sent:
+    """What was sent last and what follows from it today."""
+
+    answered_on: date
+    has_symptom: bool
+    receipt: Receipt
+
+
+def sent(db: Session, *, actor: Actor, client_id: int, rules: Rules, now: datetime) -> Sent | None:
+    """What happens next after the newest answers; None before any."""
+    client = open_record(db, actor=actor, client_id=client_id, action=Action.READ, now=now)
+    today = local_day(now, client.zone)
+    found = history.load(db, client_ids=[client_id], from_on=today - WINDOW_BACK, until_on=today + WINDOW_AHEAD)[0]
+    answers = newest_answers(found)
+    if answers is None:
+        return None
+    screening = screening_of(found, today, rules)
+    said = intake_words.receipt(screening, stopped_now(found, today, rules))
+    return Sent(answers.answered_on, answers.symptoms is YesNo.YES, said)

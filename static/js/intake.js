@@ -1,0 +1,219 @@
+// Keeps every answer of the intake on this phone until the desk has it. A lost connection loses nothing: what was
+// pressed is tried again while the page is open, and offered when the intake is opened the next time.
+const RETRY_MS = 4000;
+const PATIENCE_MS = 15000;
+const KEPT_DAYS = 14;
+const WORDS = {
+  waiting: "No connection. Your answer is kept on this phone and sent by itself as soon as the connection is back.",
+  failed: "Not saved yet. Your answer is kept on this phone and tried again.",
+  reopen: "Your answer is kept on this phone. Please open this page again and send it then.",
+  refilled: "What you had begun here is filled in again. It is not saved yet.",
+  still: "Not sent: no connection yet. It stays on this phone.",
+  sending: "Saving…",
+};
+
+const page = document.querySelector("[data-intake]");
+const form = document.querySelector("[data-intake-form]");
+const offers = document.querySelector("[data-intake-offer]");
+const place = form?.querySelector("[data-saving]");
+const drawer = `foothill.intake.${page?.dataset.who}`;
+
+function readAll() {
+  try {
+    const kept = JSON.parse(localStorage.getItem(drawer) ?? "{}");
+    const oldest = Date.now() - KEPT_DAYS * 24 * 3600 * 1000;
+    return Object.fromEntries(Object.entries(kept).filter(([, one]) => one.at >= oldest));
+  } catch {
+    return {};
+  }
+}
+
+// False where this phone keeps nothing (a private window): the form is then sent the plain way.
+function writeAll(kept) {
+  try {
+    if (Object.keys(kept).length === 0) localStorage.removeItem(drawer);
+    else localStorage.setItem(drawer, JSON.stringify(kept));
+    return true;
+  } catch {
+    return false;
+  }
+}
+
+// A newer answer to the same question, typed while the older one was on its way, stays.
+function forget({ address, id }) {
+  const kept = readAll();
+  if (kept[address]?.id === id) delete kept[address];
+  writeAll(kept);
+}
+
+// crypto.randomUUID is missing where the desk is reached without TLS in the practice's own network.
+function newId() {
+  const bytes = crypto.getRandomValues(new Uint8Array(16));
+  bytes[6] = (bytes[6] & 0x0f) | 0x40;
+  bytes[8] = (bytes[8] & 0x3f) | 0x80;
+  const hex = [...bytes].map((one) => one.toString(16).padStart(2, "0")).join("");
+  return [hex.slice(0, 8), hex.slice(8, 12), hex.slice(12, 16), hex.slice(16, 20), hex.slice(20)].join("-");
+}
+
+function fieldsOf(source) {
+  return [...new FormData(source)].filter(([name]) => name !== "csrf_token" && name !== "request_id");
+}
+
+function wordsOf(source) {
+  const chosen = [...source.querySelectorAll("input[type=radio]:checked")].map((one) => one.closest("label").innerText);
+  const typed = [...source.querySelectorAll("input:not([type=radio]):not([type=hidden])")].map((one) => one.value);
+  return [...chosen, ...typed].map((one) => one.trim()).filter(Boolean).join(", ");
+}
+
+function remember(state) {
+  const address = form.getAttribute("action");
+  const kept = readAll();
+  const fields = fieldsOf(form);
+  const before = kept[address];
+  // The same answer sent again keeps its id, so that it counts once; another answer is another form.
+  const isSame = before && JSON.stringify(before.fields) === JSON.stringify(fields);
+  const id = isSame ? before.id : newId();
+  const entry = { address, title: form.dataset.title, words: wordsOf(form), fields, id, state, at: Date.now() };
+  return writeAll({ ...kept, [address]: entry }) ? entry : null;
+}
+
+async function send(entry) {
+  const body = new URLSearchParams(entry.fields);
+  body.set("csrf_token", document.querySelector("input[name=csrf_token]").value);
+  body.set("request_id", entry.id);
+  let answer;
+  try {
+    const signal = AbortSignal.timeout?.(PATIENCE_MS);
+    answer = await fetch(entry.address, { method: "POST", body, signal, headers: { "HX-Request": "true" } });
+  } catch {
+    return { state: "waiting" };
+  }
+  const next = answer.headers.get("HX-Redirect");
+  if (next !== null && !next.startsWith("/sign-in")) {
+    forget(entry);
+    return { state: "kept", next };
+  }
+  if (answer.status === 422 || answer.status === 409) return { state: "look" };
+  return { state: next !== null || answer.status === 403 ? "reopen" : "failed" };
+}
+
+function say(words) {
+  if (place) place.textContent = words;
+}
+
+let current = null;
+let isSending = false;
+
+// One try at a time; a press meanwhile is taken up by the next one.
+async function attempt() {
+  if (current === null || isSending) return;
+  isSending = true;
+  const entry = current;
+  const { state, next } = await send(entry);
+  isSending = false;
+  if (entry !== current) {
+    attempt();
+    return;
+  }
+  if (state === "kept") {
+    current = null;
+    location.assign(next);
+  } else if (state === "look") {
+    current = null;
+    forget(entry);
+    form.submit();
+  } else if (state === "reopen") {
+    current = null;
+    say(WORDS.reopen);
+  } else {
+    say(WORDS[state]);
+    setTimeout(attempt, RETRY_MS);
+  }
+}
+
+function fill(fields) {
+  for (const [name, value] of fields) {
+    for (const one of form.elements) {
+      if (one.name !== name || one.type === "hidden") continue;
+      if (one.type === "radio") one.checked = one.value === value;
+      else one.value = value;
+    }
+  }
+}
+
+function button(words, kind, act) {
+  const made = document.createElement("button");
+  made.type = "button";
+  made.className = kind;
+  made.textContent = words;
+  made.addEventListener("click", act);
+  return made;
+}
+
+function offer(entry) {
+  const box = document.createElement("div");
+  box.className = "caution";
+  box.setAttribute("role", "status");
+  const said = document.createElement("p");
+  const strong = document.createElement("strong");
+  strong.textContent = "Kept on this phone and not sent yet: ";
+  said.append(strong, `${entry.title} ${entry.words}`);
+  const result = document.createElement("p");
+  const acts = document.createElement("div");
+  acts.className = "acts";
+  const again = button("Send it now", "button", async () => {
+    again.disabled = true;
+    result.textContent = WORDS.sending;
+    const { state, next } = await send(entry);
+    again.disabled = false;
+    const own = form !== null && form.getAttribute("action") === entry.address;
+    if (state === "kept" && (own || next === "/me/intake-sent")) location.assign(next);
+    else if (state === "kept") location.reload();
+    else if (state === "look") location.assign(entry.address);
+    else result.textContent = WORDS[state === "waiting" ? "still" : state];
+    if (state === "look") writeAll({ ...readAll(), [entry.address]: { ...entry, state: "typed" } });
+  });
+  const away = button("Throw it away", "quiet", () => {
+    forget(entry);
+    box.remove();
+  });
+  acts.append(again, away);
+  box.append(said, acts, result);
+  offers.append(box);
+}
+
+function sayWhatIsNamed() {
+  const advice = form.querySelector("[data-when-named]");
+  const heard = form.querySelector("[data-named-said]");
+  const said = form.querySelector("[name=reply]:checked")?.value;
+  if (advice && heard) heard.textContent = said === "yes" || said === "not_sure" ? advice.innerText : "";
+}
+
+if (page) {
+  const kept = Object.values(readAll());
+  for (const entry of kept) if (entry.state === "waiting") offer(entry);
+  const mine = form && kept.find((one) => one.address === form.getAttribute("action"));
+  if (mine && !document.querySelector("[data-error-summary]")) {
+    fill(mine.fields);
+    say(mine.state === "typed" && mine.words ? WORDS.refilled : "");
+  }
+}
+
+form?.addEventListener("input", () => {
+  remember("typed");
+  current = null;
+  say("");
+  sayWhatIsNamed();
+});
+
+form?.addEventListener("submit", (event) => {
+  const entry = remember("waiting");
+  if (entry === null) return;
+  event.preventDefault();
+  current = entry;
+  offers.replaceChildren();
+  say(WORDS.sending);
+  attempt();
+});
+
+addEventListener("online", attempt);
