@@ -38,14 +38,11 @@ class Fit:
 
 def linear_fit(design: FloatArray, observed: FloatArray) -> Fit | Missing:
     """The parameters that make `design` times them lie nearest to what was observed."""
-    scale = np.linalg.norm(design, axis=0)
-    if not np.all(scale > 0):
-        return Missing("one of the quantities never differs from nothing")
-    left, weights, right = np.linalg.svd(design / scale, full_matrices=False)
-    if len(observed) < design.shape[1] or weights[-1] < _WEAKEST_DIRECTION * weights[0]:
-        return Missing("these data do not tell the quantities apart")
-    parameters = (right.T @ ((left.T @ observed) / weights)) / scale
-    return _fit(parameters, observed - design @ parameters, design)
+    directions = _directions(design)
+    if isinstance(directions, Missing):
+        return directions
+    parameters = (directions.right.T @ ((directions.left.T @ observed) / directions.weights)) / directions.scale
+    return _with_errors(parameters, observed - design @ parameters, directions)
 
 
 def curve_fit(curve: Curve, start: FloatArray) -> Fit | Missing:
@@ -82,16 +79,36 @@ def _step(here: tuple[FloatArray, FloatArray], damping: float) -> FloatArray:
     return np.asarray(-np.linalg.solve(normal, scaled.T @ residuals) / scale, dtype=float)
 
 
-def _fit(parameters: FloatArray, residuals: FloatArray, slopes: FloatArray) -> Fit | Missing:
-    spare = len(residuals) - len(parameters)
+@dataclass(frozen=True, slots=True)
+class _Directions:
+    """What the data tell apart, strongest first: the singular values of slopes scaled to length one."""
+
+    left: FloatArray
+    weights: FloatArray
+    right: FloatArray
+    scale: FloatArray
+
+
+def _directions(slopes: FloatArray) -> _Directions | Missing:
     scale = np.linalg.norm(slopes, axis=0)
     if not np.all(scale > 0):
+        return Missing("one of the quantities never differs from nothing")
+    left, weights, right = np.linalg.svd(slopes / scale, full_matrices=False)
+    if len(slopes) < slopes.shape[1] or weights[-1] < _WEAKEST_DIRECTION * weights[0]:
         return Missing("these data do not tell the quantities apart")
-    _, weights, right = np.linalg.svd(slopes / scale, full_matrices=False)
-    if spare < 0 or weights[-1] < _WEAKEST_DIRECTION * weights[0]:
-        return Missing("these data do not tell the quantities apart")
+    return _Directions(left, weights, right, scale)
+
+
+def _fit(parameters: FloatArray, residuals: FloatArray, slopes: FloatArray) -> Fit | Missing:
+    directions = _directions(slopes)
+    return directions if isinstance(directions, Missing) else _with_errors(parameters, residuals, directions)
+
+
+def _with_errors(parameters: FloatArray, residuals: FloatArray, directions: _Directions) -> Fit:
+    spare = len(residuals) - len(parameters)
     covariance = None
     if spare > 0:
-        inverse = (right.T / weights**2) @ right / np.outer(scale, scale)
+        right, scale = directions.right, directions.scale
+        inverse = (right.T / directions.weights**2) @ right / np.outer(scale, scale)
         covariance = tuple(map(tuple, (inverse * float(residuals @ residuals) / spare).tolist()))
     return Fit(tuple(parameters.tolist()), covariance, tuple(residuals.tolist()))

@@ -174,3 +174,36 @@ def test_a_search_ends_only_when_every_parameter_has_come_to_rest():
     )
 
     assert fit.parameters == pytest.approx((1, 2), rel=1e-9)
+
+
+def test_a_step_too_far_is_taken_back():
+    # Undamped, each step from here lands farther away than the one before.
+    fit = curve_fit(lambda g: (np.arctan(g - 5), 1 / (1 + (g - 5) ** 2)[:, np.newaxis]), np.array([8.0]))
+
+    assert fit.parameters == pytest.approx((5,), rel=1e-9)
+
+
+def test_a_curve_that_no_step_changes_does_not_settle():
+    fit = curve_fit(lambda _: (np.array([1.0, -0.5]), np.array([[1.0], [1.0]])), np.array([2.0]))
+
+    assert isinstance(fit, Missing)
+    assert "did not settle" in fit.reason
+
+
+def test_nothing_itself_can_be_what_is_found():
+    fit = curve_fit(lambda guess: (guess, np.array([[1.0]])), np.array([0.0]))
+
+    assert fit.parameters == (0.0,)
+
+
+def test_one_spare_trial_gives_an_error_already():
+    fit = linear_fit(np.array([[1.0, 1.0], [2.0, 1.0], [3.0, 1.0]]), np.array([1.0, 2.0, 4.0]))
+
+    # By hand: residuals 1/6, -1/3, 1/6; their squares add to 1/6; a spread of the first column of 2.
+    assert fit.error(0) == pytest.approx((1 / 6 / 2) ** 0.5)
+
+
+def test_three_quantities_of_which_two_are_one_are_a_gap():
+    design = np.array([[1.0, 2.0, 1.0], [2.0, 4.0, 1.0], [3.0, 6.0, 1.0], [5.0, 10.0, 1.0]])
+
+    assert isinstance(linear_fit(design, np.arange(4.0)), Missing)
