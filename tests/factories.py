@@ -9,6 +9,7 @@ from app.coaching.effort import Band, Talk
 from app.coaching.fitness_tests import FitnessTest, Protocol
 from app.coaching.history import History
 from app.coaching.holds import Family, Hold, HoldKind, Stops, SymptomReport
+from app.coaching.incidents import Incident, IncidentEntry, IncidentWord
 from app.coaching.people import (
     AvailableDay,
     Client,
@@ -26,6 +27,7 @@ from app.coaching.people import (
 )
 from app.coaching.phases import DecisionKind, Phase, PhaseDecision
 from app.coaching.prescriptions import Block, PlannedSession, PlannedWeek, SessionKind
+from app.coaching.pressure_limits import OwnPressureLimit
 from app.coaching.readiness import Illness, ReadinessNote
 from app.coaching.screening import (
     BloodPressure,
@@ -134,6 +136,59 @@ def interval_steps(rounds: int = 4) -> tuple[Node, ...]:
     warm_up = Step(Part.WARM_UP, 900, Band.EASY, "Warm up.")
     cool_down = Step(Part.COOL_DOWN, 600, Band.EASY, "Cool down.")
     return (warm_up, *((work, rest) * rounds), cool_down)
+
+
+def incident(**changes: Any) -> Incident:
+    """A turned ankle on TODAY, written down that evening, still open."""
+    day = changes.get("happened_on", TODAY)
+    given: dict[str, Any] = {
+        "id": 1,
+        "client_id": CLIENT_ID,
+        "happened_on": day,
+        "about_when": "about 18:40",
+        "activity": "Second round of the hill walk",
+        "place": "Quarry path",
+        "symptoms": "Turned an ankle, could walk on",
+        "action_taken": "Sat down, walked home",
+        "outcome": "A little swollen",
+        "hold_id": None,
+        "recorded_at": at(day, 18),
+        "person_id": COACH_ID,
+    }
+    return Incident(**(given | changes))
+
+
+def incident_entry(word: IncidentWord, on: date, **changes: Any) -> IncidentEntry:
+    """One entry added to it."""
+    given: dict[str, Any] = {
+        "id": 1,
+        "client_id": CLIENT_ID,
+        "incident_id": 1,
+        "word": word,
+        "text": "Swelling is gone.",
+        "added_at": at(on, 9),
+        "person_id": COACH_ID,
+    }
+    return IncidentEntry(**(given | changes))
+
+
+def pressure_limit(**changes: Any) -> OwnPressureLimit:
+    """A clinician's 180 over 110, ten days old."""
+    given: dict[str, Any] = {
+        "id": 1,
+        "client_id": CLIENT_ID,
+        "systolic_mmhg": 180,
+        "diastolic_mmhg": 110,
+        "given_on": TODAY - timedelta(days=10),
+        "signer": "Dr. Amrei Sohl",
+        "profession": "general practitioner",
+        "how_seen": "paper",
+        "recorded_at": at(TODAY - timedelta(days=9)),
+        "person_id": COACH_ID,
+        "taken_back_at": None,
+        "taken_back_by": None,
+    }
+    return OwnPressureLimit(**(given | changes))
 
 
 def planned(**changes: Any) -> PlannedSession:

@@ -14,7 +14,18 @@ from app.coaching.effort import Talk
 from app.coaching.people import Client, Visibility
 from app.coaching.phases import Phase
 from app.coaching.prescriptions import PlannedSession
-from app.storage import accounts, clients, phases, prescriptions, readiness, safety, scans, session_logs, signals
+from app.storage import (
+    accounts,
+    clients,
+    incidents,
+    phases,
+    prescriptions,
+    readiness,
+    safety,
+    scans,
+    session_logs,
+    signals,
+)
 from app.usecases.accounts import begin_login, create_coach
 from app.usecases.passwords import Passwords
 from app.web.security import token_sha256
@@ -216,6 +227,22 @@ def add_hold(db: Session, *, client: Client, **changes: Any) -> int:
         person_id=client_person(db, client).id,
         at=wished.raised_at,
     )
+
+
+def add_incident(db: Session, *, client: Client, days_ago: int = 0, **changes: Any) -> int:
+    """An open incident without a hold, written down on its day by the client's coach."""
+    given: dict[str, Any] = {
+        "happened_on": TODAY - timedelta(days=days_ago),
+        "about_when": "about 18:40",
+        "activity": "Second round of the hill walk",
+        "place": "Quarry path",
+        "symptoms": "Turned an ankle, could walk on",
+        "action_taken": "Sat down, walked home with her sister",
+        "outcome": "A little swollen, no doctor seen",
+        "hold_id": None,
+    }
+    at = NOW - timedelta(days=days_ago)
+    return incidents.add(db, client_id=client.id, person_id=client.coach_id, at=at, **(given | changes))
 
 
 def add_note(db: Session, *, client: Client, visibility: Visibility = Visibility.PRIVATE, text: str = "") -> int:

@@ -7,9 +7,11 @@ from datetime import date, datetime
 
 from app.coaching.fitness_tests import FitnessTest
 from app.coaching.holds import Hold, SymptomReport
+from app.coaching.incidents import Incident
 from app.coaching.people import AvailableDay, Client, Contact, Goal, Leave, Note
 from app.coaching.phases import Phase, PhaseDecision, current_phase, phase_since
 from app.coaching.prescriptions import Block, PlannedSession, PlannedWeek
+from app.coaching.pressure_limits import OwnPressureLimit
 from app.coaching.readiness import ReadinessNote
 from app.coaching.screening import BloodPressure, Clearance, Consent, ScreeningAnswers
 from app.coaching.session_logs import SessionLog
@@ -57,6 +59,8 @@ class History:
     clearances: tuple[Clearance, ...] = ()
     consents: tuple[Consent, ...] = ()
     pressures: tuple[BloodPressure, ...] = ()
+    pressure_limits: tuple[OwnPressureLimit, ...] = ()
+    incidents: tuple[Incident, ...] = ()
     contacts: tuple[Contact, ...] = ()
     leaves: tuple[Leave, ...] = ()
     goals: tuple[Goal, ...] = ()

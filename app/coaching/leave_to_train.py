@@ -12,7 +12,7 @@ from app.coaching.hold_rules import MayTrain, StoppedWork, may_train_within, sto
 from app.coaching.holds import ComputedStop
 from app.coaching.pregnancy_rules import pregnancy_stop
 from app.coaching.prescriptions import PlannedSession
-from app.coaching.pressure_rules import pressure_stop
+from app.coaching.pressure_rules import pressure_stop_of
 from app.coaching.rules import Rules
 from app.coaching.screening_decision import screening_of
 
@@ -26,7 +26,7 @@ def stopped_now(history: History, today: date, rules: Rules) -> StoppedWork:
 def computed_stops(history: History, today: date, rules: Rules) -> tuple[ComputedStop, ...]:
     """What the records stop by themselves, beside holds and the screening decision."""
     found = (
-        pressure_stop(history.pressures, rules),
+        pressure_stop_of(history, today, rules),
         pregnancy_stop(history, today),
         gap_stop(history, today, rules),
         questions_stop(history, today, rules),

@@ -3,10 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from datetime import date
 
+from app.coaching.history import History
 from app.coaching.holds import ComputedStop, Stops
+from app.coaching.pressure_limits import Limits, LimitsInForce, limits_with, newest_own
 from app.coaching.rules import Rules
 from app.coaching.screening import BloodPressure
+from app.coaching.screening_decision import is_news_since
 from app.coaching.weeks import day_words
 
 #: Resting heart rate above this on two readings: no session (house choice).
@@ -19,10 +23,49 @@ def newest_pressure(readings: Sequence[BloodPressure]) -> BloodPressure | None:
     return max(readings, key=_when, default=None)
 
 
-def pressure_stop(readings: Sequence[BloodPressure], rules: Rules) -> ComputedStop | None:
+def limits_for(history: History, today: date, rules: Rules) -> LimitsInForce:
+    """The limits that count for a client today: the practice's, or a clinician's two numbers while they stand.
+
+    They stand as long as a clearance would: no older than the practice lets a paper be, and nothing new since.
+    A stricter pair stands until it is taken back.
+    Source: house choice.
+    """
+    own = newest_own(history.pressure_limits)
+    practice = limits_with(None, rules)
+    if own is None:
+        return practice
+    wished = limits_with(own, rules)
+    is_current = 0 <= (today - own.given_on).days <= rules.clearance_days and not is_news_since(history, own.given_on)
+    if is_current:
+        return wished
+    return LimitsInForce(
+        min(wished.pressure_systolic_all, practice.pressure_systolic_all),
+        min(wished.pressure_diastolic_all, practice.pressure_diastolic_all),
+        wished.pressure_systolic_hard,
+        wished.pressure_diastolic_hard,
+        own,
+    )
+
+
+def own_limit_counts(limits: LimitsInForce) -> bool:
+    """Whether a clinician's two numbers are the ones that stop everything."""
+    own = limits.own
+    return own is not None and (own.systolic_mmhg, own.diastolic_mmhg) == (
+        limits.pressure_systolic_all,
+        limits.pressure_diastolic_all,
+    )
+
+
+def pressure_stop_of(history: History, today: date, rules: Rules) -> ComputedStop | None:
+    """What the newest reading of a client stops, under the limits that count for this client."""
+    return pressure_stop(history.pressures, limits_for(history, today, rules))
+
+
+def pressure_stop(readings: Sequence[BloodPressure], rules: Limits) -> ComputedStop | None:
     """What the newest reading stops; None while it is under the limits. It stands until a lower one is taken.
 
-    Source: no session at >= 180 or >= 100 mmHg, no hard work at >= 160 or >= 100 mmHg (house choice; sources differ).
+    Source: no session at >= 180 or >= 100 mmHg, no hard work at >= 160 or >= 100 mmHg (house choice; sources differ);
+    a clinician's two numbers for a client take the place of the first pair.
     """
     newest = newest_pressure(readings)
     if newest is None:
@@ -39,7 +82,7 @@ def pressure_stop(readings: Sequence[BloodPressure], rules: Rules) -> ComputedSt
     return None
 
 
-def _stops(reading: BloodPressure, rules: Rules) -> Stops | None:
+def _stops(reading: BloodPressure, rules: Limits) -> Stops | None:
     high, low = reading.systolic_mmhg, reading.diastolic_mmhg
     if high >= rules.pressure_systolic_all or low >= rules.pressure_diastolic_all:
         return Stops.ALL

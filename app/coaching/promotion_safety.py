@@ -12,7 +12,7 @@ from app.coaching.history import History
 from app.coaching.hold_rules import HOLD_WORDS, LIFTED_BY
 from app.coaching.people import Sex
 from app.coaching.pregnancy_rules import pregnancy_stop
-from app.coaching.pressure_rules import newest_pressure, pressure_stop
+from app.coaching.pressure_rules import limits_for, newest_pressure, pressure_stop
 from app.coaching.reasons import Figure, Provenance, Why
 from app.coaching.rules import Rules
 from app.coaching.screening import ConsentKind, Intensity, ScreeningAnswers, YesNo
@@ -148,9 +148,10 @@ def _transition(history: History, transition: Transition, rules: Rules) -> Condi
 
 def _pressure(history: History, today: date, rules: Rules) -> Condition:
     title = "Blood pressure"
+    limits = limits_for(history, today, rules)
     limit = (
-        f"at most {rules.pressure_days} days old, under {rules.pressure_systolic_hard} over "
-        f"{rules.pressure_diastolic_hard} mmHg"
+        f"at most {rules.pressure_days} days old, under {limits.pressure_systolic_hard} over "
+        f"{limits.pressure_diastolic_hard} mmHg"
     )
     newest = newest_pressure([one for one in history.pressures if one.measured_on <= today])
     if newest is None:
@@ -162,7 +163,7 @@ def _pressure(history: History, today: date, rules: Rules) -> Condition:
     value = f"{newest.systolic_mmhg} over {newest.diastolic_mmhg} mmHg, {age} days old"
     figures = (Figure(day_words(newest.measured_on), value), Figure("where from", newest.origin.value))
     why = Why(figures, "A seated resting reading, fresh and under the limits.", Provenance.HOUSE)
-    stop = pressure_stop(history.pressures, rules)
+    stop = pressure_stop(history.pressures, limits)
     state = State.MET if age <= rules.pressure_days and stop is None else State.NOT_MET
     change = stop.sentence if stop else "A new reading, seated and rested."
     return _safety(_Line("pressure", title, limit), state, value, why, change)

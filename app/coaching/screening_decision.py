@@ -44,6 +44,7 @@ __all__ = [
     "covers",
     "decide",
     "inputs_from",
+    "is_news_since",
     "newest_answers",
     "newest_paper",
     "screen",
@@ -178,15 +179,14 @@ def _paper_facts(history: History, symptom_on: date | None, today: date, rules: 
         given_on=paper.given_on,
         ends_on=paper.ends_on,
         symptom_on=symptom_on,
-        is_new_since=_is_news_since(history, paper),
+        is_new_since=is_news_since(history, paper_day(paper)),
         today=today,
         rules=rules,
     )
 
 
-def _is_news_since(history: History, paper: Clearance) -> bool:
-    """A new symptom, diagnosis, heart medicine or hospital stay after the paper."""
-    day = paper_day(paper)
+def is_news_since(history: History, day: date) -> bool:
+    """A new symptom, diagnosis, heart medicine or hospital stay after a paper's day."""
     before = max(
         (one for one in history.screening if one.answered_on <= day),
         key=lambda one: (one.answered_on, one.id),

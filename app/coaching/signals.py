@@ -49,6 +49,7 @@ NAMES = (
     "questions_due",
     "waiting_for_questions",
     "clearance_ending",
+    "incident_open",
     "hard_today_in_doubt",
     "readiness_down",
     "spacing",
@@ -80,6 +81,7 @@ _ACT_FIRST = frozenset(
         "clearance_missing",
         "questions_due",
         "waiting_for_questions",
+        "incident_open",
         "not_started",
     }
 )

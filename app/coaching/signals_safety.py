@@ -8,12 +8,13 @@ from itertools import pairwise
 from app.coaching.done_work import done_minutes, is_endurance
 from app.coaching.hold_rules import LIFTED_BY
 from app.coaching.holds import Hold, Stops
+from app.coaching.incidents import FOLLOW_UP_DAYS, days_without_word, longest_waiting
 from app.coaching.lookahead_hard import is_vigorous
 from app.coaching.matching import pauses
 from app.coaching.people import Mode
 from app.coaching.phases import HARD_WORK_PHASES, PHASE_WORDS
 from app.coaching.prescriptions import PlannedSession
-from app.coaching.pressure_rules import newest_pressure, pressure_stop
+from app.coaching.pressure_rules import limits_for, newest_pressure, pressure_stop
 from app.coaching.readiness import Illness
 from app.coaching.reasons import Provenance
 from app.coaching.screening_decision import CARD, SOURCE, newest_answers, screening_due
@@ -204,14 +205,14 @@ def medicine_changed(scene: Scene) -> Signal | None:
 
 def pressure_high(scene: Scene) -> Signal | None:
     """The newest reading is over a limit."""
-    stop = pressure_stop(scene.history.pressures, scene.rules)
+    limits = limits_for(scene.history, scene.today, scene.rules)
+    stop = pressure_stop(scene.history.pressures, limits)
     newest = newest_pressure(scene.history.pressures)
     if stop is None or newest is None:
         return None
-    rules = scene.rules
     reasons = why(
-        f"No hard work from {rules.pressure_systolic_hard} or {rules.pressure_diastolic_hard} mmHg, no session from "
-        f"{rules.pressure_systolic_all} or {rules.pressure_diastolic_all}.",
+        f"No hard work from {limits.pressure_systolic_hard} or {limits.pressure_diastolic_hard} mmHg, no session "
+        f"from {limits.pressure_systolic_all} or {limits.pressure_diastolic_all}.",
         ("reading", f"{newest.systolic_mmhg} over {newest.diastolic_mmhg} mmHg"),
         ("measured on", short_day(newest.measured_on)),
         provenance=Provenance.HOUSE,
@@ -291,6 +292,37 @@ def hard_without_leave(scene: Scene) -> Signal | None:
     )
 
 
+def incident_open(scene: Scene) -> Signal | None:
+    """An incident that is still open, and nobody wrote a follow-up for seven days."""
+    zone = scene.history.client.zone
+    waiting = longest_waiting(scene.history.incidents, scene.today, zone)
+    if waiting is None:
+        return None
+    days = days_without_word(waiting, scene.today, zone)
+    sentence = (
+        f"The incident of {short_day(waiting.happened_on)} ({waiting.activity}) is open, and for {days} days nobody "
+        "wrote how it went on. Ask, write it down, or close it."
+    )
+    reasons = why(
+        f"An open incident asks for a follow-up at least every {FOLLOW_UP_DAYS} days.",
+        ("happened on", short_day(waiting.happened_on)),
+        ("last word", short_day(local_day(waiting.last_word_at, zone))),
+        provenance=Provenance.HOUSE,
+        would_change="A follow-up, or closing it.",
+    )
+    return Signal(
+        "incident_open",
+        scene.history.client.id,
+        Shelf.PLANNING,
+        Family.SAFETY,
+        sentence,
+        reasons,
+        key_of("incident_open", [waiting.id], len(waiting.entries)),
+        (Act.INCIDENTS, Act.CONTACT, Act.OPEN_CLIENT),
+        waiting.happened_on,
+    )
+
+
 def paused_words(hold: Hold) -> str:
     """What an open hold pauses, as the head of a sentence: "Running and all hard work are paused"."""
     if hold.stops is Stops.HARD:
@@ -338,4 +370,5 @@ SAFETY_RULES = (
     pressure_high,
     questions_due,
     hard_without_leave,
+    incident_open,
 )

@@ -61,6 +61,7 @@ class Act(StrEnum):
     SEND_QUESTIONS = "send_questions"
     LIFT = "lift"
     START = "start"
+    INCIDENTS = "incidents"
 
 
 @dataclass(frozen=True, slots=True)

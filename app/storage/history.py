@@ -14,13 +14,14 @@ from app.coaching.holds import Hold, SymptomReport
 from app.coaching.people import AvailableDay, Client, Contact, Goal, Leave, Note
 from app.coaching.phases import PhaseDecision
 from app.coaching.prescriptions import Block, PlannedSession, PlannedWeek
+from app.coaching.pressure_limits import OwnPressureLimit
 from app.coaching.readiness import ReadinessNote
 from app.coaching.screening import BloodPressure, Clearance, Consent, ScreeningAnswers
 from app.coaching.session_logs import SessionLog
 from app.coaching.weeks import start_of_day
-from app.storage import clients, prescriptions, session_logs
+from app.storage import clients, incidents, prescriptions, session_logs
 from app.storage.reading import grouped, read
-from app.storage.tables import desk, people, safety, training
+from app.storage.tables import desk, people, pressure_limits, safety, training
 
 V = TypeVar("V")
 
@@ -77,6 +78,10 @@ def _parts(db: Session, ids: list[int], from_on: date, until_on: date) -> dict[s
         "clearances": of(Clearance, s.ClearanceRow, order=[s.ClearanceRow.id]),
         "consents": of(Consent, s.ConsentRow, order=[s.ConsentRow.id]),
         "pressures": of(BloodPressure, s.BloodPressureRow, order=[s.BloodPressureRow.measured_on]),
+        "pressure_limits": of(
+            OwnPressureLimit, pressure_limits.PressureLimitRow, order=[pressure_limits.PressureLimitRow.id]
+        ),
+        "incidents": grouped(incidents.of_clients(db, client_ids=ids), lambda one: one.client_id),
         "contacts": of(Contact, p.ContactRow, order=[p.ContactRow.contact_on, p.ContactRow.id]),
         "leaves": of(Leave, p.LeaveRow, order=[p.LeaveRow.from_on]),
         "goals": of(Goal, p.GoalRow, order=[p.GoalRow.id]),

@@ -15,7 +15,8 @@ from app.coaching.hold_rules import StoppedWork
 from app.coaching.holds import ComputedStop
 from app.coaching.leave_to_train import stopped_now
 from app.coaching.people import Client, Origin, age_on
-from app.coaching.pressure_rules import pressure_stop
+from app.coaching.pressure_limits import LimitsInForce
+from app.coaching.pressure_rules import limits_for, pressure_stop_of
 from app.coaching.promotion import base_weeks_for
 from app.coaching.promotion_practice import BASE_WEEKS_LOWEST, OLDER_FROM_YEARS
 from app.coaching.reasons import Refused, StaleEdit
@@ -51,6 +52,8 @@ class SafetyFile:
     due: str | None
     stopped: StoppedWork
     pressure: ComputedStop | None
+    #: The limits that count for this client today.
+    limits: LimitsInForce
     at_intake: ActiveReading
     lately: ActiveReading
     base_weeks: int
@@ -95,7 +98,7 @@ def safety_file(db: Session, *, actor: Actor, client_id: int, rules: Rules, now:
     today = local_day(now, client.zone)
     one = _load(db, client, today)
     screening = screening_of(one, today, rules)
-    pressure = pressure_stop(one.pressures, rules)
+    pressure = pressure_stop_of(one, today, rules)
     return SafetyFile(
         history=one,
         today=today,
@@ -104,6 +107,7 @@ def safety_file(db: Session, *, actor: Actor, client_id: int, rules: Rules, now:
         due=screening_due(one, today, rules),
         stopped=stopped_now(one, today, rules),
         pressure=pressure,
+        limits=limits_for(one, today, rules),
         at_intake=read_activity(one, client.joined_on),
         lately=read_activity(one, today),
         base_weeks=base_weeks_for(client, today, rules),
@@ -144,7 +148,8 @@ def add_pressure(
         change={"after": {"measured_on": reading.measured_on, "origin": reading.origin}},
         now=now,
     )
-    return pressure_stop(safety.pressures_of(db, client_id=client.id), rules)
+    today = local_day(now, client.zone)
+    return pressure_stop_of(_load(db, client, today), today, rules)
 
 
 def add_consent(
@@ -342,4 +347,5 @@ def _people_in(one: History) -> set[int]:
     found = {hold.person_id for hold in one.holds} | {paper.person_id for paper in one.clearances}
     found |= {hold.lifted_by for hold in one.holds if hold.lifted_by is not None}
     found |= {answers.person_id for answers in one.screening} | {reading.person_id for reading in one.pressures}
+    found |= {limit.person_id for limit in one.pressure_limits}
     return found | {report.person_id for report in one.symptoms}

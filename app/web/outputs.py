@@ -41,5 +41,11 @@ OUTPUTS = (
     Output("/month/{month}/clients/{client_id}/print", ("month/client_print.html",), False, "sums of a month"),
     Output("/clients/{client_id}/safety/letter", ("safety/letter.html",), False, "what a clinician is asked"),
     Output("/clients/{client_id}/safety/consents", ("safety/consents.html",), False, "the texts to sign"),
+    Output(
+        "/clients/{client_id}/incidents/{incident_id}/print",
+        ("incidents/print.html",),
+        False,
+        "what happened and what was done",
+    ),
     Output("/clients/{client_id}/card", ("client/card.html",), False, "whom to call in an emergency"),
 )

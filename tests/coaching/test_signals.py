@@ -40,6 +40,7 @@ SCENES: dict[str, History] = {
     "questions_due": calm(screening=(make.answers(answered_on=on(-90)),)),
     "waiting_for_questions": calm(Phase.AEROBIC_BASE, screening=()),
     "clearance_ending": calm(clearances=(make.clearance(given_on=on(-350)),)),
+    "incident_open": calm(incidents=(make.incident(happened_on=on(-8)),)),
     "hard_today_in_doubt": calm(readiness=(make.readiness(slept_h=4.0),), planned=(hard_planned(0),)),
     "readiness_down": calm(readiness=progress_scenes._notes(_WORSE, _WORSE)),
     "spacing": calm(planned=(hard_planned(0),), logs=(hard_done_on(-1),)),

@@ -31,6 +31,7 @@ RECORDS = {
     "handled_id",
     "clearance_id",
     "scan_id",
+    "incident_id",
 }
 #: Names that do not.
 OTHERS = {
@@ -51,6 +52,9 @@ STAND_IN_MAY = {
     "/clients/{client_id}/entry/questions",
     "/clients/{client_id}/entry/readiness",
     "/clients/{client_id}/holds/new",
+    "/clients/{client_id}/incidents/record",
+    "/clients/{client_id}/incidents/{incident_id}/follow-up",
+    "/clients/{client_id}/incidents/{incident_id}/reopen",
     "/clients/{client_id}/leave",
     "/clients/{client_id}/leave/back",
     "/clients/{client_id}/note",
@@ -145,6 +149,7 @@ def _records(db, client) -> dict[str, object]:
         "planned_session_id": seed.add_planned(db, client=client),
         "log_id": seed.add_log(db, client=client),
         "hold_id": seed.add_hold(db, client=client),
+        "incident_id": seed.add_incident(db, client=client),
         "note_id": seed.add_note(db, client=client),
         "handled_id": seed.add_handled(db, client=client),
         "login_id": accounts.logins_of(db, person_id=person.id, now=seed.NOW)[0].id,

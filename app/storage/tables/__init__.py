@@ -1,6 +1,6 @@
 """All tables; importing this package fills the metadata."""
 
-from app.storage.tables import desk, intake, people, safety, scans, training
+from app.storage.tables import desk, incidents, intake, people, pressure_limits, safety, scans, training
 from app.storage.tables.base import Base
 
-__all__ = ["Base", "desk", "intake", "people", "safety", "scans", "training"]
+__all__ = ["Base", "desk", "incidents", "intake", "people", "pressure_limits", "safety", "scans", "training"]

@@ -196,6 +196,7 @@ def _act(one: MorningLine, signal: Signal, act: Act) -> ActView | None:
         Act.PUT_OFF: None if is_safety else _form(one, signal, "put-off", "Put off", "p"),
         Act.SEND_QUESTIONS: _questions(one),
         Act.LIFT: ActView("go", f"/holds/{signal.hold_id}/lift", "Read it and lift", "l"),
+        Act.INCIDENTS: ActView("go", f"{base}/incidents", "Incident page", "i"),
         Act.START: ActView("go", f"{base}/start", "Start the base", "b"),
     }
     return table.get(act)

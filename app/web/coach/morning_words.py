@@ -33,6 +33,7 @@ SIGNAL_WORDS = {
     "questions_due": "questions due",
     "waiting_for_questions": "waiting for questions",
     "clearance_ending": "clearance ending",
+    "incident_open": "incident open",
     "hard_today_in_doubt": "hard session in doubt",
     "readiness_down": "readiness down",
     "spacing": "hard sessions too close",

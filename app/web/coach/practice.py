@@ -8,6 +8,7 @@ from fastapi import APIRouter
 from starlette.responses import Response
 
 from app.coaching import typed_values
+from app.coaching.pressure_sources import PUBLISHED_LIMITS
 from app.coaching.reasons import Refused
 from app.usecases import accounts, practice
 from app.usecases.gate import NotYours
@@ -21,6 +22,10 @@ from app.web.render import lead_on, render, see_other
 router = APIRouter()
 
 LONGEST_REASON = 500
+#: Rules beside which the differing published limits stand.
+PRESSURE_RULES = frozenset(
+    {"pressure_systolic_all", "pressure_diastolic_all", "pressure_systolic_hard", "pressure_diastolic_hard"}
+)
 
 
 @router.get("/practice")
@@ -97,7 +102,15 @@ def _rule_page(desk: Desk, name: str, fields: Fields | None) -> Response:
         raise NotYours("There is no such rule.")
     shown = fields or Fields(initial={"value": f"{found.value:g}"})
     status = 422 if fields else 200
-    return render(desk, "practice/rule.html", status=status, line=setting_line(found), card=found.card, fields=shown)
+    return render(
+        desk,
+        "practice/rule.html",
+        status=status,
+        line=setting_line(found),
+        card=found.card,
+        fields=shown,
+        published=PUBLISHED_LIMITS if name in PRESSURE_RULES else (),
+    )
 
 
 @router.post("/practice/rules/{setting}")

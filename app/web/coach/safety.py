@@ -208,7 +208,10 @@ def _shown(file: use.SafetyFile) -> dict[str, Any]:
         "readings": list(reversed(one.pressures)),
         "origins": ORIGIN_WORDS,
         "pressure": file.pressure,
-        "limits": PUBLISHED_LIMITS,
+        "published": PUBLISHED_LIMITS,
+        "in_force": file.limits,
+        "limits_by": words.limits_words(file),
+        "incidents_said": words.incidents_words(file),
         "re_measure": RE_MEASURE,
         "symptoms": words.symptom_lines(file),
         "readings_of_activity": [

@@ -10,6 +10,7 @@ from app.coaching.consents import CONSENT_TEXTS, WAITS_FOR, current_consent
 from app.coaching.hold_rules import HOLD_WORDS, LIFTED_BY
 from app.coaching.holds import Hold, Stops, words_of
 from app.coaching.people import ENTRY_ORIGIN_WORDS, ORIGIN_WORDS
+from app.coaching.pressure_rules import own_limit_counts
 from app.coaching.questions import DISEASE_QUESTIONS, MEDICINE_GROUPS, SYMPTOM_QUESTIONS, Reply
 from app.coaching.reasons import Figure, Provenance, Why
 from app.coaching.screening import Clearance, ClearanceState, Consent, ConsentKind, Intensity, ScreeningAnswers, YesNo
@@ -244,6 +245,29 @@ def _consent_view(kind: ConsentKind, consents: tuple[Consent, ...]) -> ConsentVi
 def _method(consent: Consent) -> str:
     words = {"client": "on the phone", "from_paper": "on paper", "coach": "in person with the coach"}
     return words.get(consent.method.value, ORIGIN_WORDS[consent.method])
+
+
+def limits_words(file: SafetyFile) -> str | None:
+    """Who set the limits for this client, and whether the numbers still count; None when nobody did."""
+    own = file.limits.own
+    if own is None:
+        return None
+    said = (
+        f"{own.signer}, {own.profession}, {day_words(own.given_on)}: no training from {own.systolic_mmhg} over "
+        f"{own.diastolic_mmhg} mmHg (seen: {HOW_SEEN[own.how_seen]}; recorded by {file.name_of(own.person_id)})."
+    )
+    if own_limit_counts(file.limits):
+        return said
+    return f"{said} They no longer widen anything: too old, or something new came since. The stricter number counts."
+
+
+def incidents_words(file: SafetyFile) -> str:
+    """How many incidents are on record and how many are open."""
+    found = file.history.incidents
+    if not found:
+        return "none on record."
+    still = sum(one.is_open for one in found)
+    return f"{len(found)} on record, {still or 'none'} open."
 
 
 def symptom_lines(file: SafetyFile) -> tuple[tuple[str, str, str | None], ...]:
