@@ -21,9 +21,14 @@ def block_on(blocks: Sequence[Block], day: date) -> Block | None:
 
 
 def next_block(blocks: Sequence[Block], day: date) -> Block | None:
-    """The first block that begins after a day and was written after the one the day lies in."""
+    """The first block that begins after a day, written after the one in force, of the phase planned last."""
     now = block_on(blocks, day)
-    later = [one for one in blocks if one.starts_on > day and (now is None or one.id > now.id)]
+    newest = max(blocks, key=lambda one: one.id, default=None)
+    later = [
+        one
+        for one in blocks
+        if one.starts_on > day and (now is None or one.id > now.id) and newest and one.phase is newest.phase
+    ]
     return min(later, key=lambda one: (one.starts_on, -one.id), default=None)
 
 

@@ -3,9 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from datetime import date
 
 from app.coaching.plan_weeks import PlanEntry
 from app.coaching.words import counted, minutes_words, short_day, short_days
+
+#: Hard days named one by one before only the first is.
+_HARD_NAMED = 3
 
 
 def plan_message(name: str, entries: Sequence[PlanEntry]) -> str:
@@ -35,7 +39,15 @@ def _going_words(going: Sequence[PlanEntry]) -> list[str]:
     changed = sorted({entry.session.planned_on for entry in going if entry.frozen_on is not None})
     hard = sorted({entry.session.planned_on for entry in new if entry.session.is_hard})
     if new:
-        words.append(f"New: {counted(len(new), 'session')}, {'hard on ' + short_days(hard) if hard else 'all easy'}.")
+        words.append(f"New: {counted(len(new), 'session')}, {_hard_words(hard)}.")
     if changed:
         words.append(f"Changed: {short_days(changed)}.")
     return words
+
+
+def _hard_words(hard: Sequence[date]) -> str:
+    if not hard:
+        return "none of them hard"
+    if len(hard) <= _HARD_NAMED:
+        return f"hard on {short_days(hard)}"
+    return f"hard on {len(hard)} days, the first {short_day(hard[0])}"

@@ -119,6 +119,7 @@ def open_plan(
     waiting = _waiting(entries, today)
     found = gathered(breaches(as_if_sent(known, today), waiting, today, rules), len(waiting))
     said = {one.sentence for one in found}
+    astray = hard_astray(known, today)
     block = block_on(known.blocks, today)
     return PlanPage(
         client=client,
@@ -127,11 +128,15 @@ def open_plan(
         block_week=None if block is None else (today - block.starts_on).days // 7 + 1,
         next_block=next_block(known.blocks, today),
         weeks=tuple(plan_week(known, monday + timedelta(weeks=n), entries, today) for n in range(count)),
-        standing=tuple(one for one in as_it_stands(known, today, rules) if one.sentence not in said),
+        standing=tuple(
+            one
+            for one in as_it_stands(known, today, rules)
+            if one.sentence not in said and not (astray and one.kind == "phase")
+        ),
         found=found,
         today=today,
         may_plan=Action.DECIDE in allowed_actions(db, actor=actor, client=client, now=now),
-        hard_astray=hard_astray(known, today),
+        hard_astray=astray,
     )
 
 

@@ -73,6 +73,7 @@ STAND_IN_MAY = {
     "/morning/{client_id}/questions",
     "/plan/sessions/{planned_session_id}/ease",
     "/plan/sessions/{planned_session_id}/move",
+    "/plan/sessions/{planned_session_id}/take-back",
 }
 #: Good answers to the forms that are read before the record is opened, so that a refusal is the gate's.
 FILLED_IN = {

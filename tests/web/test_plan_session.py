@@ -6,6 +6,7 @@ from datetime import date, timedelta
 
 import pytest
 
+from app.coaching.holds import Stops
 from app.coaching.prescriptions import SessionKind
 from app.storage.audit import trail_of
 from tests import plan_scenes as scene
@@ -244,6 +245,50 @@ def test_easing_today_from_the_page(coach, people):
     assert "Say why it becomes easy today" in words_of(asked)
     assert eased.status_code == 303
     assert _versions(coach, address)[-1].is_hard is False
+
+
+def test_the_easy_version_is_seen_before_it_is_chosen(coach, people):
+    address = _hard_today(coach, people)
+
+    text = words_of(coach.get(address))
+
+    assert "Easy indoor ride instead of: Rounds, 30 min." in text
+
+
+def test_an_easy_version_is_taken_back_the_same_day(coach, people):
+    address = _hard_today(coach, people)
+    coach.send(f"{address}/ease", reason="Two notes worse than usual.")
+    page = coach.get(address)
+
+    answer = coach.send(f"{address}/take-back", **form_of(page, f"{address}/take-back"))
+
+    assert answer.status_code == 303
+    first, _easy, back = _versions(coach, address)
+    assert (back.title, back.steps_json, back.is_hard) == (first.title, first.steps_json, True)
+    assert (back.published_at, back.reason) == (seed.NOW, "The easy version is taken back; it is as it was planned.")
+    with coach.db() as db:
+        assert trail_of(db, client_id=people.client.id)[0].action == "took easy back"
+    assert "Take the easy version back" not in words_of(coach.get(address))
+
+
+def test_an_easy_version_is_not_taken_back_into_a_hold(coach, people):
+    address = _hard_today(coach, people)
+    coach.send(f"{address}/ease", reason="Two notes worse than usual.")
+    with coach.db(write=True) as db:
+        seed.add_hold(db, client=people.client, stops=Stops.HARD)
+
+    answer = coach.send(f"{address}/take-back", version="2")
+
+    assert answer.status_code == 422
+    assert "paused since" in words_of(answer)
+    assert len(_versions(coach, address)) == 2
+
+
+def test_only_an_easy_version_of_today_is_taken_back(coach, other_coach, people):
+    address = _hard_today(coach, people)
+
+    assert coach.send(f"{address}/take-back", version="1").status_code == 422
+    assert other_coach.send(f"{address}/take-back", version="1").status_code == 404
 
 
 def test_cancelling_a_published_session_tells_the_client_why(coach, people):

@@ -16,7 +16,8 @@ from app.coaching.phases import HARD_WORK_PHASES, PHASE_WORDS, Phase
 from app.coaching.planner import START_RISE_MIN, easier_every, starting_volume
 from app.coaching.prescriptions import PlannedSession
 from app.coaching.rules import Rules
-from app.coaching.screening_decision import newest_answers
+from app.coaching.screening import Intensity
+from app.coaching.screening_decision import Stopped, decide, newest_answers
 from app.coaching.training_weeks import logged_mondays
 from app.coaching.weeks import local_day, week_start, weeks_back
 from app.coaching.windows import FORTNIGHT, WHOLE_BASE
@@ -51,6 +52,8 @@ class BlockDesk:
     every: int
     mode: Mode
     known: History
+    #: Whether nothing at all can be published, easy work included.
+    is_all_stopped: bool
 
     @property
     def may_be_hard(self) -> bool:
@@ -101,6 +104,7 @@ def open_blocks(db: Session, *, actor: Actor, client_id: int, rules: Rules, now:
         every=easier_every(age, rules),
         mode=_usual_mode(known),
         known=known,
+        is_all_stopped=decide(known, Intensity.LIGHT_MODERATE, today, rules).stops is Stopped.ALL,
     )
 
 

@@ -157,7 +157,7 @@ def take_back_form(desk: CoachDesk, planned_session_id: int) -> Response:
     version = fields.whole("version", lowest=1, highest=100_000)
     page = _open(desk, planned_session_id, Action.LOG)
     if version is None:
-        return _page(desk, page, fields=fields, status=422)
+        return _page(desk, page, taking=fields, status=422)
     try:
         changing.take_easy_back(
             desk.db,

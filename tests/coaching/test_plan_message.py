@@ -1,0 +1,45 @@
+"""The first wording of a message that goes along with a published plan."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import timedelta
+
+from app.coaching.plan_message import plan_message
+from app.coaching.plan_weeks import PlanEntry, entries_of
+from tests import factories as make
+
+
+def _draft(days: int, *, is_hard: bool = False) -> PlanEntry:
+    one = (make.planned_hard if is_hard else make.planned)(
+        id=days, planned_on=make.TODAY + timedelta(days=days), published_at=None
+    )
+    return entries_of([one], [])[0]
+
+
+def test_it_says_from_when_and_what_is_new() -> None:
+    said = plan_message("Ilse Brandt", [_draft(5), _draft(7, is_hard=True)])
+
+    assert said == (
+        "Hello Ilse, your plan from Sat 10 Oct to Mon 12 Oct is there. It begins with: Easy walk, 45 min. "
+        "New: 2 sessions, hard on Mon 12 Oct. Tell me if a day does not fit."
+    )
+
+
+def test_many_hard_days_are_counted() -> None:
+    said = plan_message("Ilse Brandt", [_draft(days, is_hard=True) for days in (3, 10, 17, 24)])
+
+    assert "New: 4 sessions, hard on 4 days, the first" in said
+
+
+def test_what_is_taken_away_is_named_by_the_day_the_client_was_given() -> None:
+    given = make.planned(planned_on=make.TODAY + timedelta(days=2))
+    gone = replace(given, version=2, version_id=2, is_cancelled=True, published_at=None)
+
+    said = plan_message("Ilse Brandt", entries_of([gone], [given]))
+
+    assert "your plan has changed. No longer planned: " in said
+
+
+def test_nothing_sent_says_nothing() -> None:
+    assert plan_message("Ilse Brandt", []) == ""
