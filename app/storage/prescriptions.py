@@ -13,6 +13,7 @@ from sqlalchemy.orm import Session
 from app.coaching.people import Mode
 from app.coaching.phases import Phase
 from app.coaching.prescriptions import Block, PlannedSession, PlannedWeek, SessionKind
+from app.storage.heart_rate import as_they_may_be_said
 from app.storage.reading import read_one
 from app.storage.tables.training import BlockRow, PlannedSessionRow, PlannedVersionRow, PlannedWeekRow
 
@@ -231,6 +232,11 @@ def mark_seen(db: Session, *, version_id: int, client_id: int, at: datetime) -> 
     )
 
 
+def _read(db: Session, query: Any) -> list[PlannedSession]:
+    """The one way planned sessions are read: for a client whose heart rate is not reliable, in words of effort."""
+    return as_they_may_be_said(db, [PlannedSession(*found) for found in db.execute(query)])
+
+
 def versions(db: Session, *, planned_session_id: int) -> list[PlannedSession]:
     """All versions of one planned session, oldest first."""
     query = (
@@ -238,7 +244,7 @@ def versions(db: Session, *, planned_session_id: int) -> list[PlannedSession]:
         .where(PlannedVersionRow.planned_session_id == planned_session_id)
         .order_by(PlannedVersionRow.version)
     )
-    return [PlannedSession(*found) for found in db.execute(query)]
+    return _read(db, query)
 
 
 def newest(db: Session, *, planned_session_id: int) -> PlannedSession | None:
@@ -266,7 +272,7 @@ def newest_between(db: Session, *, client_ids: Sequence[int], from_on: date, unt
         .where(PlannedVersionRow.planned_on.between(from_on, until_on))
         .order_by(PlannedVersionRow.planned_on, PlannedVersionRow.planned_session_id)
     )
-    return [PlannedSession(*found) for found in db.execute(query)]
+    return _read(db, query)
 
 
 def published_of(db: Session, *, planned_session_ids: Sequence[int]) -> list[PlannedSession]:
@@ -278,7 +284,7 @@ def published_of(db: Session, *, planned_session_ids: Sequence[int]) -> list[Pla
         )
         .order_by(PlannedVersionRow.planned_session_id, PlannedVersionRow.version)
     )
-    return [PlannedSession(*found) for found in db.execute(query)]
+    return _read(db, query)
 
 
 def published_between(
@@ -298,4 +304,4 @@ def published_between(
         .where(PlannedVersionRow.planned_session_id.in_(touched), PlannedVersionRow.published_at.is_not(None))
         .order_by(PlannedVersionRow.planned_session_id, PlannedVersionRow.version)
     )
-    return [PlannedSession(*found) for found in db.execute(query)]
+    return _read(db, query)
