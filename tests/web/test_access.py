@@ -44,7 +44,7 @@ OTHERS = {
 }
 FEWEST_ROUTES = 130
 #: What a stand-in may send about a client who was handed over: write down, contact, ease, move, raise holds and take
-#: a mistaken lifting back. Everything else is the client's own coach's to decide.
+#: a mistaken lifting or easy version back. Everything else is the client's own coach's to decide.
 STAND_IN_MAY = {
     "/clients/{client_id}/contact",
     "/clients/{client_id}/entry",

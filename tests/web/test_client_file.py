@@ -508,3 +508,12 @@ def test_pausing_asks_for_a_reason_and_keeps_it(coach, people):
     with coach.db() as db:
         assert clients.one(db, client_id=people.client.id).state is ClientState.PAUSED
         assert trail_of(db, client_id=people.client.id)[0].reason == "New job until spring."
+
+
+def test_drafts_that_wait_are_said_where_nothing_is_published(coach, people):
+    with coach.db(write=True) as db:
+        seed.add_planned(db, client=people.client, planned_on=seed.TODAY + timedelta(days=3), publish=False)
+
+    assert "1 draft waits on the plan, the first on Sat 28 Nov; the client does not see them." in unescape(
+        coach.get(path_of(people.client)).text
+    )

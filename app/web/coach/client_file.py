@@ -115,6 +115,7 @@ def _context(file: ClientFile) -> dict[str, Any]:
         "ribbon_rows": ribbon_rows(file.ribbon.days),
         "ribbon_text": file.ribbon.text,
         "weeks": (views.week("This week", file.this_week), views.week("Next week", file.next_week)),
+        "drafts_wait": views.drafts_wait(file),
         "sessions": views.sessions(file),
         "last_session": views.last_session(file),
         "readiness": views.readiness(file),

@@ -16,6 +16,7 @@ from app.coaching.reasons import DomainError
 from app.coaching.screening import BloodPressure, Clearance, ConsentKind
 from app.coaching.screening_decision import newest_answers, newest_paper
 from app.coaching.session_logs import SessionLog
+from app.coaching.words import counted, short_day
 from app.usecases.client_file import ClientFile
 from app.web.coach import client_words as words
 from app.web.filters import minutes
@@ -210,6 +211,16 @@ def week(title: str, compared: WeekComparison) -> WeekView:
     is_paused = any(pair.status is Status.PAUSED for pair in compared.pairs)
     beside = ", paused days left out" if is_paused else ""
     return WeekView(title, f"{minutes(planned)} planned{beside}; {minutes(done)} done.", lines)
+
+
+def drafts_wait(file: ClientFile) -> str:
+    """How many sessions of the plan wait as drafts from today on; "" when none."""
+    waiting = [one for one in file.history.drafts if one.planned_on >= file.head.today and not one.is_cancelled]
+    if not waiting:
+        return ""
+    wait = "waits" if len(waiting) == 1 else "wait"
+    first = short_day(min(one.planned_on for one in waiting))
+    return f"{counted(len(waiting), 'draft')} {wait} on the plan, the first on {first}; the client does not see them."
 
 
 def _pair(pair: Pair) -> Line:
