@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from enum import StrEnum
@@ -81,21 +81,32 @@ class StoppedWork:
         return tuple(words for stopped, words in self.modes if stopped is mode)
 
 
-def stopped_work(holds: Sequence[Hold], screening: Screening, pressure: ComputedStop | None = None) -> StoppedWork:
+@dataclass(frozen=True, slots=True)
+class Voice:
+    """In which words holds and the screening decision are told; what they stop is the same in every voice."""
+
+    of_hold: Callable[[Hold], str]
+    of_screening: Callable[[Decision], str]
+
+
+def stopped_work(
+    holds: Sequence[Hold], screening: Screening, pressure: ComputedStop | None = None, *, voice: Voice | None = None
+) -> StoppedWork:
     """What is stopped by open holds, by the screening decision and by a high reading.
 
     Closed holds are passed over. A hold on one mode that does not say which stops everything.
     """
+    said = voice or COACHS_VOICE
     everything: list[str] = []
     hard: list[str] = []
     modes: list[tuple[Mode, str]] = []
     for hold in holds:
         if hold.lifted_at is None:
-            _sort_hold(hold, everything, hard, modes)
+            _sort_hold(hold, said.of_hold(hold), everything, hard, modes)
     if screening.light.stops is Stopped.ALL:
-        everything.append(_screening_words(screening.light))
+        everything.append(said.of_screening(screening.light))
     elif not screening.vigorous.is_ok:
-        hard.append(_screening_words(screening.vigorous))
+        hard.append(said.of_screening(screening.vigorous))
     return with_stop(StoppedWork(tuple(everything), tuple(hard), tuple(modes)), pressure)
 
 
@@ -261,14 +272,22 @@ def _not_pain_free(hold: Hold, today: date, evidence: LiftEvidence) -> tuple[str
     return () if is_fine else ("A pain-free easy session after the injury comes first.",)
 
 
-def _sort_hold(hold: Hold, everything: list[str], hard: list[str], modes: list[tuple[Mode, str]]) -> None:
-    words = f"{HOLD_WORDS[hold.kind]} ({hold.cause}). Lifted by {LIFTED_BY[hold.kind]}."
-    if hold.stops is Stops.ALL or (hold.stops is Stops.MODE_AND_HARD and hold.mode is None):
+def _sort_hold(hold: Hold, words: str, everything: list[str], hard: list[str], modes: list[tuple[Mode, str]]) -> None:
+    if stops_everything(hold):
         everything.append(words)
         return
     hard.append(words)
     if hold.stops is Stops.MODE_AND_HARD and hold.mode is not None:
         modes.append((hold.mode, words))
+
+
+def stops_everything(hold: Hold) -> bool:
+    """Whether a hold stops all training; one on a way of moving that does not say which does."""
+    return hold.stops is Stops.ALL or (hold.stops is Stops.MODE_AND_HARD and hold.mode is None)
+
+
+def _hold_words(hold: Hold) -> str:
+    return f"{HOLD_WORDS[hold.kind]} ({hold.cause}). Lifted by {LIFTED_BY[hold.kind]}."
 
 
 def _screening_words(decision: Decision) -> str:
@@ -284,3 +303,7 @@ def _paused(because: tuple[str, ...]) -> MayTrain:
 
 def _joined(because: tuple[str, ...]) -> str:
     return " Also: ".join(because)
+
+
+#: As a coach reads it; the client's own words are in client_voice.
+COACHS_VOICE = Voice(_hold_words, _screening_words)

@@ -8,7 +8,7 @@ from functools import reduce
 from app.coaching.asked_afresh import brought_in_stop, questions_stop
 from app.coaching.gap_rules import gap_stop
 from app.coaching.history import History
-from app.coaching.hold_rules import MayTrain, StoppedWork, may_train_within, stopped_work, with_stop
+from app.coaching.hold_rules import MayTrain, StoppedWork, Voice, may_train_within, stopped_work, with_stop
 from app.coaching.holds import ComputedStop
 from app.coaching.pregnancy_rules import pregnancy_stop
 from app.coaching.prescriptions import PlannedSession
@@ -17,9 +17,9 @@ from app.coaching.rules import Rules
 from app.coaching.screening_decision import screening_of
 
 
-def stopped_now(history: History, today: date, rules: Rules) -> StoppedWork:
-    """What is stopped for a client today, each with its reasons."""
-    by_holds = stopped_work(history.open_holds, screening_of(history, today, rules))
+def stopped_now(history: History, today: date, rules: Rules, *, voice: Voice | None = None) -> StoppedWork:
+    """What is stopped for a client today, with reasons; in the coach's words unless told otherwise."""
+    by_holds = stopped_work(history.open_holds, screening_of(history, today, rules), voice=voice)
     return reduce(with_stop, computed_stops(history, today, rules), by_holds)
 
 

@@ -8,6 +8,7 @@ from datetime import date, datetime, timedelta
 from sqlalchemy.orm import Session
 
 from app.coaching.access import Action, Actor
+from app.coaching.client_voice import client_voice, has_named_a_symptom, waiting_words, waits_only_for_answers
 from app.coaching.condition import Condition
 from app.coaching.consents import CONSENT_TEXTS, ConsentText, current_consent
 from app.coaching.fitness_tests import FitnessTest
@@ -21,8 +22,8 @@ from app.coaching.prescriptions import Block
 from app.coaching.promotion import conditions
 from app.coaching.reasons import Refused, StaleEdit
 from app.coaching.rules import Rules
-from app.coaching.screening import Consent, ConsentKind
-from app.coaching.screening_decision import screening_due
+from app.coaching.screening import Consent, ConsentKind, Intensity
+from app.coaching.screening_decision import Decision, decide, screening_due
 from app.coaching.weeks import local_day
 from app.storage import felt_wrong, history, safety
 from app.storage.audit import leave_trace
@@ -61,6 +62,14 @@ class MyWay:
     open_holds: tuple[Hold, ...]
     #: Everything that stops training today, holds included.
     stopped: StoppedWork
+    #: Nothing is wrong; the first questions are open.
+    waits_only_for_answers: bool
+    has_named_a_symptom: bool
+    #: What the screening says of hard work, and that in the client's words.
+    hard_leave: Decision
+    hard_leave_words: str
+    #: How far the easy weeks before hard work are.
+    easy_weeks: str
     #: Why the screening questions are due; None while the answers are fresh.
     questions_due: str | None
 
@@ -75,6 +84,9 @@ def load(db: Session, *, actor: Actor, client_id: int, rules: Rules, now: dateti
         from_on=today - timedelta(days=WINDOW_BACK_DAYS),
         until_on=today + timedelta(days=WINDOW_AHEAD_DAYS),
     )[0]
+    voice = client_voice(found, today, rules)
+    stopped = stopped_now(found, today, rules, voice=voice)
+    hard_leave = decide(found, Intensity.VIGOROUS, today, rules)
     return MyWay(
         client=client,
         today=today,
@@ -88,7 +100,12 @@ def load(db: Session, *, actor: Actor, client_id: int, rules: Rules, now: dateti
         goals=tuple(one for one in found.goals if one.closed_on is None),
         consents=tuple(_line(found, kind) for kind in CONSENT_TEXTS),
         open_holds=found.open_holds,
-        stopped=stopped_now(found, today, rules),
+        stopped=stopped,
+        waits_only_for_answers=waits_only_for_answers(found, stopped),
+        has_named_a_symptom=has_named_a_symptom(found),
+        hard_leave=hard_leave,
+        hard_leave_words=voice.of_screening(hard_leave),
+        easy_weeks=waiting_words(found, today, rules),
         questions_due=screening_due(found, today, rules),
     )
 

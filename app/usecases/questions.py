@@ -10,6 +10,7 @@ from datetime import date, datetime
 from sqlalchemy.orm import Session
 
 from app.coaching.access import Action, Actor
+from app.coaching.consents import current_consent
 from app.coaching.holds import HoldKind, Stops
 from app.coaching.people import Client, Origin
 from app.coaching.questions import (
@@ -22,7 +23,7 @@ from app.coaching.questions import (
     sums_from,
 )
 from app.coaching.reasons import Refused, StaleEdit
-from app.coaching.screening import ScreeningAnswers, YesNo
+from app.coaching.screening import ConsentKind, ScreeningAnswers, YesNo
 from app.coaching.weeks import local_day
 from app.storage import clients, felt_wrong, safety
 from app.storage.audit import leave_trace
@@ -51,14 +52,21 @@ class QuestionsPage:
     today: date
     asked: tuple[Question, ...]
     last: ScreeningAnswers | None
+    #: Whether the client agreed that health answers are kept.
+    may_be_kept: bool
 
 
 def page(db: Session, *, actor: Actor, client_id: int, now: datetime) -> QuestionsPage:
     """The form for one client."""
     client = open_record(db, actor=actor, client_id=client_id, action=Action.READ, now=now)
     past = safety.screening_of(db, client_id=client_id)
+    agreed = current_consent(safety.consents_of(db, client_id=client_id), ConsentKind.HEALTH_DATA)
     return QuestionsPage(
-        client, local_day(now, client.zone), asked_of(client, is_first_time=not past), past[-1] if past else None
+        client=client,
+        today=local_day(now, client.zone),
+        asked=asked_of(client, is_first_time=not past),
+        last=past[-1] if past else None,
+        may_be_kept=agreed is not None,
     )
 
 

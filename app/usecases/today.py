@@ -8,8 +8,11 @@ from datetime import date, datetime, timedelta
 from sqlalchemy.orm import Session
 
 from app.coaching.access import Action, Actor
+from app.coaching.client_voice import client_voice, has_named_a_symptom, waits_only_for_answers
+from app.coaching.heart_rate_trust import trust_of
 from app.coaching.history import History
 from app.coaching.hold_rules import MayTrain, StoppedWork, may_train_within
+from app.coaching.holds import Hold
 from app.coaching.leave_to_train import stopped_now
 from app.coaching.matching import is_on_leave
 from app.coaching.pairing import match
@@ -65,6 +68,12 @@ class TodayView:
     unanswered: tuple[PlannedSession, ...]
     notes: tuple[Note, ...]
     is_on_leave: bool
+    open_holds: tuple[Hold, ...]
+    #: Nothing is wrong; the first questions are open.
+    waits_only_for_answers: bool
+    has_named_a_symptom: bool
+    #: Whether any block is written from today on, so that an empty day is a day of rest.
+    has_plan: bool
     #: Why the screening questions are due; None while the answers are fresh.
     questions_due: str | None
 
@@ -94,7 +103,7 @@ def load(db: Session, *, actor: Actor, client_id: int, rules: Rules, now: dateti
     standing = sorted((one for one in last if not one.is_cancelled), key=lambda one: (one.planned_on, one.id))
     of_today = [one for one in standing if one.planned_on == today]
     answered = match(of_today, found.logs, today)
-    stopped = stopped_now(found, today, rules)
+    stopped = stopped_now(found, today, rules, voice=client_voice(found, today, rules))
     return TodayView(
         client=client,
         today=today,
@@ -108,6 +117,11 @@ def load(db: Session, *, actor: Actor, client_id: int, rules: Rules, now: dateti
         unanswered=_unanswered(found, today),
         notes=tuple(one for one in found.notes if one.visibility is Visibility.CLIENT and one.read_at is None),
         is_on_leave=is_on_leave(found.leaves, today),
+        open_holds=found.open_holds,
+        waits_only_for_answers=waits_only_for_answers(found, stopped),
+        has_named_a_symptom=has_named_a_symptom(found),
+        has_plan=bool(standing)
+        or any(one.planned_on >= today - timedelta(days=UNANSWERED_DAYS) for one in found.planned),
         questions_due=screening_due(found, today, rules),
     )
 
@@ -153,7 +167,7 @@ def _session(
         may=may_train_within(stopped, session),
         log_id=direct[0] if direct else (log.id if log else None),
         before=_before(session, versions),
-        readiness=hard_day(found.readiness, today, rules) if is_hard_or_middle(session) else None,
+        readiness=hard_day(found.readiness, today, rules, trust_of(found, today)) if is_hard_or_middle(session) else None,
     )
 
 
@@ -176,6 +190,10 @@ def _taken_away(versions: dict[int, tuple[PlannedSession, ...]], today: date, zo
         if stood_today and is_gone and changed_lately:
             gone.append(last)
     return gone
+
+
+def _was_planned_lately(found: History, today: date) -> bool:
+    return any(one.planned_on >= today - timedelta(days=UNANSWERED_DAYS) for one in found.planned)
 
 
 def _unanswered(found: History, today: date) -> tuple[PlannedSession, ...]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from datetime import timedelta
 
 import pytest
 
@@ -48,10 +49,76 @@ def test_the_story_and_what_is_missing_are_told(client_phone, app, people):
     page = client_phone.get("/me/my-way").text
 
     assert "<strong>aerobic base</strong>, began" in page
-    assert "Still to come" in page
+    assert "Yours to do" in page
     assert "you lose nothing by waiting" in page
     assert "Steady is good." in page
     assert "Between us." not in page
+
+
+def test_after_the_questions_easy_weeks_are_the_wait_and_nothing_is_asked_of_the_client(client_phone, app, people):
+    with app.state.house.transaction(True) as db:
+        seed.add_phase(db, client=people.client)
+    client_phone.send("/me/my-way/questions", **(NO_TO_ALL | {"q_active": "no"}))
+
+    page = client_phone.get("/me/my-way").text
+
+    assert "Easy work now; hard work after 12 weeks of easy outings (none done so far)." in page
+    assert "asked 0 days ago" not in page
+    assert "gradual build-up" not in page
+    assert "Answer them</a>" not in page
+
+
+def test_answers_that_will_be_asked_again_later_are_not_put_on_the_client_now(client_phone, app, people):
+    with app.state.house.transaction(True) as db:
+        seed.add_phase(db, client=people.client)
+        seed.add_base_weeks(db, client=people.client, count=13)
+        seed.add_answers(db, client=people.client, answered_on=seed.TODAY - timedelta(days=35))
+
+    page = client_phone.get("/me/my-way").text
+
+    assert "You have answered them. Your coach asks once more shortly before hard work." in page
+    assert "asked 35 days ago" not in page
+
+
+def test_texts_not_agreed_to_are_asked_for_on_top(client_phone):
+    page = client_phone.get("/me/my-way").text
+    on_questions = client_phone.get("/me/my-way/questions").text
+
+    assert "Please read, and agree if you do: Being coached, Keeping your health answers." in page
+    assert "not agreed to “Keeping your health answers” yet" in on_questions
+
+
+def test_texts_agreed_to_are_not_asked_for_again(client_phone):
+    for kind in (ConsentKind.COACHING, ConsentKind.HEALTH_DATA):
+        client_phone.send("/me/my-way/consents", kind=kind.value, text_version=CONSENT_TEXTS[kind].version)
+
+    assert "Please read, and agree if you do" not in client_phone.get("/me/my-way").text
+    assert "Keeping your health answers” yet" not in client_phone.get("/me/my-way/questions").text
+
+
+def test_in_the_interval_phase_the_texts_for_hard_work_are_asked_for_too(client_phone, app, people):
+    with app.state.house.transaction(True) as db:
+        seed.add_phase(db, client=people.client, phase=Phase.INTERVAL_ONE)
+
+    assert "Keeping your health answers, Starting hard work, When to stop." in client_phone.get("/me/my-way").text
+
+
+def test_a_newcomer_reads_no_emergency_and_no_contradiction(client_phone):
+    page = client_phone.get("/me/my-way").text
+
+    assert "First some questions about your health." in page
+    assert "No training for now" not in page
+    assert "easy work goes on" not in page
+    assert "call" not in page.split("<h2", 1)[0].split("<h1", 1)[1].lower()
+
+
+def test_a_pause_of_everything_is_told_once(client_phone, people):
+    client_phone.send("/me/felt-wrong", sign="chest", felt_on=seed.TODAY.isoformat(), text="", mode="")
+
+    page = client_phone.get("/me/my-way").text
+
+    assert page.count("pain, pressure or tightness in the chest") == 1
+    assert "nobody can override" not in page
 
 
 def test_before_the_start_the_page_says_so(client_phone):

@@ -7,8 +7,8 @@ from datetime import timedelta
 import pytest
 
 from app.coaching.holds import HoldKind, Stops
-from app.coaching.people import Visibility
-from app.storage import clients, prescriptions, safety
+from app.coaching.people import ClientState, Mode, Visibility
+from app.storage import clients, practice, prescriptions, safety
 from tests import factories, seed
 
 
@@ -44,11 +44,81 @@ def hold(app, people, **changes):
         return seed.add_hold(db, client=people.client, **changes)
 
 
-def test_a_day_without_plan_is_a_rest_day(client_phone, cleared):
+def test_a_day_without_a_session_in_a_plan_is_a_rest_day(client_phone, app, people, cleared):
+    with app.state.house.transaction(True) as db:
+        seed.add_planned(db, client=people.client, planned_on=seed.TODAY + timedelta(days=2))
+
     page = client_phone.get("/me/today")
 
     assert page.status_code == 200
-    assert "A rest day" in page.text
+    assert "<h1>A rest day</h1>" in page.text
+
+
+def test_without_any_plan_no_rest_is_praised(client_phone, cleared):
+    page = client_phone.get("/me/today").text
+
+    assert "<h1>No plan yet</h1>" in page
+    assert "Rest is part of the plan" not in page
+
+
+def test_a_paused_client_reads_what_may_be_done_instead(client_phone, app, people, cleared):
+    with app.state.house.transaction(True) as db:
+        clients.set_state(db, client_id=people.client.id, state=ClientState.PAUSED)
+
+    page = client_phone.get("/me/today").text
+
+    assert "<h1>Your coaching is paused</h1>" in page
+    assert "Move as you like, easy enough to chat. Nothing hard meanwhile." in page
+    assert "Rest is part of the plan" not in page
+
+
+def test_a_newcomer_is_asked_first_and_not_frightened(client_phone):
+    page = client_phone.get("/me/today").text
+
+    assert "<h1>First some questions</h1>" in page
+    assert "Your health questions are not answered yet. Training begins once they are" in page
+    assert "sit down and call" not in page
+    assert "heart, metabolic and kidney disease" not in page
+
+
+def test_a_newcomer_with_a_reported_sign_reads_the_stop(client_phone, app, people):
+    client_phone.send("/me/felt-wrong", sign="chest", felt_on=seed.TODAY.isoformat(), text="", mode="")
+
+    page = client_phone.get("/me/today").text
+
+    assert "<h1>Your training is paused</h1>" in page
+    assert "If it gets worse or comes back: sit down and call" in page
+
+
+def test_a_pause_is_told_on_a_day_without_a_session(client_phone, app, people, cleared):
+    hold(app, people, kind=HoldKind.MEDICINE_CHANGE, stops=Stops.HARD, cause="A medicine was changed")
+
+    page = client_phone.get("/me/today").text
+
+    assert page.count("Hard work is paused: a medicine was changed. It ends when your coach has looked at it") == 1
+
+
+def test_one_reason_for_many_paused_days_is_told_once(client_phone, app, people, cleared):
+    with app.state.house.transaction(True) as db:
+        for days in (0, 1, 2):
+            seed.add_planned(db, client=people.client, planned_on=seed.TODAY + timedelta(days=days))
+    hold(app, people, kind=HoldKind.INJURY, stops=Stops.MODE_AND_HARD, mode=Mode.WALK, cause="New pain in a joint")
+
+    page = client_phone.get("/me/today").text
+
+    assert page.count('<span class="tag">paused</span>') == 2
+    assert page.count("new pain in a joint") == 1
+
+
+def test_the_emergency_number_can_be_tapped(client_phone, head, app, people, cleared):
+    with app.state.house.transaction(True) as db:
+        found = practice.found(db)
+        assert found is not None
+        practice.change(db, name=found.name, zone=found.zone, emergency_number="112", public_url=found.public_url)
+    plan_hard(app, people)
+
+    assert 'href="tel:112"' in client_phone.get("/me/today").text
+    assert 'href="tel:112"' in client_phone.get("/me/felt-wrong").text
 
 
 def test_a_session_says_what_why_how_hard_and_its_steps(client_phone, app, people, cleared):
@@ -95,8 +165,7 @@ def test_a_hold_on_hard_work_shows_the_easy_way_why_and_who_lifts_it(client_phon
 
     assert "Only the easy way today" in page
     assert "30 min easy instead." in page
-    assert "It was too hard" in page
-    assert "your coach, after a talk" in page
+    assert "you stopped early: it was too hard. It ends when you have spoken with your coach." in page
     assert "A few words by minute three." not in page
 
 
@@ -107,7 +176,8 @@ def test_a_hold_on_everything_shows_no_work(client_phone, app, people, cleared):
     page = client_phone.get("/me/today").text
 
     assert "Your training is paused" in page
-    assert "Chest discomfort" in page
+    assert "You reported: chest discomfort" in page
+    assert "Your coach cannot end it." in page
     assert "Warm up." not in page
     assert "Rounds" not in page
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 from fastapi import APIRouter
 from starlette.responses import Response
 
-from app.coaching.hold_rules import HOLD_WORDS, LIFTED_BY
-from app.coaching.holds import Hold, HoldKind, Stops
+from app.coaching.client_voice import hold_line
+from app.coaching.holds import HoldKind, Stops
 from app.coaching.people import Origin
 from app.coaching.readiness_rules import HardDay
 from app.coaching.return_steps import ABOVE_NECK, RETURN_AFTER_ILLNESS
@@ -41,19 +41,6 @@ def keep(desk: PhoneDesk) -> Response:
     return see_other(desk, "/me/how-i-am", flash=flash)
 
 
-def hold_lines(holds: tuple[Hold, ...]) -> tuple[str, ...]:
-    """Open holds in the client's words: what is paused, why, and who lifts it."""
-    return tuple(
-        f"{_stopped(one)}: {HOLD_WORDS[one.kind]} ({one.cause}). Lifted by {LIFTED_BY[one.kind]}." for one in holds
-    )
-
-
-def _stopped(hold: Hold) -> str:
-    if hold.stops is Stops.ALL:
-        return "All training is paused"
-    return "Hard work is paused" if hold.stops is Stops.HARD else "One way of moving and hard work are paused"
-
-
 def _form(desk: Desk) -> ReadinessForm:
     return ReadinessForm("/me/how-i-am", desk.today, is_by_coach=False)
 
@@ -73,7 +60,7 @@ def _page(desk: Desk, fields: Fields, status: int = 200) -> Response:
         fields=fields,
         form=_form(desk),
         page=found,
-        holds=hold_lines(found.open_holds),
+        holds=[hold_line(one) for one in found.open_holds],
         return_steps=steps,
         emergency=(emergency_text(desk.practice.emergency_number), NOT_READ_AT_ONCE) if has_symptom else (),
         advice=f"{READINESS_WORDS[hard_day.answer]}: {'; '.join(hard_day.because)}."

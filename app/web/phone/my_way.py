@@ -8,17 +8,18 @@ from datetime import date, timedelta
 from fastapi import APIRouter
 from starlette.responses import Response
 
-from app.coaching.condition import State
+from app.coaching.client_voice import hold_line
 from app.coaching.fitness_tests import PROTOCOL_WORDS, FitnessTest
+from app.coaching.hold_rules import stops_everything
 from app.coaching.people import Origin
-from app.coaching.phases import PHASE_WORDS, DecisionKind, Phase, PhaseDecision
+from app.coaching.phases import HARD_WORK_PHASES, PHASE_WORDS, DecisionKind, Phase, PhaseDecision
 from app.coaching.screening import ConsentKind
 from app.coaching.symptoms import NOT_READ_AT_ONCE, emergency_text
 from app.usecases import my_way
 from app.usecases.my_way import MyWay
 from app.web.deps import PhoneDesk, own_client_id
 from app.web.forms import Fields
-from app.web.phone.how_i_am import hold_lines
+from app.web.phone.way_words import TURN_HEADINGS, next_lines, there_titles
 from app.web.render import render, see_other
 
 router = APIRouter()
@@ -30,14 +31,9 @@ PHASE_STORY = {
     Phase.KEEPING: "Keeping what you have: two easy and one short hard session a week.",
     Phase.RETURNING: "Coming back, step by step.",
 }
-#: Conditions the client can meet on the phone, and where.
-OWN_PART = {
-    "interval_consent": "#consents",
-    "stop_signs": "#consents",
-    "screening": "/me/intake",
-    "pregnancy": "/me/intake",
-    "emergency_contact": "/me/intake",
-}
+NEWEST_TESTS = 6
+#: Asked for before anything is trained or kept, whatever the phase.
+ASKED_FIRST = (ConsentKind.COACHING, ConsentKind.HEALTH_DATA)
 DECISION_WORDS = {
     DecisionKind.START: "began",
     DecisionKind.PROMOTE: "moved on",
@@ -58,22 +54,12 @@ class StoryLine:
     is_now: bool
 
 
-@dataclass(frozen=True, slots=True)
-class NextLine:
-    """One condition in plain words: what is there or missing, and where the client can do something about it."""
-
-    title: str
-    value: str
-    is_there: bool
-    is_unknown: bool
-    address: str | None
-
-
 @router.get("/me/my-way")
 def show(desk: PhoneDesk) -> Response:
     """The story so far and what comes next."""
     view = my_way.load(desk.db, actor=desk.person, client_id=own_client_id(desk), rules=desk.rules, now=desk.now)
-    lines = _next_lines(view)
+    lines = next_lines(view)
+    tests = [(one, _test_words(one)) for one in view.tests]
     return render(
         desk,
         "phone/my_way.html",
@@ -81,10 +67,13 @@ def show(desk: PhoneDesk) -> Response:
         story=_story(view.decisions),
         phase_words=PHASE_STORY[view.phase] if view.phase else None,
         block_until=view.block.starts_on + timedelta(weeks=view.block.weeks, days=-1) if view.block else None,
-        there=[one for one in lines if one.is_there],
-        missing=[one for one in lines if not one.is_there],
-        tests=[(one, _test_words(one)) for one in view.tests],
-        holds=hold_lines(view.open_holds),
+        there=there_titles(view.conditions),
+        turns=[(title, hint, [one for one in lines if one.turn is turn]) for turn, title, hint in TURN_HEADINGS],
+        unread=_unread(view),
+        hard_waits_for_texts=view.phase in HARD_WORK_PHASES,
+        tests=tests[:NEWEST_TESTS],
+        earlier_tests=tests[NEWEST_TESTS:],
+        holds=[hold_line(one) for one in view.open_holds if not stops_everything(one)],
         emergency=emergency_text(desk.practice.emergency_number),
         not_read_at_once=NOT_READ_AT_ONCE,
     )
@@ -128,11 +117,11 @@ def _story(decisions: tuple[PhaseDecision, ...]) -> list[StoryLine]:
     ]
 
 
-def _next_lines(view: MyWay) -> list[NextLine]:
-    return [
-        NextLine(one.title, one.value, one.is_met, one.state is State.UNKNOWN, OWN_PART.get(one.key))
-        for one in view.conditions
-    ]
+def _unread(view: MyWay) -> list[str]:
+    """Titles of the texts that are asked for now and not agreed to."""
+    is_hard_phase = view.phase in HARD_WORK_PHASES
+    asked = tuple(ConsentKind) if is_hard_phase else ASKED_FIRST
+    return [line.text.title for line in view.consents if line.given is None and line.text.kind in asked]
 
 
 def _test_words(one: FitnessTest) -> str:

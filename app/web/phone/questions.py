@@ -33,7 +33,7 @@ def keep(desk: PhoneDesk) -> Response:
     questions.keep(
         desk.db, actor=desk.person, client_id=own_client_id(desk), entry=entry, origin=Origin.CLIENT, now=desk.now
     )
-    return see_other(desk, "/me/my-way", flash="Your answers are kept. Today shows what they mean for your training.")
+    return see_other(desk, "/me/my-way", flash="Your answers are kept. Below stands what they mean for you.")
 
 
 def _form(desk: Desk) -> QuestionsForm:

@@ -8,8 +8,11 @@ from datetime import datetime
 from fastapi import APIRouter
 from starlette.responses import Response
 
+from app.coaching.client_voice import hold_line
 from app.coaching.consents import CONSENT_TEXTS
-from app.coaching.hold_rules import Answer
+from app.coaching.hold_rules import Answer, stops_everything
+from app.coaching.people import ClientState
+from app.coaching.prescriptions import PlannedSession
 from app.coaching.readiness_rules import HardDay
 from app.coaching.screening import ConsentKind
 from app.coaching.session_steps import WARM_UP_RULE
@@ -45,6 +48,14 @@ class SessionPart:
     readiness: str | None
 
 
+@dataclass(frozen=True, slots=True)
+class ComingLine:
+    """One session of the days to come."""
+
+    session: PlannedSession
+    is_paused: bool
+
+
 @router.get("/me/today")
 def show_today(desk: PhoneDesk) -> Response:
     """What to do today; opening it notes the versions as seen."""
@@ -59,6 +70,11 @@ def show_today(desk: PhoneDesk) -> Response:
         view=view,
         parts=parts,
         title=_title(view, parts),
+        empty_words=_empty_words(view),
+        is_client_paused=view.client.state is ClientState.PAUSED,
+        holds=_holds_beside(view),
+        coming=[ComingLine(one, view.pause_of(one) is not None) for one in view.coming],
+        coming_because=_coming_because(view, parts),
         done_at=f"/me/done?session={waiting[0].id}" if len(waiting) == 1 else "/me/done",
         warm_up_rule=WARM_UP_RULE,
         stop_text=CONSENT_TEXTS[ConsentKind.STOP_SIGNS],
@@ -81,11 +97,51 @@ def _note_seen(desk: Desk, client_id: int, version_ids: tuple[int, ...], now: da
 
 
 def _title(view: TodayView, parts: list[SessionPart]) -> str:
+    if view.waits_only_for_answers:
+        return "First some questions"
     if view.stopped.all_because:
         return "Your training is paused"
     if len(parts) == 1:
         return parts[0].view.title
-    return "A rest day" if not parts else "Today"
+    if parts:
+        return "Today"
+    if view.client.state is ClientState.PAUSED:
+        return "Your coaching is paused"
+    return "A rest day" if view.has_plan or view.is_on_leave else "No plan yet"
+
+
+def _empty_words(view: TodayView) -> str:
+    """What a day without a session means."""
+    if view.client.state is ClientState.PAUSED:
+        return (
+            "You and your coach agreed on a break. Nobody waits for entries. Move as you like, "
+            "easy enough to chat. Nothing hard meanwhile. When you want to begin again, tell your coach."
+        )
+    if view.is_on_leave:
+        return "You are on agreed time off. Enjoy it."
+    if view.has_plan:
+        return "Nothing is planned for today. Rest is part of the plan: it is when the body grows."
+    return "Your coach has not sent you a plan yet. It will stand here. There is nothing you have to do until then."
+
+
+def _holds_beside(view: TodayView) -> tuple[str, ...]:
+    """Pauses that no session of today tells about; what stops everything has its own box."""
+    if view.stopped.all_because or any(one.may.is_paused for one in view.sessions):
+        return ()
+    return tuple(hold_line(one) for one in view.open_holds if not stops_everything(one))
+
+
+def _coming_because(view: TodayView, parts: list[SessionPart]) -> list[str]:
+    """Why sessions to come would be paused, each reason once and none that stands on the page already."""
+    told = {part.pause_words for part in parts} | set(_holds_beside(view))
+    pauses = (view.pause_of(one) for one in view.coming)
+    reasons = dict.fromkeys(one.sentence for one in pauses if one is not None)
+    return [words for words in reasons if not any(words in said or _reason(words) in said for said in told)]
+
+
+def _reason(words: str) -> str:
+    """The reason behind "... is paused, not cancelled: "."""
+    return words.partition(": ")[2]
 
 
 def _part(one: TodaySession) -> SessionPart:

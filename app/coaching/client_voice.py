@@ -1,0 +1,134 @@
+"""What is paused and why, told to the client: plain words, who ends the pause, and what there is to do."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import date
+
+from app.coaching.facts import facts_of
+from app.coaching.history import History
+from app.coaching.hold_rules import StoppedWork, Voice, stops_everything
+from app.coaching.holds import Family, Hold, HoldKind, Stops
+from app.coaching.rules import Rules
+from app.coaching.screening import YesNo
+from app.coaching.screening_decision import Decision, Outcome, Stopped, newest_answers
+from app.coaching.signals_safety import MODE_NAMES
+from app.coaching.weeks import day_words
+from app.coaching.words import counted
+
+#: How a pause ends, as the client reads it.
+ENDS = {
+    HoldKind.SYMPTOM: (
+        "It ends when a doctor has seen you and says in writing, after that day, that you may train. "
+        "Your coach cannot end it."
+    ),
+    HoldKind.CLEARANCE: "It ends when your coach has the doctor's paper.",
+    HoldKind.ILLNESS: (
+        "Tell your coach when you are well. Easy work comes after three days well, hard work after seven."
+    ),
+    HoldKind.INJURY: "It ends when you have spoken with your coach and an easy outing went without pain.",
+    HoldKind.STOPPED_EARLY: "It ends when you have spoken with your coach.",
+    HoldKind.MEDICINE_CHANGE: "It ends when your coach has looked at it: it can change what your heart rate says.",
+    HoldKind.PREGNANCY: "It ends when your midwife or doctor agrees in writing.",
+    HoldKind.HEAT: "Your coach ends it.",
+    HoldKind.COACH: "Your coach ends it.",
+}
+#: Where a cause alone would not say what happened.
+_BEFORE_CAUSE = {
+    HoldKind.SYMPTOM: "you reported: ",
+    HoldKind.CLEARANCE: "a doctor's paper is missing: ",
+    HoldKind.INJURY: "you reported: ",
+    HoldKind.STOPPED_EARLY: "you stopped early: ",
+    HoldKind.COACH: "your coach paused it: ",
+}
+_DOCTOR_FIRST = (
+    "your health answers ask for a doctor's word first. Training begins when your coach has it in writing; "
+    "your coach has a letter to take along."
+)
+_AFTER_A_SYMPTOM = (
+    "you named a sign that a doctor should look at. Training goes on when a doctor has seen you and says so in "
+    "writing, after the day you named it. Your coach cannot clear this."
+)
+_REFUSED = "a doctor has said no to training for now. Speak with your coach and your doctor."
+_HARD_WAITS_FOR_PAPER = (
+    "hard work waits for a doctor's paper that allows it; easy work goes on. Your coach has a letter for you."
+)
+_HARD_WAITS_FOR_ANSWERS = "hard work waits until your health questions are answered; easy work goes on."
+#: Rows of the screening table.
+_SYMPTOM_ROWS = (5, 6, 11, 12)
+_REFUSED_ROW = 16
+
+
+def client_voice(history: History, today: date, rules: Rules) -> Voice:
+    """The client's voice for the records of one client on a day."""
+    return Voice(hold_words, _screening_words(history, today, rules))
+
+
+def waiting_words(history: History, today: date, rules: Rules) -> str:
+    """How far the easy weeks before hard work are."""
+    weeks = facts_of(history, today, rules).transition.weeks_done
+    done = counted(weeks, "week") if weeks else "none"
+    return f"easy work now; hard work after {rules.transition_weeks} weeks of easy outings ({done} done so far)."
+
+
+def hold_words(hold: Hold) -> str:
+    """Why a hold is there and how it ends."""
+    cause = hold.cause.strip().rstrip(".")
+    since = f" ({day_words(hold.began_on)})" if hold.kind in (HoldKind.SYMPTOM, HoldKind.INJURY) else ""
+    before = _BEFORE_CAUSE.get(hold.kind)
+    said = f"{before}{_lower(cause)}" if before else _lower(cause)
+    return f"{said}{since}. {ENDS[hold.kind]}"
+
+
+def hold_line(hold: Hold) -> str:
+    """What a hold pauses, why, and how it ends."""
+    return f"{_paused(hold)}: {hold_words(hold)}"
+
+
+def waits_only_for_answers(history: History, stopped: StoppedWork) -> bool:
+    """Whether all that stands in the way is questions nobody has asked yet: nothing happened, nothing is wrong."""
+    nothing_known = not history.symptoms and not history.open_holds and not history.clearances
+    return newest_answers(history) is None and nothing_known and len(stopped.all_because) == 1
+
+
+def has_named_a_symptom(history: History) -> bool:
+    """Whether a sign for a clinician stands unsettled: an open hold for one, or a yes among the newest answers."""
+    answers = newest_answers(history)
+    said_yes = answers is not None and answers.symptoms is YesNo.YES
+    reported = any(one.family is Family.A for one in history.symptoms) and answers is None
+    return said_yes or reported or any(one.kind is HoldKind.SYMPTOM for one in history.open_holds)
+
+
+def _screening_words(history: History, today: date, rules: Rules) -> Callable[[Decision], str]:
+    def words(decision: Decision) -> str:
+        if decision.outcome is Outcome.DEFER:
+            return waiting_words(history, today, rules)
+        if decision.branch in _SYMPTOM_ROWS:
+            return _AFTER_A_SYMPTOM
+        if decision.branch == _REFUSED_ROW:
+            return _REFUSED
+        stops_all = decision.stops is Stopped.ALL
+        if decision.missing:
+            return _unanswered(history) if stops_all else _HARD_WAITS_FOR_ANSWERS
+        return _DOCTOR_FIRST if stops_all else _HARD_WAITS_FOR_PAPER
+
+    return words
+
+
+def _unanswered(history: History) -> str:
+    none_or_some = (
+        "your health questions are" if newest_answers(history) is None else "some of your health questions are"
+    )
+    return f"{none_or_some} not answered yet. Training begins once they are; it takes five minutes."
+
+
+def _paused(hold: Hold) -> str:
+    if stops_everything(hold):
+        return "All training is paused"
+    mode = hold.mode if hold.stops is Stops.MODE_AND_HARD else None
+    return "Hard work is paused" if mode is None else f"{MODE_NAMES[mode]} and all hard work are paused"
+
+
+def _lower(words: str) -> str:
+    """The first letter small, unless the word is all capitals."""
+    return words if words[1:2].isupper() else words[:1].lower() + words[1:]

@@ -1,0 +1,192 @@
+"""What is still to come before hard work, in the client's words: whose turn it is, and where to do it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from enum import StrEnum
+
+from app.coaching.condition import Condition, State
+from app.coaching.screening import YesNo
+from app.coaching.screening_decision import Outcome
+from app.usecases.my_way import MyWay
+
+QUESTIONS_AT = "/me/intake"
+CONSENTS_AT = "#consents"
+
+
+class Turn(StrEnum):
+    """Who has to do something."""
+
+    CLIENT = "client"
+    COACH = "coach"
+    #: Nobody: it comes with the weeks.
+    TIME = "time"
+
+
+TURN_HEADINGS = (
+    (Turn.CLIENT, "Yours to do", None),
+    (Turn.COACH, "Your coach looks after these", "Nothing for you to do until your coach asks."),
+    (
+        Turn.TIME,
+        "These come with the weeks",
+        "Keep to the plan and write down what you did. A week is held when enough was done in it.",
+    ),
+)
+TITLES = {
+    "screening": "The questions about your health",
+    "clearance": "A doctor's paper for hard work",
+    "no_open_hold": "Nothing paused",
+    "transition": "Weeks of easy outings",
+    "pressure": "Your blood pressure",
+    "interval_consent": "Starting hard work: read and agree",
+    "stop_signs": "When to stop: read and agree",
+    "pregnancy": "Whether you are pregnant",
+    "emergency_contact": "Whom to call in an emergency",
+    "base_weeks": "Weeks in the base",
+    "held_of_eight": "Weeks held of the last eight",
+    "recent_weeks": "The last four weeks",
+    "no_gap": "No long break in six weeks",
+    "easy_share": "Most of it easy",
+    "adherence": "What was planned got done",
+    "easy_outing": "One longer easy outing",
+    "readiness": "How you have been",
+    "standard_loop": "The standard loop: same route, same talk",
+    "heart_rate": "How you steer your effort",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class NextLine:
+    """One thing still to come."""
+
+    turn: Turn
+    title: str
+    words: str
+    is_unknown: bool = False
+    address: str | None = None
+    link: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class _Case:
+    """One unmet condition, and all that is known beside it."""
+
+    one: Condition
+    missing: Mapping[str, Condition]
+    view: MyWay
+
+    @property
+    def is_unknown(self) -> bool:
+        """Whether it cannot be told yet."""
+        return self.one.state is State.UNKNOWN
+
+    @property
+    def asks_questions(self) -> bool:
+        """Whether the client is to answer the health questions now."""
+        screening = self.missing.get("screening")
+        return screening is not None and (self.view.questions_due is not None or screening.state is State.UNKNOWN)
+
+    def line(self, turn: Turn, words: str, address: str | None = None, link: str = "") -> NextLine:
+        """The condition under its plain title."""
+        return NextLine(turn, TITLES[self.one.key], words, self.is_unknown, address, link)
+
+
+def next_lines(view: MyWay) -> list[NextLine]:
+    """What is still to come, each thing once."""
+    missing = {one.key: one for one in view.conditions if not one.is_met}
+    cases = (_Case(one, missing, view) for one in missing.values())
+    lines = (_SPECIAL.get(case.one.key, _counted)(case) for case in cases)
+    return [line for line in lines if line is not None]
+
+
+def there_titles(conditions: Sequence[Condition]) -> list[str]:
+    """What is there already."""
+    return [TITLES[one.key] for one in conditions if one.is_met]
+
+
+def _counted(case: _Case) -> NextLine:
+    return case.line(Turn.TIME, f"So far: {case.one.value}. Asked: {case.one.limit}.")
+
+
+def _screening(case: _Case) -> NextLine | None:
+    leave = case.view.hard_leave
+    if case.asks_questions:
+        words = "Some are open." if case.is_unknown else "It is time to answer them again."
+        return case.line(Turn.CLIENT, words, QUESTIONS_AT, "Answer them")
+    if leave.outcome is Outcome.DEFER:
+        # Only the easy weeks are missing, and they have a line of their own.
+        return None
+    if not leave.is_ok:
+        words = case.view.hard_leave_words
+        return NextLine(Turn.COACH, "A doctor's word", words[0].upper() + words[1:])
+    return case.line(Turn.COACH, "You have answered them. Your coach asks once more shortly before hard work.")
+
+
+def _clearance(case: _Case) -> NextLine | None:
+    # Told with the questions, or as the doctor's word that the screening waits for.
+    if case.is_unknown or ("screening" in case.missing and not case.view.hard_leave.is_ok):
+        return None
+    return case.line(Turn.COACH, "Your coach has a letter you can take along to your doctor.")
+
+
+def _hold(case: _Case) -> NextLine:
+    return case.line(Turn.COACH, f"Paused now: {len(case.view.open_holds)}. Each is explained above.")
+
+
+def _transition(case: _Case) -> NextLine:
+    words = case.view.easy_weeks
+    return case.line(Turn.TIME, words[0].upper() + words[1:])
+
+
+def _pressure(case: _Case) -> NextLine:
+    last = "None is written down yet." if case.is_unknown else f"The last: {case.one.value}."
+    return case.line(Turn.CLIENT, f"{last} Have it measured, seated and rested, and tell your coach the two numbers.")
+
+
+def _consent(case: _Case) -> NextLine:
+    return case.line(Turn.CLIENT, "Asked before the first hard session. No hurry.", CONSENTS_AT, "Read it")
+
+
+def _pregnancy(case: _Case) -> NextLine | None:
+    if case.asks_questions:
+        return None
+    if case.one.value == YesNo.YES.value:
+        return case.line(Turn.COACH, "Hard work waits for your midwife's or doctor's word in writing.")
+    return case.line(Turn.CLIENT, "One of the questions about your health.", QUESTIONS_AT, "Answer it")
+
+
+def _contact(case: _Case) -> NextLine:
+    words = "Nobody is named yet." if case.is_unknown else "Please look whether it is still right."
+    return case.line(Turn.CLIENT, words, QUESTIONS_AT, "Tell us")
+
+
+def _readiness(case: _Case) -> NextLine:
+    if not case.is_unknown:
+        return case.line(Turn.TIME, "A little down lately. Rest, and it comes back.")
+    words = "Not known: say how you are once a week and on hard mornings."
+    return case.line(Turn.CLIENT, words, "/me/how-i-am", "Say how you are")
+
+
+def _loop(case: _Case) -> NextLine:
+    return case.line(Turn.COACH, f"Now: {case.one.value}. Your coach plans it every few weeks.")
+
+
+def _steering(case: _Case) -> NextLine:
+    return case.line(Turn.COACH, "Your coach writes down what you go by: breath, effort or heart rate.")
+
+
+_SPECIAL: dict[str, Callable[[_Case], NextLine | None]] = {
+    "screening": _screening,
+    "clearance": _clearance,
+    "no_open_hold": _hold,
+    "transition": _transition,
+    "pressure": _pressure,
+    "interval_consent": _consent,
+    "stop_signs": _consent,
+    "pregnancy": _pregnancy,
+    "emergency_contact": _contact,
+    "readiness": _readiness,
+    "standard_loop": _loop,
+    "heart_rate": _steering,
+}
