@@ -9,6 +9,7 @@ from enum import IntEnum
 
 from app.coaching.clearance_papers import paper_day
 from app.coaching.history import History
+from app.coaching.holds import HoldKind
 from app.coaching.people import Client, ClientState
 from app.coaching.rules import Rules
 from app.coaching.screening import Clearance, ClearanceState
@@ -99,13 +100,19 @@ def _ending(history: History, paper: Clearance, today: date, rules: Rules) -> Ch
 
 
 def _not_asked(history: History, today: date, rules: Rules) -> ChaseLine | None:
-    """Where the answers lead to a clinician and nobody wrote one yet."""
+    """Where a symptom or the answers lead to a clinician and nobody wrote to one yet."""
+    felt = max((hold.began_on for hold in history.open_holds if hold.kind is HoldKind.SYMPTOM), default=None)
+    if felt is not None:
+        return _needed(history, felt, f"something felt wrong on {short_day(felt)}", today)
     answers = newest_answers(history)
     if answers is None:
         return None
     light = screening_of(history, today, rules).light
     if light.outcome not in (Outcome.HOLD, Outcome.STOP) or light.missing:
         return None
-    days = (today - answers.answered_on).days
-    said = f"Needed since the answers of {short_day(answers.answered_on)}, and nobody has asked for it yet."
-    return ChaseLine(history.client, Wanting.NOT_ASKED, said, days, is_due=True)
+    return _needed(history, answers.answered_on, f"the answers of {short_day(answers.answered_on)}", today)
+
+
+def _needed(history: History, since: date, what: str, today: date) -> ChaseLine:
+    said = f"Needed since {what}, and nobody has asked for it yet."
+    return ChaseLine(history.client, Wanting.NOT_ASKED, said, (today - since).days, is_due=True)

@@ -8,6 +8,7 @@ import pytest
 
 from app.coaching.clearance_chase import CHASE_AFTER_DAYS, Wanting, chase_list
 from app.coaching.history import History
+from app.coaching.holds import HoldKind
 from app.coaching.people import ClientState
 from app.coaching.rules import Rules
 from app.coaching.screening import ClearanceState, YesNo
@@ -89,6 +90,16 @@ def test_who_needs_one_and_has_not_asked_is_named() -> None:
     history = make.history(screening=(make.answers(active=YesNo.NO, disease=YesNo.YES, answered_on=_ago(9)),))
 
     assert (_only(history).wanting, _only(history).days) == (Wanting.NOT_ASKED, 9)
+
+
+def test_after_a_symptom_the_wait_counts_from_the_day_it_was_felt() -> None:
+    history = make.history(
+        screening=(make.answers(answered_on=_ago(70)),),
+        holds=(make.hold(kind=HoldKind.SYMPTOM, began_on=_ago(1), cause="Chest"),),
+    )
+
+    assert (_only(history).wanting, _only(history).days) == (Wanting.NOT_ASKED, 1)
+    assert "something felt wrong" in _only(history).sentence
 
 
 @pytest.mark.parametrize("answers", [make.answers(active=YesNo.NO, disease=YesNo.NO), None], ids=["well", "unasked"])
