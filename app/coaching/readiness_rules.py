@@ -8,6 +8,7 @@ from datetime import date, timedelta
 from enum import StrEnum
 from statistics import mean, stdev
 
+from app.coaching.heart_rate_trust import HeartRateTrust, since_last_break
 from app.coaching.readiness import Illness, ReadinessNote
 from app.coaching.reasons import Figure, Provenance, Why
 from app.coaching.rules import Rules
@@ -109,16 +110,22 @@ def worse_than_usual(note: ReadinessNote, notes: Sequence[ReadinessNote], rules:
     return _worse_items(note, _usual_notes(notes, note.noted_on), rules.readiness_notes_least, rules)
 
 
-def items_worse(note: ReadinessNote, notes: Sequence[ReadinessNote], rules: Rules) -> tuple[WorseItem, ...]:
-    """What counts as an item on a hard day: the four, and resting heart rate 8 above usual as one, never alone."""
+def items_worse(
+    note: ReadinessNote, notes: Sequence[ReadinessNote], rules: Rules, heart_rate: HeartRateTrust
+) -> tuple[WorseItem, ...]:
+    """What counts as an item on a hard day: the four, and resting heart rate 8 above usual as one, never alone.
+
+    The usual heart rate begins anew after a medicine change and asks for as many notes again; none when not reliable.
+    """
     items = [item for item in worse_than_usual(note, notes, rules) if item.name != "sum"]
-    heart_rate = _worse_heart_rate(note, _usual_notes(notes, note.noted_on), rules)
-    if heart_rate is not None and items:
-        items.append(heart_rate)
+    usual = since_last_break(_usual_notes(notes, note.noted_on), note.noted_on, heart_rate)
+    worse = _worse_heart_rate(note, usual, rules)
+    if worse is not None and items:
+        items.append(worse)
     return tuple(items)
 
 
-def hard_day(notes: Sequence[ReadinessNote], today: date, rules: Rules) -> HardDayAnswer:
+def hard_day(notes: Sequence[ReadinessNote], today: date, rules: Rules, heart_rate: HeartRateTrust) -> HardDayAnswer:
     """What today's note says about a hard session; as planned when there is none.
 
     Source: common practice, no published source.
@@ -128,10 +135,10 @@ def hard_day(notes: Sequence[ReadinessNote], today: date, rules: Rules) -> HardD
         return HardDayAnswer(HardDay.AS_PLANNED, ("no note today",))
     if note.illness is Illness.FEVER_OR_BELOW:
         return HardDayAnswer(HardDay.NO_TRAINING, ("fever or signs below the neck",))
-    items = items_worse(note, notes, rules)
+    items = items_worse(note, notes, rules, heart_rate)
     because = tuple(item.words for item in items)
     before = _note_on(notes, today - timedelta(days=1))
-    two_running = before is not None and len(items) >= 2 and len(items_worse(before, notes, rules)) >= 2
+    two_running = before is not None and len(items) >= 2 and len(items_worse(before, notes, rules, heart_rate)) >= 2
     if note.illness is Illness.ABOVE_NECK:
         return HardDayAnswer(HardDay.EASY_OR_REST, ("ill above the neck: short and easy at most", *because))
     if len(items) >= 3 or two_running:

@@ -6,6 +6,7 @@ import math
 from datetime import timedelta
 
 from app.coaching.clearance_papers import paper_day
+from app.coaching.heart_rate_trust import trust_of
 from app.coaching.holds import Stops
 from app.coaching.people import ClientState
 from app.coaching.phases import Phase, current_phase
@@ -54,7 +55,7 @@ def readiness_down(scene: Scene) -> Signal | None:
 
 
 def _hard_day_doubt(scene: Scene, newest: ReadinessNote) -> Signal | None:
-    answer = hard_day(scene.history.readiness, scene.today, scene.rules)
+    answer = hard_day(scene.history.readiness, scene.today, scene.rules, trust_of(scene.history, scene.today))
     words = {
         HardDay.WARM_UP_DECIDES: "let the ten-minute warm-up decide",
         HardDay.EASY_OR_REST: "easy or rest, and move it by 48 h",

@@ -11,6 +11,7 @@ from enum import StrEnum
 from sqlalchemy.orm import Session
 
 from app.coaching.access import Action, Actor
+from app.coaching.heart_rate_trust import trust_of
 from app.coaching.history import History
 from app.coaching.holds import Hold, HoldKind, Stops
 from app.coaching.people import Client, Mode, Origin
@@ -124,7 +125,7 @@ def page(db: Session, *, actor: Actor, client_id: int, rules: Rules, now: dateti
         today=today,
         said_today=max(mine, key=lambda one: one.id, default=None),
         open_holds=found.open_holds,
-        hard_day=hard_day(found.readiness, today, rules) if mine and has_hard else None,
+        hard_day=hard_day(found.readiness, today, rules, trust_of(found, today)) if mine and has_hard else None,
         recent=tuple(reversed(found.readiness[-7:])),
     )
 

@@ -1,17 +1,21 @@
 """Readiness against the client's own usual, and what it says on a hard day."""
 
+from dataclasses import replace
 from datetime import timedelta
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from app.coaching.heart_rate_trust import HeartRateTrust
+from app.coaching.people import HeartRateUse
 from app.coaching.readiness import Illness, ReadinessNote
 from app.coaching.readiness_rules import HardDay, ReadinessLevel, hard_day, is_down, items_worse
 from app.coaching.rules import Rules
 from tests.factories import TODAY, readiness
 
 RULES = Rules()
+TRUSTED = HeartRateTrust(HeartRateUse.RELIABLE)
 
 
 def _usual(count: int = 20, *, before: int = 3) -> tuple[ReadinessNote, ...]:
@@ -115,21 +119,61 @@ def test_a_worse_note_never_lifts_readiness(sleeps, place):
     ],
 )
 def test_hard_day(changes, answer):
-    assert hard_day((*_usual(), readiness(id=99, **changes)), TODAY, RULES).answer is answer
+    assert hard_day((*_usual(), readiness(id=99, **changes)), TODAY, RULES, TRUSTED).answer is answer
 
 
 def test_two_items_two_days_running_make_it_easy():
     yesterday = readiness(id=98, noted_on=TODAY - timedelta(days=1), sleep=6, fatigue=6)
     today = readiness(id=99, sleep=6, fatigue=6)
 
-    assert hard_day((*_usual(), yesterday, today), TODAY, RULES).answer is HardDay.EASY_OR_REST
+    assert hard_day((*_usual(), yesterday, today), TODAY, RULES, TRUSTED).answer is HardDay.EASY_OR_REST
 
 
 def test_no_note_today_changes_nothing():
-    assert hard_day(_usual(), TODAY, RULES).answer is HardDay.AS_PLANNED
+    assert hard_day(_usual(), TODAY, RULES, TRUSTED).answer is HardDay.AS_PLANNED
 
 
 def test_the_sum_is_not_an_item():
     note = readiness(id=99, sleep=6, fatigue=6)
 
-    assert [item.name for item in items_worse(note, _usual(), RULES)] == ["sleep", "fatigue"]
+    assert [item.name for item in items_worse(note, _usual(), RULES, TRUSTED)] == ["sleep", "fatigue"]
+
+
+RAISED = readiness(id=99, sleep=6, resting_heart_rate_bpm=64)
+
+
+def _names(heart_rate: HeartRateTrust) -> list[str]:
+    return [item.name for item in items_worse(RAISED, _usual(), RULES, heart_rate)]
+
+
+@pytest.mark.parametrize(
+    ("days_ago", "names"),
+    [
+        # Notes stand 3 to 22 days back: after a change 16 days ago 13 are left, 14 are asked for.
+        (23, ["sleep", "resting heart rate"]),
+        (17, ["sleep", "resting heart rate"]),
+        (16, ["sleep"]),
+        (0, ["sleep"]),
+    ],
+)
+def test_the_usual_heart_rate_begins_anew_after_a_medicine_change(days_ago, names):
+    change = TODAY - timedelta(days=days_ago)
+
+    assert _names(HeartRateTrust(HeartRateUse.RELIABLE, breaks=(change,))) == names
+
+
+def test_a_heart_rate_that_is_not_reliable_is_no_item():
+    off = HeartRateTrust(HeartRateUse.NOT_RELIABLE)
+
+    assert _names(off) == ["sleep"]
+    assert hard_day((*_usual(), RAISED), TODAY, RULES, off).answer is HardDay.AS_PLANNED
+
+
+@given(st.integers(0, 25), st.integers(40, 70), st.integers(40, 110))
+def test_no_rate_from_before_a_change_ever_tells(days_ago, before, today):
+    change = TODAY - timedelta(days=days_ago)
+    heart_rate = HeartRateTrust(HeartRateUse.RELIABLE, breaks=(change,))
+    note = readiness(id=99, sleep=6, resting_heart_rate_bpm=today)
+    others = tuple(replace(one, resting_heart_rate_bpm=before) if one.noted_on <= change else one for one in _usual())
+
+    assert items_worse(note, others, RULES, heart_rate) == items_worse(note, _usual(), RULES, heart_rate)
