@@ -177,7 +177,7 @@ def _setting(card: SettingCard, rules: Rules) -> Entry:
         Figure("now", f"{getattr(rules, card.name):g}{unit}"),
         Figure("default", f"{card.default:g}{unit}"),
         Figure("limits", f"{card.lowest:g} to {card.highest:g}{unit}"),
-        Figure("may be moved", moved[card.stricter]),
+        Figure("may be moved", "the head coach's choice, with a reason" if card.is_switch else moved[card.stricter]),
     )
     return Entry(card.name, card.sentence, "", figures, card.provenance)
 

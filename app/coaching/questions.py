@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 
 from app.coaching.people import Client, Sex
-from app.coaching.screening import YesNo
+from app.coaching.screening import ScreeningAnswers, YesNo
 from app.physiology.heart_rate_targets import HeartFact, heart_rate_worth
 
 BEFORE_YOU_ANSWER = (
@@ -51,9 +52,12 @@ SYMPTOM_QUESTIONS = (
     Question("tired", "Are you unusually tired or out of breath with everyday things?"),
 )
 
+#: The key of the one disease whose sources disagree.
+DIABETES = "diabetes"
+
 DISEASE_QUESTIONS = (
     Question("heart", "Has a doctor ever found a heart or blood vessel disease, a stroke or a small stroke?"),
-    Question("diabetes", "Do you have diabetes, type 1 or type 2?"),
+    Question(DIABETES, "Do you have diabetes, type 1 or type 2?"),
     Question("kidney", "Do you have a kidney disease?"),
 )
 
@@ -176,6 +180,20 @@ def sums_from(replies: Mapping[str, Reply], medicines: Mapping[str, Reply] | Non
         symptoms=_any_of(replies, (question.key for question in SYMPTOM_QUESTIONS)),
         heart_rate_medicine=_any_of(medicines or {}, uncoupling),
     )
+
+
+def is_diabetes_alone(answers: ScreeningAnswers) -> bool:
+    """Whether the single answers name diabetes and no other disease, and no medicine or rhythm of the heart.
+
+    Source: [colberg2017] an asymptomatic sedentary person with diabetes may begin low to moderate activity; that a
+    heart medicine or rhythm counts as high risk, which asks for a check-up first, is a house choice.
+    """
+    details = json.loads(answers.details_json or "{}")
+    if not isinstance(details, dict) or answers.heart_rate_medicine is not YesNo.NO:
+        return False
+    others = [question.key for question in DISEASE_QUESTIONS if question.key != DIABETES]
+    is_named = details.get(DIABETES) in (Reply.YES.value, Reply.NOT_SURE.value)
+    return is_named and all(details.get(key) == Reply.NO.value for key in others)
 
 
 def _any_of(replies: Mapping[str, Reply], keys: Iterable[str]) -> YesNo:

@@ -29,6 +29,8 @@ class SettingCard:
     highest: float
     provenance: Provenance
     stricter: Stricter | None
+    #: Off (0) or on (1), a choice between two published ways.
+    is_switch: bool = False
 
 
 def _setting(
@@ -39,6 +41,7 @@ def _setting(
     within: tuple[float, float],
     provenance: Provenance = Provenance.COMMON_PRACTICE,
     stricter: Stricter | None = None,
+    is_switch: bool = False,
 ) -> Any:
     metadata = {
         "sentence": sentence,
@@ -46,6 +49,7 @@ def _setting(
         "within": within,
         "provenance": provenance,
         "stricter": stricter,
+        "is_switch": is_switch,
     }
     return field(default=default, metadata=metadata)
 
@@ -218,6 +222,13 @@ class Rules:
         provenance=Provenance.FROM_MEMORY,
         stricter=Stricter.LOWER,
     )
+    diabetes_alternative: int = _setting(
+        0,
+        "Whose only disease is diabetes, without symptoms, may begin light to moderate work without a clearance",
+        within=(0, 1),
+        provenance=Provenance.PUBLISHED_READ,
+        is_switch=True,
+    )
     current_answer_days: int = _setting(
         84,
         "Pregnancy answer and emergency contact are current for",
@@ -262,6 +273,7 @@ def cards() -> tuple[SettingCard, ...]:
             highest=float(f.metadata["within"][1]),
             provenance=f.metadata["provenance"],
             stricter=f.metadata["stricter"],
+            is_switch=f.metadata["is_switch"],
         )
         for f in fields(Rules)
     )

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 from app.coaching.clearance_papers import paper_day, paper_faults, paper_order
@@ -13,9 +13,11 @@ from app.coaching.history import History
 from app.coaching.holds import Family, SymptomReport
 from app.coaching.people import Origin
 from app.coaching.phases import DecisionKind
+from app.coaching.questions import is_diabetes_alone
 from app.coaching.rules import Rules
 from app.coaching.screening import Clearance, ClearanceState, Intensity, ScreeningAnswers, YesNo
 from app.coaching.screening_table import (
+    BY_DIABETES_ALTERNATIVE,
     CARD,
     SOURCE,
     STOPPED_WORDS,
@@ -43,6 +45,7 @@ __all__ = [
     "Stopped",
     "covers",
     "decide",
+    "diabetes_alternative_applies",
     "inputs_from",
     "is_news_since",
     "newest_answers",
@@ -50,6 +53,7 @@ __all__ = [
     "screen",
     "screening_due",
     "screening_of",
+    "waits_by_stricter_diabetes_rule",
 ]
 
 OUTCOME_WORDS = {
@@ -103,8 +107,25 @@ def inputs_from(
         disease=answers.disease if answers else YesNo.UNKNOWN,
         wanted=wanted,
         clearance=_paper_facts(history, symptom_on, today, rules),
+        diabetes_alone_may_begin=bool(rules.diabetes_alternative) and _is_diabetes_alone(answers),
         transition_done=(facts or facts_of(history, today, rules)).transition.is_done,
     )
+
+
+def diabetes_alternative_applies(history: History, today: date, rules: Rules) -> bool:
+    """Whether this client may begin light work by the practice's diabetes choice alone, not by a paper."""
+    return decide(history, Intensity.LIGHT_MODERATE, today, rules).comes_next == BY_DIABETES_ALTERNATIVE
+
+
+def waits_by_stricter_diabetes_rule(history: History, today: date, rules: Rules) -> bool:
+    """Whether the other published reading would let this client begin, and the practice did not choose it."""
+    if rules.diabetes_alternative:
+        return False
+    return diabetes_alternative_applies(history, today, replace(rules, diabetes_alternative=1))
+
+
+def _is_diabetes_alone(answers: ScreeningAnswers | None) -> bool:
+    return answers is not None and is_diabetes_alone(answers)
 
 
 def newest_answers(history: History) -> ScreeningAnswers | None:

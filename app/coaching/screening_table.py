@@ -81,6 +81,8 @@ class ScreeningInputs:
     wanted: Intensity
     clearance: ClearanceFacts = ClearanceFacts()
     transition_done: bool = False
+    #: The practice follows the diabetes association; diabetes is the only disease, and no heart medicine is taken.
+    diabetes_alone_may_begin: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,6 +137,13 @@ _AFTER_TRANSITION = "The transition weeks come first: easy work, progressing gra
 _PAST_TRANSITION = "The transition weeks are done: progress gradually."
 
 
+BY_DIABETES_ALTERNATIVE = (
+    "By the practice's own choice: diabetes alone, no symptoms, so light to moderate work may begin without a "
+    "clearance. Harder work still needs one."
+)
+DIABETES_SOURCE = "Colberg 2017, Front Endocrinol 8:33"
+
+
 def branches() -> tuple[tuple[int, str, str | None], ...]:
     """Every row of the table: its number, what comes next, and what is said once it is cleared."""
     return tuple((number, said, _CLEARED.get(number)) for number, said in sorted(_NEXT.items()))
@@ -156,7 +165,8 @@ def screen(inputs: ScreeningInputs) -> Decision:
 
     The first row that fits wins: symptoms while active, symptoms, refused, scope, expired, disease, unknowns, rest.
     A wish for vigorous work that is not granted stops everything when light to moderate is not granted either.
-    Source: Riebe et al. 2015 (published, second-hand); rows 13-18 house choice.
+    Source: Riebe et al. 2015 (published, second-hand); rows 13-18 house choice. Where the practice chose it, row 3 is
+    read as the diabetes association does (Colberg 2017, published, read) for diabetes alone.
     """
     decision = _first_row(inputs)
     if inputs.wanted is Intensity.VIGOROUS and decision.outcome is not Outcome.OK:
@@ -198,7 +208,21 @@ def _first_row(inputs: ScreeningInputs) -> Decision:
         found = rule(inputs)
         if found is not None:
             return found
+    if _begins_by_diabetes_alternative(inputs):
+        return replace(_decision(inputs, Outcome.OK, 3), comes_next=BY_DIABETES_ALTERNATIVE)
     return _decision(inputs, Outcome.OK, _plain_row(inputs))
+
+
+def _begins_by_diabetes_alternative(inputs: ScreeningInputs) -> bool:
+    """Row 3 read the other published way: light to moderate only, no symptom, and nothing a paper already covers."""
+    return (
+        inputs.diabetes_alone_may_begin
+        and inputs.wanted is Intensity.LIGHT_MODERATE
+        and inputs.active is not YesNo.YES
+        and inputs.symptoms is YesNo.NO
+        and inputs.disease is YesNo.YES
+        and not covers(inputs.clearance, inputs.wanted)
+    )
 
 
 def _symptoms(inputs: ScreeningInputs) -> Decision | None:
@@ -223,6 +247,8 @@ def _papers(inputs: ScreeningInputs) -> Decision | None:
 
 def _disease(inputs: ScreeningInputs) -> Decision | None:
     if inputs.disease is not YesNo.YES or not _disease_needs_paper(inputs):
+        return None
+    if _begins_by_diabetes_alternative(inputs):
         return None
     return _decision(inputs, Outcome.HOLD, _disease_row(inputs))
 

@@ -18,6 +18,15 @@ SAFETY: tuple[Source, ...] = (
         _READ,
     ),
     Source(
+        "colberg2017",
+        "Colberg",
+        2017,
+        "Front Endocrinol 8:33; its opening was read",
+        "Diabetes and the start of exercise: who may begin without a check-up, as the diabetes association sees it.",
+        _READ,
+        "10.3389/fendo.2017.00033",
+    ),
+    Source(
         "riebe2015",
         "Riebe et al.",
         2015,

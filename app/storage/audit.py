@@ -14,6 +14,9 @@ from sqlalchemy.orm import Session
 from app.storage.tables.desk import AuditRow
 from app.storage.tables.people import PersonRow
 
+#: What the trail calls a changed rule of the practice.
+RULE_CHANGED = "rule changed"
+
 
 @dataclass(frozen=True, slots=True)
 class AuditEntry:
@@ -81,6 +84,12 @@ def trail_of_practice(db: Session, *, before_id: int | None = None, most: int = 
     if before_id is not None:
         where.append(AuditRow.id < before_id)
     return _entries(db, *where, most=most)
+
+
+def newest_of_practice(db: Session, *, action: str, subject: str) -> AuditEntry | None:
+    """The last entry about one thing of the practice; None when there is none."""
+    where = (AuditRow.client_id.is_(None), AuditRow.action == action, AuditRow.subject == subject)
+    return next(iter(_entries(db, *where, most=1)), None)
 
 
 def _entries(db: Session, *where: ColumnElement[bool], most: int) -> list[AuditEntry]:

@@ -12,8 +12,8 @@ from app.coaching.practice import Practice
 from app.coaching.reasons import DomainError, Refused
 from app.coaching.rules import SettingCard, cards, rules_from
 from app.storage import practice
+from app.storage.audit import RULE_CHANGED, leave_trace, trail_of_practice
 from app.storage.audit import AuditEntry as TrailEntry
-from app.storage.audit import leave_trace, trail_of_practice
 from app.usecases.gate import require_head
 
 __all__ = ["TrailEntry"]
@@ -65,7 +65,7 @@ def change_setting(db: Session, *, actor: Actor, name: str, value: float, reason
         at=now,
         person_id=actor.person_id,
         client_id=None,
-        action="rule changed",
+        action=RULE_CHANGED,
         subject=name,
         change={"before": before.value, "after": value},
         reason=reason,

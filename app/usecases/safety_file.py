@@ -23,11 +23,18 @@ from app.coaching.reasons import Refused, StaleEdit
 from app.coaching.regularly_active import ActiveReading, read_activity
 from app.coaching.rules import Rules
 from app.coaching.screening import ConsentKind, YesNo
-from app.coaching.screening_decision import Screening, newest_answers, screening_due, screening_of
+from app.coaching.screening_decision import (
+    Screening,
+    diabetes_alternative_applies,
+    newest_answers,
+    screening_due,
+    screening_of,
+    waits_by_stricter_diabetes_rule,
+)
 from app.coaching.weeks import local_day
 from app.coaching.windows import PLAN_SHOWN, WHOLE_BASE
 from app.storage import accounts, clients, felt_wrong, history, safety
-from app.storage.audit import leave_trace
+from app.storage.audit import RULE_CHANGED, leave_trace, newest_of_practice
 from app.usecases.gate import allowed_actions, open_record
 
 #: Long enough before intake for the thirteen weeks that are read there.
@@ -52,6 +59,8 @@ class SafetyFile:
     due: str | None
     stopped: StoppedWork
     pressure: ComputedStop | None
+    #: What the two published readings of diabetes alone mean here; None when they do not differ for this client.
+    diabetes: DiabetesChoice | None
     #: The limits that count for this client today.
     limits: LimitsInForce
     at_intake: ActiveReading
@@ -92,6 +101,16 @@ class Reading:
     origin: Origin
 
 
+@dataclass(frozen=True, slots=True)
+class DiabetesChoice:
+    """Diabetes alone, read by the practice: whether it lets the client begin, and who chose that, when and why."""
+
+    lets_begin: bool
+    who: str | None
+    at: datetime | None
+    reason: str | None
+
+
 def safety_file(db: Session, *, actor: Actor, client_id: int, rules: Rules, now: datetime) -> SafetyFile:
     """A client's safety records with what follows from them. Raises: NotYours."""
     client = open_record(db, actor=actor, client_id=client_id, action=Action.READ, now=now)
@@ -108,6 +127,7 @@ def safety_file(db: Session, *, actor: Actor, client_id: int, rules: Rules, now:
         stopped=stopped_now(one, today, rules),
         pressure=pressure,
         limits=limits_for(one, today, rules),
+        diabetes=_diabetes(db, one, today, rules),
         at_intake=read_activity(one, client.joined_on),
         lately=read_activity(one, today),
         base_weeks=base_weeks_for(client, today, rules),
@@ -332,6 +352,17 @@ def _trace(
         change=change,
         reason=reason,
     )
+
+
+def _diabetes(db: Session, one: History, today: date, rules: Rules) -> DiabetesChoice | None:
+    if waits_by_stricter_diabetes_rule(one, today, rules):
+        return DiabetesChoice(False, None, None, None)
+    if not diabetes_alternative_applies(one, today, rules):
+        return None
+    chosen = newest_of_practice(db, action=RULE_CHANGED, subject="diabetes_alternative")
+    if chosen is None:
+        return DiabetesChoice(True, None, None, None)
+    return DiabetesChoice(True, chosen.person_name, chosen.at, chosen.reason)
 
 
 def _load(db: Session, client: Client, today: date) -> History:

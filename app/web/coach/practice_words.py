@@ -12,6 +12,7 @@ from app.usecases.practice import Setting, TrailEntry
 
 #: Actions of the trail that nobody did while signed in.
 NOBODY = "nobody signed in"
+SWITCH_WORDS = {False: "off", True: "on"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,6 +48,8 @@ def setting_line(one: Setting) -> SettingLine:
         Stricter.HIGHER: "guards safety: may only be raised",
         None: "free within the limits",
     }
+    if card.is_switch:
+        return _switch_line(one)
     return SettingLine(
         name=card.name,
         sentence=card.sentence,
@@ -55,6 +58,21 @@ def setting_line(one: Setting) -> SettingLine:
         limits=f"{card.lowest:g} to {card.highest:g}{unit}",
         provenance=card.provenance.value,
         direction=directions[card.stricter],
+        is_changed=one.is_changed,
+    )
+
+
+def _switch_line(one: Setting) -> SettingLine:
+    """A choice between two published ways, in words."""
+    card = one.card
+    return SettingLine(
+        name=card.name,
+        sentence=card.sentence,
+        value=SWITCH_WORDS[bool(one.value)],
+        default=SWITCH_WORDS[bool(card.default)],
+        limits="off or on",
+        provenance=card.provenance.value,
+        direction="off is the stricter; on is the head coach's choice, with a reason",
         is_changed=one.is_changed,
     )
 

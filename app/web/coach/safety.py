@@ -210,6 +210,7 @@ def _shown(file: use.SafetyFile) -> dict[str, Any]:
         "pressure": file.pressure,
         "published": PUBLISHED_LIMITS,
         "in_force": file.limits,
+        "diabetes_said": words.diabetes_words(file),
         "limits_by": words.limits_words(file),
         "incidents_said": words.incidents_words(file),
         "re_measure": RE_MEASURE,

@@ -15,6 +15,7 @@ from app.coaching.questions import DISEASE_QUESTIONS, MEDICINE_GROUPS, SYMPTOM_Q
 from app.coaching.reasons import Figure, Provenance, Why
 from app.coaching.screening import Clearance, ClearanceState, Consent, ConsentKind, Intensity, ScreeningAnswers, YesNo
 from app.coaching.screening_decision import CARD, OUTCOME_WORDS, SOURCE, STOPPED_WORDS, Decision
+from app.coaching.screening_table import DIABETES_SOURCE
 from app.coaching.symptoms import sign_of
 from app.coaching.weeks import day_words, local_day
 from app.usecases.safety_file import SafetyFile
@@ -259,6 +260,24 @@ def limits_words(file: SafetyFile) -> str | None:
     if own_limit_counts(file.limits):
         return said
     return f"{said} They no longer widen anything: too old, or something new came since. The stricter number counts."
+
+
+def diabetes_words(file: SafetyFile) -> str | None:
+    """What the practice's reading of diabetes alone does for this client, by whom it was chosen, and why."""
+    choice = file.diabetes
+    if choice is None:
+        return None
+    if not choice.lets_begin:
+        return (
+            "Diabetes alone, no symptoms: here the published readings differ, and the practice keeps the stricter "
+            "one (rule: diabetes alternative, off)."
+        )
+    day = day_words(local_day(choice.at, file.client.zone)) if choice.at else "a day not kept"
+    return (
+        f"Begins light to moderate work without a clearance by the practice's choice ({DIABETES_SOURCE}), not by the "
+        f"stricter table. Chosen by {choice.who or 'somebody'} on {day}: {choice.reason or 'no reason kept'} "
+        "It never reaches vigorous work; any symptom ends it."
+    )
 
 
 def incidents_words(file: SafetyFile) -> str:
