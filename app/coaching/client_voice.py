@@ -39,7 +39,6 @@ _BEFORE_CAUSE = {
     HoldKind.CLEARANCE: "a doctor's paper is missing: ",
     HoldKind.INJURY: "you reported: ",
     HoldKind.STOPPED_EARLY: "you stopped early: ",
-    HoldKind.COACH: "your coach paused it: ",
 }
 _DOCTOR_FIRST = (
     "your health answers ask for a doctor's word first. Training begins when your coach has it in writing; "

@@ -15,6 +15,7 @@ from app.coaching.holds import HoldKind, Stops
 from app.coaching.people import Client, Origin
 from app.coaching.questions import (
     MEDICINE_GROUPS,
+    NEWS_QUESTION,
     PREGNANCY_QUESTION,
     Question,
     Reply,
@@ -23,7 +24,7 @@ from app.coaching.questions import (
     sums_from,
 )
 from app.coaching.reasons import Refused, StaleEdit
-from app.coaching.screening import ConsentKind, ScreeningAnswers, YesNo
+from app.coaching.screening import ClearanceState, ConsentKind, ScreeningAnswers, YesNo
 from app.coaching.weeks import local_day
 from app.storage import clients, felt_wrong, safety
 from app.storage.audit import leave_trace
@@ -31,6 +32,8 @@ from app.usecases.gate import open_record
 
 PREGNANCY_CAUSE = "Pregnant, or gave birth in the last months"
 MEDICINE_CAUSE = "A medicine or rhythm that changes heart rate was named for the first time"
+#: Raised where no clinician's paper is on file; where one is, the news ends it and the screening stops hard work.
+NEWS_CAUSE = "New since the last questions: a diagnosis, a heart or blood pressure medicine, or a stay in hospital"
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,7 +74,7 @@ def page(db: Session, *, actor: Actor, client_id: int, now: datetime) -> Questio
 
 
 def keep(db: Session, *, actor: Actor, client_id: int, entry: QuestionsEntry, origin: Origin, now: datetime) -> int:
-    """Keep a full set of answers and the emergency contact; pregnancy and a new heart medicine pause hard work.
+    """Keep a full set of answers and the emergency contact; pregnancy, a new heart medicine and news pause hard work.
 
     Symptoms and diseases work through the screening decision from the next page on.
     Raises: Refused while a question stays open or the day has not come.
@@ -100,7 +103,17 @@ def keep(db: Session, *, actor: Actor, client_id: int, entry: QuestionsEntry, or
     )
     _confirm_contact(db, client, entry, today=answered_on, actor=actor, now=now)
     before = past[-1] if past else None
-    _pause(db, client_id, sums=sums, pregnant=pregnant, before=before, day=answered_on, actor=actor, now=now)
+    _pause(
+        db,
+        client_id,
+        sums=sums,
+        pregnant=pregnant,
+        is_news=entry.replies.get(NEWS_QUESTION.key) in (Reply.YES, Reply.NOT_SURE),
+        before=before,
+        day=answered_on,
+        actor=actor,
+        now=now,
+    )
     return screening_id
 
 
@@ -184,18 +197,22 @@ def _pause(
     *,
     sums: Sums,
     pregnant: YesNo,
+    is_news: bool,
     before: ScreeningAnswers | None,
     day: date,
     actor: Actor,
     now: datetime,
 ) -> None:
-    standing = {one.kind for one in safety.holds_of(db, client_id=client_id) if one.lifted_at is None}
+    open_holds = [one for one in safety.holds_of(db, client_id=client_id) if one.lifted_at is None]
+    # A coach's own pause for another reason does not stand for a review of the news.
+    standing = {one.kind for one in open_holds if one.kind is not HoldKind.COACH or one.cause == NEWS_CAUSE}
     is_new_medicine = sums.heart_rate_medicine is YesNo.YES and (
         before is not None and before.heart_rate_medicine is not YesNo.YES
     )
     wanted = (
         (HoldKind.PREGNANCY, pregnant is YesNo.YES, PREGNANCY_CAUSE),
         (HoldKind.MEDICINE_CHANGE, is_new_medicine, MEDICINE_CAUSE),
+        (HoldKind.COACH, is_news and not _has_paper(db, client_id), NEWS_CAUSE),
     )
     for kind, is_due, cause in wanted:
         if is_due and kind not in standing:
@@ -210,3 +227,7 @@ def _pause(
                 person_id=actor.person_id,
                 at=now,
             )
+
+
+def _has_paper(db: Session, client_id: int) -> bool:
+    return any(one.state is ClearanceState.GRANTED for one in safety.clearances_of(db, client_id=client_id))

@@ -7,6 +7,8 @@ from datetime import date, timedelta
 
 from app.coaching.people import Mode
 from app.coaching.readiness import Illness
+from app.coaching.return_steps import ABOVE_NECK, RETURN_AFTER_ILLNESS
+from app.coaching.symptoms import advice, sign_of
 from app.usecases.readiness import CLIENT_DAYS_BACK, Fall, ReadinessEntry
 from app.web.forms import LONG_TEXT, Fields
 from app.web.log_form import MODES
@@ -76,6 +78,13 @@ FALLS = (
 )
 
 
+_DOCTOR_AFTER_A_FALL = "If your head was knocked, or if you take blood thinners: see a doctor before you train."
+_WHEN_ILL = {
+    Illness.FEVER_OR_BELOW: RETURN_AFTER_ILLNESS[:1],
+    Illness.ABOVE_NECK: ABOVE_NECK,
+}
+
+
 @dataclass(frozen=True, slots=True)
 class ReadinessForm:
     """What the template needs beside the typed values."""
@@ -114,6 +123,22 @@ class ReadinessForm:
     def modes(self) -> tuple[tuple[Mode, str], ...]:
         """How the client moved."""
         return MODES
+
+
+def pause_advice_meanwhile(fields: Fields, emergency_number: str | None) -> tuple[str, ...]:
+    """What an illness, a changed medicine or a fall asks for while the note is not kept yet; nothing without one."""
+    if not fields.errors:
+        return ()
+    lines: list[str] = []
+    fall = fields.value("fall")
+    if fall == Fall.HEAD_OR_THINNERS.value:
+        lines += advice(sign_of("fall_head"), emergency_number)
+    elif fall == Fall.YES.value:
+        lines += (*advice(sign_of("fall"), emergency_number), _DOCTOR_AFTER_A_FALL)
+    lines += next((words for illness, words in _WHEN_ILL.items() if illness.value == fields.value("illness")), ())
+    if fields.yes("medicine_changed"):
+        lines.append("A medicine was changed: no hard work until your coach has looked at it.")
+    return tuple(lines)
 
 
 def read_note(fields: Fields, form: ReadinessForm) -> ReadinessEntry | None:

@@ -54,6 +54,37 @@ def test_the_coach_reads_the_same_advice(coach, client_address):
     assert CALL in answer.text
 
 
+@pytest.mark.parametrize(
+    ("ticked", "said"),
+    [
+        ({"illness": "fever_or_below"}, "No training until you have had no fever"),
+        ({"illness": "above_neck"}, "Hard work waits until you are well 7 days"),
+        ({"fall": "yes"}, "Stop using what hurts"),
+        ({"fall": "yes"}, "take blood thinners"),
+        ({"fall": "head_or_thinners"}, CALL),
+        ({"fall": "head_or_thinners"}, "until a doctor has seen you"),
+        ({"medicine_changed": "yes"}, "no hard work until your coach has looked at it"),
+    ],
+)
+def test_a_refused_note_says_at_once_what_is_to_be_done(client_phone, coach, client_address, ticked, said):
+    refused = ticked | {"slept_h": "banana", "noted_on": TODAY.isoformat()}
+
+    by_phone = client_phone.send("/me/how-i-am", **refused)
+    by_coach = coach.send(f"{client_address}/readiness", origin="told_by_phone", **refused)
+
+    for answer in (by_phone, by_coach):
+        assert answer.status_code == 422
+        assert "This is not kept yet" in answer.text
+        assert said in answer.text.split("error-summary", 1)[0]
+
+
+def test_a_refused_note_without_any_of_it_advises_nothing(client_phone):
+    refused = client_phone.send("/me/how-i-am", illness="none", fall="no", slept_h="banana", noted_on="2026-11-25")
+
+    assert refused.status_code == 422
+    assert "This is not kept yet" not in refused.text
+
+
 def test_without_a_sign_nothing_is_advised(client_phone):
     assert "This is not kept yet" not in client_phone.send("/me/felt-wrong", felt_on="2026-11-25").text
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from datetime import timedelta
+from html import unescape
 
 import pytest
 
@@ -210,6 +211,37 @@ def test_pregnancy_and_a_new_heart_medicine_pause_hard_work(client_phone, people
     client_phone.send("/me/my-way/questions", **later)
 
     assert holds(client_phone, people) == [(HoldKind.PREGNANCY, Stops.HARD), (HoldKind.MEDICINE_CHANGE, Stops.HARD)]
+
+
+@pytest.mark.parametrize("reply", ["yes", "not_sure"])
+def test_news_without_a_paper_pause_hard_work_until_the_coach_has_looked(client_phone, people, reply):
+    client_phone.send("/me/my-way/questions", **NO_TO_ALL)
+
+    client_phone.send("/me/my-way/questions", **(NO_TO_ALL | {"q_news": reply}))
+    client_phone.send("/me/my-way/questions", **(NO_TO_ALL | {"q_news": reply}))
+
+    assert holds(client_phone, people) == [(HoldKind.COACH, Stops.HARD)]
+    assert "new since the last questions: a diagnosis" in client_phone.get("/me/my-way").text
+
+
+def test_no_news_pause_nothing(client_phone, people):
+    client_phone.send("/me/my-way/questions", **NO_TO_ALL)
+
+    client_phone.send("/me/my-way/questions", **(NO_TO_ALL | {"q_news": "no"}))
+
+    assert holds(client_phone, people) == []
+
+
+def test_news_end_a_paper_on_file_instead(client_phone, app, people):
+    with app.state.house.transaction(True) as db:
+        seed.add_base_weeks(db, client=people.client, count=13)
+        seed.add_clearance(db, client=people.client)
+    client_phone.send("/me/my-way/questions", **NO_TO_ALL)
+
+    client_phone.send("/me/my-way/questions", **(NO_TO_ALL | {"q_news": "yes"}))
+
+    assert holds(client_phone, people) == []
+    assert "Hard work waits for a doctor's paper that allows it" in unescape(client_phone.get("/me/my-way").text)
 
 
 def test_answers_are_never_filled_in_from_the_last_time(client_phone):

@@ -20,7 +20,7 @@ from app.web.felt_wrong_form import WrongForm, read_report, sign_advice_meanwhil
 from app.web.forms import Fields
 from app.web.log_form import CHOICES, MODE_WORDS, LogForm, initial_of, read_entry, said_lines
 from app.web.questions_form import QuestionsForm, read_answers, symptom_advice_meanwhile
-from app.web.readiness_form import ReadinessForm, read_note
+from app.web.readiness_form import ReadinessForm, pause_advice_meanwhile, read_note
 from app.web.render import render, see_other
 
 router = APIRouter()
@@ -264,6 +264,7 @@ def _readiness_page(desk: Desk, client: Client, fields: Fields, today: date, sta
         client=client,
         fields=fields,
         form=_readiness_form(client.id, today),
+        meanwhile=pause_advice_meanwhile(fields, desk.practice.emergency_number),
     )
 
 

@@ -15,7 +15,7 @@ from app.usecases import readiness
 from app.web.deps import Desk, PhoneDesk, own_client_id
 from app.web.forms import Fields
 from app.web.phone.today import READINESS_WORDS
-from app.web.readiness_form import ReadinessForm, read_note
+from app.web.readiness_form import ReadinessForm, pause_advice_meanwhile, read_note
 from app.web.render import render, see_other
 
 router = APIRouter()
@@ -59,6 +59,7 @@ def _page(desk: Desk, fields: Fields, status: int = 200) -> Response:
         status=status,
         fields=fields,
         form=_form(desk),
+        meanwhile=pause_advice_meanwhile(fields, desk.practice.emergency_number),
         page=found,
         holds=[hold_line(one) for one in found.open_holds],
         return_steps=steps,
