@@ -255,6 +255,17 @@ def test_the_easy_version_is_seen_before_it_is_chosen(coach, people):
     assert "Easy indoor ride instead of: Rounds, 30 min." in text
 
 
+def test_no_easy_version_is_offered_while_all_training_is_on_hold(coach, people):
+    address = _hard_today(coach, people)
+    with coach.db(write=True) as db:
+        seed.add_hold(db, client=people.client, stops=Stops.ALL)
+
+    page = coach.get(address)
+
+    assert "Not even the easy version may be sent today." in words_of(page)
+    assert f'action="{address}/ease"' not in page.text
+
+
 def test_an_easy_version_is_taken_back_the_same_day(coach, people):
     address = _hard_today(coach, people)
     coach.send(f"{address}/ease", reason="Two notes worse than usual.")

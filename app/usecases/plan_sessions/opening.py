@@ -10,7 +10,9 @@ from zoneinfo import ZoneInfo
 from sqlalchemy.orm import Session
 
 from app.coaching.access import Action, Actor
-from app.coaching.lookahead import Breach, as_if_sent, breaches
+from app.coaching.easy_version import eased
+from app.coaching.history import History
+from app.coaching.lookahead import Breach, Level, as_if_sent, breaches
 from app.coaching.people import Client, ClientState
 from app.coaching.plan_weeks import Standing, entries_of, is_answered
 from app.coaching.prescriptions import PlannedSession
@@ -46,6 +48,8 @@ class SessionPage:
     may_plan: bool
     #: Whether today's session was made easy and can be brought back as it was.
     may_take_easy_back: bool
+    #: Why not even the easy version of today's hard session may be sent; empty when it may, or when it is not asked.
+    easy_refused: tuple[str, ...]
     found: tuple[Breach, ...]
     #: Other clients a copy may go to, by name.
     others: tuple[Client, ...]
@@ -89,6 +93,7 @@ def open_session(
         is_answered=is_answered(known, session.id),
         may_plan=Action.DECIDE in allowed_actions(db, actor=actor, client=client, now=now),
         may_take_easy_back=may_take_easy_back(versions, today),
+        easy_refused=_easy_refused(known, session, today, rules),
         found=breaches(as_if_sent(known, today), [session], today, rules) if is_ahead else (),
         others=tuple(
             one
@@ -101,6 +106,13 @@ def open_session(
 def open_for_adding(db: Session, *, actor: Actor, client_id: int, now: datetime) -> Client:
     """The client a session is to be added for."""
     return open_record(db, actor=actor, client_id=client_id, action=Action.DECIDE, now=now)
+
+
+def _easy_refused(known: History, session: PlannedSession, today: date, rules: Rules) -> tuple[str, ...]:
+    if session.planned_on != today or not session.is_hard:
+        return ()
+    found = breaches(known, [eased(session)], today, rules)
+    return tuple(one.sentence for one in found if one.level is Level.REFUSES)
 
 
 def _version_lines(db: Session, versions: Sequence[PlannedSession], zone: str) -> tuple[VersionLine, ...]:

@@ -285,7 +285,7 @@ def _page(
         versions=version_views(page),
         found=breach_views(page.found, page.client.id) if is_going else (),
         may_ease=may_ease,
-        easy=session_view(eased(session)) if may_ease else None,
+        easy=session_view(eased(session)) if may_ease and not page.easy_refused else None,
         may_take_back=page.may_change and page.may_take_easy_back,
         day_before=session.planned_on - timedelta(days=1),
         plan_address=_plan_address(page.client.id, session.planned_on),
