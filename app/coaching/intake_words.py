@@ -5,12 +5,12 @@ The advice is a house choice after exercise-test stop lists; a clinician should 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from app.coaching.hold_rules import StoppedWork
 from app.coaching.questions import DISEASE_QUESTIONS, SYMPTOM_QUESTIONS
 from app.coaching.screening_decision import Screening
-from app.coaching.screening_table import Outcome, Stopped
+from app.coaching.screening_table import Outcome
 from app.coaching.symptoms import emergency_text
 
 SYMPTOMS = frozenset(one.key for one in SYMPTOM_QUESTIONS)
@@ -23,7 +23,7 @@ _COACH_MUST_HEAR = (
     "Your coach must hear it too, before you train: they read it once you have sent your answers at the end. "
     "Tell them yourself if you can."
 )
-_IF_NOW = "If you have it now: stop what you are doing, rest, and do not be alone."
+IF_YOU_HAVE_IT_NOW = "If you have it now: stop what you are doing, rest, and do not be alone."
 _ONE_LEG = "If only one leg is swollen, warm or sore, see a doctor today."
 #: About half: 54 % of people from 40 up, before any exercise (Whitfield et al. 2017, published, read).
 _DISEASE = (
@@ -37,7 +37,7 @@ class AtOnce:
     """What a yes or a not sure is answered with, before anything is sent."""
 
     sentences: tuple[str, ...]
-    #: Said by the emergency text, which then stands first.
+    #: When to call, and whom; stands first where the sign is a matter of minutes.
     emergency: str | None = None
     is_symptom: bool = True
 
@@ -50,7 +50,7 @@ def said_at_once(key: str, emergency_number: str | None) -> AtOnce | None:
         return None
     said = (_THANK_YOU, _COACH_MUST_HEAR)
     if key in EMERGENCY_SYMPTOMS:
-        return AtOnce(said, f"{_IF_NOW} {emergency_text(emergency_number)}")
+        return AtOnce(said, emergency_text(emergency_number))
     return AtOnce((_ONE_LEG, *said) if key == "ankles" else said)
 
 
@@ -62,23 +62,35 @@ class Receipt:
     lead: str
     #: The steps that follow, in order.
     steps: tuple[str, ...]
-    #: Why something waits, in the words the rest of the desk uses.
+    #: What else something waits for, in the words the rest of the desk uses.
     because: tuple[str, ...]
     is_paused: bool
 
 
+WAITS_FOR_A_DOCTOR = (Outcome.HOLD, Outcome.STOP)
 _COACH_READS = "Your coach reads your answers, usually the next morning."
 
 
 def receipt(screening: Screening, stopped: StoppedWork) -> Receipt:
     """What happens next, from the screening decision and everything else that is stopped today."""
-    if screening.light.outcome in (Outcome.HOLD, Outcome.STOP) and screening.light.stops is not Stopped.NOTHING:
-        return _doctor_first(stopped)
+    beside = _beside_the_screening(screening, stopped)
+    if screening.light.outcome in WAITS_FOR_A_DOCTOR:
+        return _doctor_first(beside)
     if stopped.all_because:
-        return _paused(stopped)
-    if screening.vigorous.outcome in (Outcome.HOLD, Outcome.STOP):
-        return _doctor_before_hard(stopped)
-    return _easy_now(stopped) if stopped.hard_because else _go_on()
+        return _paused(beside)
+    if screening.vigorous.outcome in WAITS_FOR_A_DOCTOR:
+        return _doctor_before_hard(beside)
+    return _easy_now(beside) if stopped.hard_because else _go_on()
+
+
+def _beside_the_screening(screening: Screening, stopped: StoppedWork) -> StoppedWork:
+    """What is stopped without the screening's own sentences: the receipt says those in plainer words."""
+    own = (screening.light.comes_next, screening.vigorous.comes_next)
+    return replace(
+        stopped,
+        all_because=tuple(words for words in stopped.all_because if not words.endswith(own)),
+        hard_because=tuple(words for words in stopped.hard_because if not words.endswith(own)),
+    )
 
 
 def _doctor_first(stopped: StoppedWork) -> Receipt:

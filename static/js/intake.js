@@ -186,7 +186,10 @@ function sayWhatIsNamed() {
   const advice = form.querySelector("[data-when-named]");
   const heard = form.querySelector("[data-named-said]");
   const said = form.querySelector("[name=reply]:checked")?.value;
-  if (advice && heard) heard.textContent = said === "yes" || said === "not_sure" ? advice.innerText : "";
+  if (!advice || !heard) return;
+  const isNamed = said === "yes" || said === "not_sure";
+  heard.textContent = isNamed ? advice.innerText : "";
+  if (isNamed) advice.scrollIntoView({ block: "nearest" });
 }
 
 if (page) {

@@ -9,7 +9,7 @@ from starlette.responses import Response
 
 from app.coaching.consents import CONSENT_TEXTS
 from app.coaching.intake import IntakeQuestion, reply_of
-from app.coaching.intake_words import AtOnce, said_at_once
+from app.coaching.intake_words import IF_YOU_HAVE_IT_NOW, AtOnce, said_at_once
 from app.coaching.questions import BEFORE_YOU_ANSWER, Reply
 from app.coaching.symptoms import NOT_READ_AT_ONCE, emergency_text
 from app.usecases import intake
@@ -162,6 +162,7 @@ def _page(
         before=LOOK_OVER if is_back else _before(found, asked),
         is_back=is_back,
         from_look_over=FROM_LOOK_OVER,
+        if_now=IF_YOU_HAVE_IT_NOW,
         at_once=said_at_once(asked.key, desk.practice.emergency_number),
         consent=CONSENT_TEXTS[asked.consent] if asked.consent else None,
         reply_options=REPLY_OPTIONS,
