@@ -100,16 +100,21 @@ def critical_power_hyperbola_monod_1965(
     Checked in tests/reference/load_intervals_readiness.csv, topic CP three trials, hyperbola, error in t.
     """
     times, powers = _trials(durations_s, powers_w, limits_s)
-
-    def curve(guess: FloatArray) -> tuple[FloatArray, FloatArray] | None:
-        above = powers - guess[0]
-        if not np.all(above > 0):
-            return None
-        return guess[1] / above - times, np.column_stack([guess[1] / above**2, 1 / above])
-
     below = float(powers.min()) * 0.9
     start = np.array([below, float(np.mean((powers - below) * times))])
-    return _two_parameters(Form.HYPERBOLA, curve_fit(curve, start), times, powers)
+    return _two_parameters(
+        Form.HYPERBOLA, curve_fit(lambda guess: hyperbola_misfit(times, powers, guess), start), times, powers
+    )
+
+
+def hyperbola_misfit(
+    times: FloatArray, powers: FloatArray, guess: FloatArray
+) -> tuple[FloatArray, FloatArray] | None:
+    """How far the times of one guess lie from the trials, and their slopes; None unless all trials lie above it."""
+    above = powers - guess[0]
+    if not np.all(above > 0):
+        return None
+    return guess[1] / above - times, np.column_stack([guess[1] / above**2, 1 / above])
 
 
 def critical_power_all_forms(

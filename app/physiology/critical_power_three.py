@@ -11,7 +11,6 @@ from app.physiology.critical_power import (
     HIGHEST_POWER_W,
     HIGHEST_W_PRIME_J,
     TRIAL_LIMITS_S,
-    check_durations,
     critical_power_hyperbola_monod_1965,
 )
 from app.physiology.least_squares import FloatArray, curve_fit
@@ -22,7 +21,8 @@ SHORT_TRIAL_LIMITS_S = (10.0, TRIAL_LIMITS_S[1])
 FEWEST_TRIALS = 3
 #: Beyond these the trials say nothing about the greatest power; a house choice.
 _HIGHEST_FITTED_P_MAX_W = 3000.0
-_STARTS_OF_P_MAX = (1.2, 1.5, 2.0, 3.0)
+#: The search begins at several greatest powers, these times the highest of the trials, and the best end counts.
+_STARTS_OF_P_MAX = np.geomspace(1.2, 3.0, 4)
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,7 +80,6 @@ def critical_power_morton_1996(
     """
     if len(durations_s) != len(powers_w) or len(durations_s) < FEWEST_TRIALS:
         raise WrongLength("Three trials or more are needed, each with a duration and a power.")
-    check_durations(durations_s, SHORT_TRIAL_LIMITS_S)
     begin = critical_power_hyperbola_monod_1965(
         durations_s=durations_s, powers_w=powers_w, limits_s=SHORT_TRIAL_LIMITS_S
     )
@@ -96,21 +95,25 @@ def critical_power_morton_1996(
 
 
 def _from_start(times: FloatArray, powers: FloatArray, start: FloatArray) -> ThreeParameterFit | None:
-    def curve(guess: FloatArray) -> tuple[FloatArray, FloatArray] | None:
-        power, capacity, greatest = guess
-        above, room = powers - power, greatest - power
-        if not np.all(above > 0) or greatest < powers.max():
-            return None
-        residuals = capacity / above - capacity / room - times
-        by_power = capacity / above**2 - capacity / room**2
-        by_greatest = np.full_like(powers, capacity / room**2)
-        return residuals, np.column_stack([by_power, 1 / above - 1 / room, by_greatest])
-
-    fit = curve_fit(curve, start)
+    fit = curve_fit(lambda guess: three_parameter_misfit(times, powers, guess), start)
     if isinstance(fit, Missing):
         return None
     power, capacity, greatest = fit.parameters
-    if power <= 0 or capacity <= 0 or greatest > _HIGHEST_FITTED_P_MAX_W:
+    if power <= 0 or greatest > _HIGHEST_FITTED_P_MAX_W:
         return None
     errors = (fit.error(0), fit.error(1), fit.error(2))
     return ThreeParameterFit(power, capacity, greatest, *errors, fit.residuals)
+
+
+def three_parameter_misfit(
+    times: FloatArray, powers: FloatArray, guess: FloatArray
+) -> tuple[FloatArray, FloatArray] | None:
+    """How far the times of one guess lie from the trials, and their slopes; None unless all trials lie within it."""
+    power, capacity, greatest = guess
+    above, room = powers - power, greatest - power
+    if not np.all(above > 0) or greatest <= powers.max():
+        return None
+    residuals = capacity / above - capacity / room - times
+    by_power = capacity / above**2 - capacity / room**2
+    by_greatest = np.full_like(powers, capacity / room**2)
+    return residuals, np.column_stack([by_power, 1 / above - 1 / room, by_greatest])

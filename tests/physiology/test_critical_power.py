@@ -242,3 +242,10 @@ def test_an_error_below_one_watt_is_not_rounded_up():
     fit = fitted(FORMS[1], powers=[250 + 15_000 / time + 0.01 * (-1) ** place for place, time in enumerate(TIMES)])
 
     assert 0 < cp.power_for_time_with_error(fit, 600).error < 0.1
+
+
+@pytest.mark.parametrize(("lowest", "is_defined"), [(200, False), (199.5, False), (200.5, True)])
+def test_a_hyperbola_is_defined_only_where_every_trial_lies_above_it(lowest, is_defined):
+    curve = cp.hyperbola_misfit(np.array([180.0, 720.0]), np.array([300.0, lowest]), np.array([200.0, 15_000.0]))
+
+    assert (curve is not None) is is_defined

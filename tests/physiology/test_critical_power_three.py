@@ -6,7 +6,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.optimize import curve_fit
 
-from app.physiology.critical_power_three import critical_power_morton_1996, time_for_power_morton_1996
+from app.physiology.critical_power_three import (
+    critical_power_morton_1996,
+    three_parameter_misfit,
+    time_for_power_morton_1996,
+)
 from app.physiology.values import Missing, OutOfRange, WrongLength
 
 TIMES = (15.0, 30.0, 60.0, 200.0, 600.0)
@@ -93,3 +97,62 @@ def test_trials_that_are_no_hyperbola_are_a_gap():
     found = critical_power_morton_1996(durations_s=(60, 300, 900), powers_w=(300, 310, 320))
 
     assert isinstance(found, Missing)
+
+
+FIVE = (700.0, 600.0, 400.0, 300.0, 200.0)
+
+
+def trials_of(power, capacity, greatest, powers):
+    times = [capacity / (p - power) - capacity / (greatest - power) for p in powers]
+    return {"durations_s": times, "powers_w": powers}
+
+
+def test_a_critical_power_just_above_nothing_is_still_a_fit():
+    fit = critical_power_morton_1996(**trials_of(0.5, 60_000, 900, FIVE))
+
+    assert (fit.critical_power_w, fit.w_prime_j, fit.p_max_w) == pytest.approx((0.5, 60_000, 900), rel=1e-3)
+
+
+def test_a_critical_power_just_below_nothing_is_a_gap():
+    assert isinstance(critical_power_morton_1996(**trials_of(-0.5, 60_000, 900, FIVE)), Missing)
+
+
+def test_trials_that_want_a_critical_power_far_below_nothing_are_a_gap():
+    found = critical_power_morton_1996(
+        durations_s=(285.9, 157.2, 89.5, 71.8, 15.0), powers_w=(181.3, 354.7, 312.6, 392.6, 605.9)
+    )
+
+    assert isinstance(found, Missing)
+
+
+@pytest.mark.parametrize(("greatest", "is_found"), [(2990, True), (3010, False)])
+def test_a_greatest_power_beyond_3000_w_is_a_gap(greatest, is_found):
+    found = critical_power_morton_1996(**trials_of(250, 20_000, greatest, (1200.0, 900.0, 600.0, 400.0, 300.0)))
+
+    assert isinstance(found, Missing) is not is_found
+
+
+def test_a_small_capacity_is_found_close_above_critical_power():
+    fit = critical_power_morton_1996(**trials_of(200, 500, 210, (200.6, 200.8, 201.5, 203.0, 206.0)))
+
+    assert (fit.critical_power_w, fit.w_prime_j, fit.p_max_w) == pytest.approx((200, 500, 210), rel=1e-3)
+
+
+@pytest.mark.parametrize(
+    ("lowest", "greatest", "is_defined"),
+    [
+        (200, 900, False),
+        (199.5, 900, False),
+        (200.5, 900, True),
+        (250, 600, False),
+        (250, 500, False),
+        (250, 600.5, True),
+        (100, 500, False),
+    ],
+)
+def test_the_form_is_defined_only_where_every_trial_lies_within_it(lowest, greatest, is_defined):
+    times, powers = np.array([60.0, 700.0]), np.array([600.0, lowest])
+
+    curve = three_parameter_misfit(times, powers, np.array([200.0, 15_000.0, greatest]))
+
+    assert (curve is not None) is is_defined
