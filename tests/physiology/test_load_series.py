@@ -152,3 +152,11 @@ def test_known_days_are_counted_for_each_client_alone():
     found = load_series.known_run_lengths([[1, math.nan, 0, 3], [math.nan, 2, 2, 2]])
 
     assert found.tolist() == [[1, 0, 1, 2], [0, 1, 2, 3]]
+
+
+@pytest.mark.parametrize("day", [0, 300, 0.1])
+def test_an_even_week_has_no_monotony_in_a_series_either(day):
+    found = load_series.monotonies([day] * 7 + [500])
+
+    assert np.isnan(found[:7]).all()
+    assert np.isfinite(found[7])
