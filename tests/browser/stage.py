@@ -125,7 +125,11 @@ def _interval_client(db: Session, people: People) -> dict[str, object]:
         posture=Posture.STOOD, note="Windy, but good.",
     )  # fmt: skip
     person = seed.client_person(db, ilse)
+    clearance_id = seed.add_clearance(db, client=ilse)
     return {
+        "clearance_id": clearance_id,
+        "scan_id": seed.add_scan(db, client=ilse, clearance_id=clearance_id),
+        "incident_id": seed.add_incident(db, client=ilse),
         "client_id": ilse.id,
         "planned_session_id": planned_id,
         "log_id": log_id,

@@ -172,7 +172,11 @@ def fill_drawers(db, people) -> dict[str, object]:
     person = seed.client_person(db, client)
     seed.add_login(db, person=person, token=f"another phone of {client.id}")
     tomorrow = seed.TODAY + timedelta(days=1)
+    clearance_id = seed.add_clearance(db, client=client)
     return {
+        "clearance_id": clearance_id,
+        "scan_id": seed.add_scan(db, client=client, clearance_id=clearance_id),
+        "incident_id": seed.add_incident(db, client=client),
         "client_id": client.id,
         "planned_session_id": seed.add_planned(db, client=client),
         "later_session_id": seed.add_planned_hard(db, client=client, publish=False, planned_on=tomorrow),
