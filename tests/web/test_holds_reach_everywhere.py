@@ -294,8 +294,9 @@ def _keep(browser: Browser, one: History, *, coach_id: int, name: str) -> tuple[
         for decision in one.decisions:
             phases.decide(db, **_values(decision, by), at=decision.decided_at)
         hold_id = max((hold.id for hold in safety.holds_of(db, client_id=client.id)), default=None)
+        incident_id = seed.add_incident(db, client=client)
     values = {"client_id": client.id, "log_id": log_id, "hold_id": hold_id, "month": "2026-11", "plan": ids[0]}
-    return one, values | {"question": "chest"}
+    return one, values | {"question": "chest", "incident_id": incident_id}
 
 
 def _keep_safety(db, one: History, by: dict[str, int]) -> None:
