@@ -19,7 +19,15 @@ much of the same in short; these run longer than anybody wants to wait.
 """
 
 
-def keep(title: str, *, command: str, sentence: str, columns: Sequence[str], rows: Sequence[Sequence[object]]) -> str:
+def keep(
+    title: str,
+    *,
+    command: str,
+    sentence: str,
+    columns: Sequence[str],
+    rows: Sequence[Sequence[object]],
+    below: Sequence[str] = (),
+) -> str:
     """Write one section, in place of its last one; returns it, for the console."""
     section = "\n".join(
         (
@@ -35,6 +43,7 @@ def keep(title: str, *, command: str, sentence: str, columns: Sequence[str], row
             f"| {' | '.join(columns)} |",
             f"| {' | '.join('---' for _ in columns)} |",
             *(f"| {' | '.join(str(cell) for cell in row)} |" for row in rows),
+            *below,
             "",
         )
     )
