@@ -93,8 +93,9 @@ def show_sign_in(desk: PublicDesk) -> Response:
         return RedirectResponse(home_of(desk.actor), status_code=303)
     if not accounts.has_coaches(desk.db):
         return RedirectResponse("/set-up", status_code=303)
-    fields = Fields(initial={"next": desk.request.query_params.get("next", "")})
-    return render(desk, "account/sign_in.html", fields=fields)
+    asked = desk.request.query_params
+    fields = Fields(initial={"next": asked.get("next", "")})
+    return render(desk, "account/sign_in.html", fields=fields, lost=asked.get("lost", ""))
 
 
 @router.post("/sign-in")

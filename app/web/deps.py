@@ -360,10 +360,10 @@ def own_client_id(desk: Desk) -> int:
 
 
 def sign_in_address(request: Request) -> str:
-    """The sign-in page, leading back to what was asked for."""
+    """The sign-in page, leading back to what was asked for; after something was sent it says that it was not kept."""
     query = f"?{request.url.query}" if request.url.query else ""
     if request.method not in SAFE_METHODS:
-        return "/sign-in"
+        return f"/sign-in?lost={'phone' if request.url.path.startswith('/me/') else 'desk'}"
     return f"/sign-in?next={quote(request.url.path + query)}"
 
 

@@ -13,6 +13,7 @@ from app.coaching.typed_values import NotUnderstood
 E = TypeVar("E", bound=StrEnum)
 T = TypeVar("T")
 
+MISSING = "Please fill this in."
 SHORT_TEXT = 200
 LONG_TEXT = 4000
 LONGEST_DAY_MIN = 24 * 60
@@ -44,6 +45,11 @@ class Fields:
         """The sentence beside a field."""
         return next((message for field, message in self.errors if field == name), None)
 
+    @property
+    def missing(self) -> list[str]:
+        """Names of the fields that were left empty and may not be."""
+        return [name for name, message in self.errors if message == MISSING]
+
     def refuse(self, name: str, message: str) -> None:
         """Add an error beside a field."""
         self.errors.append((name, message))
@@ -55,7 +61,7 @@ class Fields:
         raw = self._raw(name).strip()
         if not raw:
             if required:
-                self.refuse(name, "Please fill this in.")
+                self.refuse(name, MISSING)
             return None
         try:
             return reader(raw)

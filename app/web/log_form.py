@@ -224,7 +224,7 @@ def said_lines(log: SessionLog) -> tuple[Said, ...]:
 def _done_lines(log: SessionLog) -> list[Said]:
     """What it was, how long and how it felt; what was not said is named too."""
     minutes = "not said" if log.minutes is None else minutes_words(log.minutes)
-    talk = "talk not said" if log.talk is None else TALK_WORDS[log.talk]
+    talk = "not said" if log.talk is None else TALK_WORDS[log.talk]
     effort = "not said" if log.effort is None else f"{log.effort:g}"
     lines = [
         Said("Kind", _KINDS_SAID[log.kind]),
@@ -329,5 +329,8 @@ def _round_s(fields: Fields, form: LogForm, at: str, *, is_whole: bool) -> int:
     if ":" in typed:
         clock_s = fields.pace_s(name, lowest=SHORTEST_ROUND_S, highest=LONGEST_ROUND_S)
         return SHORTEST_ROUND_S if clock_s is None else int(clock_s)
+    if not typed:
+        fields.refuse(name, "Say how long this round lasted, such as 2:30.")
+        return SHORTEST_ROUND_S
     plain_s = fields.whole(name, lowest=SHORTEST_ROUND_S, highest=LONGEST_ROUND_S, unit="seconds")
     return SHORTEST_ROUND_S if plain_s is None else plain_s

@@ -79,9 +79,10 @@ class Guard:
 
 def _too_large() -> PlainTextResponse:
     return PlainTextResponse(
-        f"This is larger than {LARGEST_BODY // (1024 * 1024)} MB and was not read.",
+        f"This is larger than {LARGEST_BODY // (1024 * 1024)} MB and was not read. Shorten it and send it again.",
         status_code=413,
-        headers={"Connection": "close"},
+        # For a swap in place the form stays as it is, with what was typed; the sentence goes where messages stand.
+        headers={"Connection": "close", "HX-Retarget": "#flash", "HX-Reswap": "innerHTML"},
     )
 
 

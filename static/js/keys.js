@@ -66,3 +66,10 @@ document.addEventListener("keydown", (event) => {
   if (isFree && (event.key === "ArrowDown" || event.key === "ArrowUp")) walk(event, current);
   else if (current) onLine(event, current);
 });
+
+// On a narrow screen the places are one row that scrolls sideways: begin it where the reader is.
+const row = document.querySelector(".desk-top");
+const here = row?.querySelector("[aria-current]");
+if (here && here.offsetLeft + here.offsetWidth > row.clientWidth) {
+  row.scrollLeft = here.offsetLeft - row.clientWidth / 2;
+}

@@ -473,3 +473,28 @@ def test_a_link_works_until_its_last_moment(coach, nobody, people, clock):
     clock.set(NOW + timedelta(days=7) - timedelta(seconds=1))
 
     assert nobody.send(link).status_code == 303
+
+
+@pytest.mark.parametrize("path", ["/me/felt-wrong", "/me/done"])
+def test_what_a_signed_out_phone_sends_is_said_to_be_lost_and_whom_to_call(nobody, path):
+    sent = nobody.send(path, sign="chest")
+    page = nobody.get(sent.headers["location"]).text
+
+    assert "This phone is not signed in" in page
+    assert "What you just sent was not kept." in page
+    assert "Do not wait for the desk: stop and rest." in page
+
+
+def test_what_a_signed_out_coach_sends_is_said_to_be_lost(nobody):
+    sent = nobody.send("/clients/1/entry/readiness", sleep="3")
+    page = nobody.get(sent.headers["location"]).text
+
+    assert "<h1>Sign in</h1>" in page
+    assert "What you just sent was not kept." in page
+
+
+def test_a_signed_out_phone_that_only_looks_lost_nothing(nobody):
+    page = nobody.get(nobody.get("/me/today").headers["location"]).text
+
+    assert "This phone is not signed in" in page
+    assert "was not kept" not in page

@@ -318,3 +318,58 @@ def test_the_choice_lists_the_last_thirty_days_and_what_is_entered(client_phone,
     assert f"session={recent}" in page
     assert f"session={old}" not in page
     assert "entered" in page
+
+
+def test_days_that_have_not_come_are_asked_for_apart(client_phone, app, people):
+    with app.state.house.transaction(True) as db:
+        for days in (-1, 1):
+            seed.add_planned(
+                db, client=people.client, planned_on=seed.TODAY + timedelta(days=days), title=f"Walk {days}"
+            )
+
+    page = client_phone.get("/me/done").text
+
+    assert page.index("Walk -1") < page.index("Done before its day?") < page.index("Walk 1")
+
+
+def test_a_hard_race_blames_no_plan(client_phone):
+    kept = client_phone.send(
+        "/me/done", done_on=seed.TODAY.isoformat(), kind="race", mode="run", minutes="45", effort="9"
+    )
+
+    assert "the plan was too high" not in client_phone.get(kept.headers["location"]).text
+
+
+def test_not_well_leads_to_how_i_am(client_phone, rounds_id):
+    kept = client_phone.send(
+        "/me/done",
+        planned_session_id=str(rounds_id),
+        answer="not_done",
+        why_not="ill",
+        done_on=seed.TODAY.isoformat(),
+    )
+
+    assert "Tell us under How I am" in client_phone.get(kept.headers["location"]).text
+
+
+def test_a_round_cut_short_asks_how_long_it_lasted(client_phone, rounds_id):
+    page = client_phone.send(
+        "/me/done",
+        planned_session_id=str(rounds_id),
+        answer="partly",
+        done_on=seed.TODAY.isoformat(),
+        minutes="30",
+        effort="6",
+        round_1_done="part",
+    )
+
+    assert page.status_code == 422
+    assert "Say how long this round lasted, such as 2:30." in page.text
+
+
+def test_no_answer_that_is_asked_for_is_called_optional(client_phone, rounds_id):
+    page = client_phone.get(f"/me/done?session={rounds_id}").text
+
+    for label in ("What was it instead?", "What came between?", "Minutes, all in", "In the main part you ..."):
+        assert label in page
+        assert f"{label} <span" not in page

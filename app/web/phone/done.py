@@ -7,7 +7,7 @@ from starlette.responses import Response
 
 from app.coaching.people import Origin
 from app.coaching.reasons import StaleEdit
-from app.coaching.session_logs import Answer, Posture, SessionLog
+from app.coaching.session_logs import Answer, Posture, SessionLog, WhyNot
 from app.usecases import session_logs
 from app.usecases.session_logs import KeptLog, PlannedChoice
 from app.web.deps import AskedId, Desk, PhoneDesk, own_client_id
@@ -31,7 +31,9 @@ def show_form(desk: PhoneDesk, session: AskedId = None, extra: bool = False, cho
     found = session_logs.choices(desk.db, actor=desk.person, client_id=client_id, now=desk.now)
     chosen = None if extra or choose else _chosen(desk, client_id, session, found)
     if chosen is None and not extra and found:
-        return render(desk, "phone/done_choose.html", choices=found)
+        ahead = [one for one in reversed(found) if one.session.planned_on > desk.today]
+        past = [one for one in found if one.session.planned_on <= desk.today]
+        return render(desk, "phone/done_choose.html", past=past, ahead=ahead)
     form = _form(desk, chosen)
     initial = {"done_on": chosen.session.planned_on if chosen else desk.today}
     if chosen and chosen.session.planned_on > desk.today:
@@ -66,6 +68,7 @@ def show_entry(desk: PhoneDesk, log_id: int) -> Response:
         title=kept.planned.title if kept.planned else MODE_WORDS[kept.log.mode],
         said=said_lines(kept.log),
         kind_words=kind_words(kept.log),
+        was_ill=kept.log.why_not is WhyNot.ILL,
     )
 
 
@@ -99,7 +102,8 @@ def kind_words(log: SessionLog) -> tuple[str, ...]:
     """A kind word for a very hard day or a bent-over finish; nothing otherwise."""
     if log.answer is Answer.NOT_DONE:
         return ("Thank you for saying so. Nothing is lost; the next one is on your Today.",)
-    very_hard = log.effort is not None and log.effort >= VERY_HARD_FROM
+    is_planned = log.answer in (Answer.AS_PLANNED, Answer.PARTLY)
+    very_hard = is_planned and log.effort is not None and log.effort >= VERY_HARD_FROM
     bent = log.posture is Posture.BENT_OR_SAT
     return ((KIND_WORDS,) if very_hard else ()) + ((BENT_WORDS,) if bent else ())
 
