@@ -9,7 +9,7 @@ from sqlalchemy.orm import Session
 
 from app.coaching.access import Role
 from app.coaching.people import Client, ContactKind, Origin, Visibility
-from app.coaching.phases import Phase
+from app.coaching.phases import DecisionKind, Phase
 from app.coaching.session_logs import Posture
 from app.coaching.steps import Repeat, to_json
 from app.coaching.symptoms import sign_of
@@ -35,6 +35,8 @@ class Stage:
     ready_id: int
     held_id: int
     bare_id: int
+    #: Was brought in; nobody has confirmed the phase yet.
+    brought_id: int
     records: dict[str, object]
     phone_records: dict[str, object]
 
@@ -52,6 +54,8 @@ def set_stage(db: Session, people: People) -> Stage:
     quiet = _client(db, people, "Tilde Marsh", "token-of-a-quiet-client")
     seed.add_answers(db, client=quiet)
     seed.add_phase(db, client=quiet)
+    brought = _client(db, people, "Ebbe Lund", "token-of-a-client-brought-in")
+    seed.add_phase(db, client=brought, kind=DecisionKind.BROUGHT_IN, attested_by="a diary", confirmed_at=None)
     newcomer = seed.add_coach(
         db,
         "Nils Aker",
@@ -62,7 +66,7 @@ def set_stage(db: Session, people: People) -> Stage:
     seed.add_login(db, person=newcomer, token=NEWCOMER)
     invite(db, client_id=bare.id, coach_id=people.coach.id)
     records = ilse_records | {"hold_id": hold_id}
-    return Stage(people.client.id, ready.id, held.id, bare.id, records, ilse_records)
+    return Stage(people.client.id, ready.id, held.id, bare.id, brought.id, records, ilse_records)
 
 
 def _client(db: Session, people: People, name: str, token: str) -> Client:

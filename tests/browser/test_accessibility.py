@@ -24,7 +24,7 @@ pytestmark = pytest.mark.browser
 ROOT = Path(__file__).resolve().parent.parent.parent
 SPREADSHEET = ROOT / "demo_data" / "spreadsheet"
 #: No pages. A test asks for each of them and finds no HTML.
-FILES = {"/healthz", "/month/{month}/practice.csv", "/month/{month}/sessions.csv"}
+FILES = {"/healthz", "/clearance-scans/{scan_id}", "/month/{month}/practice.csv", "/month/{month}/sessions.csv"}
 #: Only there while nobody works at the desk; looked at in a test of its own.
 BEFORE_ANYBODY = {"/set-up"}
 PAGES = [walk for walk in walks(bare_app()) if walk.method == "GET" and walk.path not in FILES | BEFORE_ANYBODY]
@@ -49,6 +49,7 @@ COACH_STATES = [
     "/clients/{held_id}",
     "/clients/{held_id}/safety",
     "/clients/{held_id}/promotion",
+    "/clients/{brought_id}/brought-in/correct",
     "/clients/{ready_id}",
     "/clients/{ready_id}/promotion",
     "/clients/{ready_id}/weeks/eight",
@@ -181,7 +182,7 @@ def values(staged, chromium) -> dict[str, object]:
     token = page.url.rsplit("/", 1)[1]
     watched.close()
     set_up = staged.stage
-    people = {"held_id": set_up.held_id, "ready_id": set_up.ready_id}
+    people = {"held_id": set_up.held_id, "ready_id": set_up.ready_id, "brought_id": set_up.brought_id}
     return set_up.records | people | {"token": token}
 
 
@@ -228,12 +229,10 @@ def test_a_window_that_hears_of_the_content_policy_complains(chromium, staged):
 
 
 def test_what_is_left_out_is_no_page(staged, values, coach_page):
-    kinds = [
-        coach_page.request.get(staged.address + path.replace("{month}", "2026-11")).headers["content-type"]
-        for path in sorted(FILES)
-    ]
+    places = [path.replace("{month}", "2026-11").format(**values) for path in sorted(FILES)]
+    kinds = [coach_page.request.get(staged.address + place).headers["content-type"] for place in places]
 
-    assert [kind.split(";")[0] for kind in kinds] == ["application/json", "text/csv", "text/csv"]
+    assert sorted({kind.split(";")[0] for kind in kinds}) == ["application/json", "application/pdf", "text/csv"]
 
 
 @pytest.mark.parametrize("walk", COACH_PAGES, ids=str)

@@ -152,7 +152,7 @@ def test_a_safety_line_is_handled_only_with_what_was_done(page, morning):
     line(page, morning.held).get_by_label("What was done").fill("Spoke with her; she sees her doctor today.")
     line(page, morning.held).get_by_role("button", name="It is handled").click()
 
-    expect(flash(page)).to_contain_text("Maud Ellery's line is handled")
+    expect(flash(page)).to_contain_text("Two of Maud Ellery's reasons are handled.")
 
 
 @WIDTHS

@@ -15,7 +15,7 @@ from app.coaching.weeks import day_words, local_day
 from app.usecases.bring_in import correct as use
 from app.web.deps import CoachDesk, Desk
 from app.web.forms import SHORT_TEXT, Fields
-from app.web.render import render, see_other
+from app.web.render import lead_on, render, see_other
 
 router = APIRouter()
 
@@ -59,8 +59,11 @@ def _place(evidence_json: str) -> str:
 
 @router.get("/clients/{client_id}/brought-in/correct")
 def show(client_id: int, desk: CoachDesk) -> Response:
-    """What was brought in, open to be put right."""
-    found = use.to_correct(desk.db, actor=desk.person, client_id=client_id, now=desk.now)
+    """What was brought in, open to be put right; with nothing left to correct, the client's page."""
+    try:
+        found = use.to_correct(desk.db, actor=desk.person, client_id=client_id, now=desk.now)
+    except Refused as refusal:
+        return lead_on(desk.request, f"/clients/{client_id}", flash=str(refusal))
     decision = found.decision
     initial = {"phase": decision.phase, "since_on": decision.since_on, "attested_by": decision.attested_by}
     return _form(desk, found, Fields(initial=initial))
