@@ -60,6 +60,21 @@ def brought_in_stop(history: History) -> ComputedStop | None:
     return ComputedStop(Stops.HARD, f"waiting for questions. Asked afresh before hard work: {titles}.")
 
 
+def taken_back_stop(history: History) -> ComputedStop | None:
+    """Hard work waits while a consent it rests on is taken back and not given again; None when none is.
+
+    Whatever the phase, and whoever lifted the hold that taking it back raised: hard work that was sent out before must
+    not come back without it.
+    Source: house choice.
+    """
+    ever_taken_back = {one.kind for one in history.consents if one.withdrawn_on is not None}
+    missing = [kind for kind in missing_consents(history.consents, ASKED_FOR_HARD_WORK) if kind in ever_taken_back]
+    if not missing:
+        return None
+    titles = ", ".join(CONSENT_TEXTS[kind].title for kind in missing)
+    return ComputedStop(Stops.HARD, f"consent was taken back: {titles}. Hard work waits until it is given again.")
+
+
 def _is_as_brought_in(history: History) -> bool:
     """Whether the present run of hard-work phases began with what was brought in and no promotion since."""
     valid = [d for d in history.decisions if d.kind is not DecisionKind.BROUGHT_IN or d.confirmed_at is not None]

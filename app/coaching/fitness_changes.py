@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from app.coaching.fitness_errors import Seen, seen_between
 from app.coaching.fitness_sides import Side, sides_of
 from app.coaching.fitness_tests import FitnessTest, Protocol
+from app.coaching.heart_rate_trust import RECORDED_ONLY, HeartRateTrust
+from app.coaching.heart_rate_words import names_heart_rate
 from app.coaching.reasons import Figure, Why
 from app.physiology.change import Verdict, judge_change
 
@@ -20,6 +22,8 @@ VERDICT_WORDS = {
 }
 _HEART_RATE = ("lower", "higher", "same heart rate")
 REPEATED = "Repeated within two weeks: the mean counts as one side, and later tests stand against it."
+#: Stands among the differences where both sides have a heart rate that must not be set against the other.
+RATE_NOT_COMPARED = f"heart rate {RECORDED_ONLY}"
 NO_VERDICT = "No error is known for this test, so whether this is more than chance cannot be told."
 
 
@@ -35,11 +39,12 @@ class Compared:
     averaged: str = ""
 
 
-def compare_with_last(test: FitnessTest, tests: Sequence[FitnessTest]) -> Compared | None:
+def compare_with_last(test: FitnessTest, tests: Sequence[FitnessTest], heart_rate: HeartRateTrust) -> Compared | None:
     """The difference to the last earlier test alike; None when there is none to compare with.
 
     Alike: same protocol, mode, unit and, where said, talk answer; routes of the same length for the standard loop.
     Tests alike within two weeks are one side: their mean stands against the mean of the side before.
+    Heart rates are left out when they are not reliable, or a medicine that acts on them changed in between.
     Limits: no verdict without an error, typed with both results or published for the test.
     Source: [weir2005] for the algebra; what counts as alike and as repeated is a house choice.
     """
@@ -47,11 +52,40 @@ def compare_with_last(test: FitnessTest, tests: Sequence[FitnessTest]) -> Compar
     if not earlier:
         return None
     before, after = sides_of(test, earlier)
+    first = (before or after).tests[0]
+    has_rate = _has_rate(first) and _has_rate(test)
+    note: tuple[str, ...] = ()
+    if not heart_rate.may_compare(first.tested_on, test.tested_on):
+        before, after = before and _without_rate(before), _without_rate(after)
+        note = (RATE_NOT_COMPARED,) if has_rate else ()
     if before is None:
-        tried = Side(after.tests[-2:-1])
-        return Compared(tried.last, _differences(tried, Side((test,))), REPEATED, None, _averaged_words(after))
+        tried, last = Side(after.tests[-2:-1]), Side(after.tests[-1:])
+        return Compared(tried.last, _differences(tried, last) + note, REPEATED, None, _averaged_words(after))
     averaged = _averaged_words(after, before) if after.count + before.count > 2 else ""
-    return Compared(before.last, _differences(before, after), *_judged(before, after), averaged)
+    return Compared(before.last, _differences(before, after) + note, *_judged(before, after), averaged)
+
+
+def _has_rate(test: FitnessTest) -> bool:
+    return test.heart_rate_bpm is not None or is_a_rate(test)
+
+
+def is_a_rate(test: FitnessTest) -> bool:
+    """Whether a test's value itself is a heart rate."""
+    return test.value is not None and names_heart_rate(test.unit or "")
+
+
+def _without_rate(side: Side) -> Side:
+    return Side(
+        tuple(
+            replace(
+                one,
+                heart_rate_bpm=None,
+                value=None if is_a_rate(one) else one.value,
+                error=None if is_a_rate(one) else one.error,
+            )
+            for one in side.tests
+        )
+    )
 
 
 def _is_alike(one: FitnessTest, other: FitnessTest) -> bool:

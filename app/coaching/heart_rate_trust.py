@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 from itertools import pairwise
@@ -52,6 +52,10 @@ class HeartRateTrust:
             return ""
         return f"Heart rate is not reliable for this client: {'; '.join(self.because)}. Steer by talk and effort."
 
+    def beside(self, said: str) -> str:
+        """A recorded heart rate as it is shown: marked while it is off."""
+        return f"{said} ({RECORDED_ONLY})" if self.is_off else said
+
     def breaks_between(self, earlier: date, later: date) -> bool:
         """Whether a medicine changed between two days, both included."""
         return any(earlier <= one <= later for one in self.breaks)
@@ -67,9 +71,11 @@ def heart_rate_trust(
     *,
     answers: Sequence[ScreeningAnswers] = (),
     holds: Sequence[Hold] = (),
-    notes: Sequence[ReadinessNote] = (),
+    changed_on: Collection[date] = (),
 ) -> HeartRateTrust:
     """What a client's heart rate is worth on a day, from the records up to that day.
+
+    changed_on: days of notes that say a medicine changed.
 
     Not reliable: the record says so; the newest answers name a medicine or rhythm that uncouples it (not sure counts
     as yes) and nobody has reviewed it since; or a medicine change waits for its review. Lifting that hold is the
@@ -90,14 +96,19 @@ def heart_rate_trust(
         use=HeartRateUse.NOT_RELIABLE if reasons else client.heart_rate_use,
         since_on=min(days) if days and None not in since else None,
         because=tuple(words for _, words in reasons),
-        breaks=_breaks(known, changes, [one for one in notes if one.noted_on <= day]),
+        breaks=_breaks(known, changes, [one for one in changed_on if one <= day]),
     )
 
 
 def trust_of(history: History, day: date) -> HeartRateTrust:
     """The same from a client's history."""
+    noted = {one.noted_on for one in history.readiness if one.medicine_changed}
     return heart_rate_trust(
-        history.client, day, answers=history.screening, holds=history.holds, notes=history.readiness
+        history.client,
+        day,
+        answers=history.screening,
+        holds=history.holds,
+        changed_on=noted.union(history.medicine_changes),
     )
 
 
@@ -154,9 +165,9 @@ def _by_hold(client: Client, changes: Sequence[Hold], day: date) -> list[_Reason
 
 
 def _breaks(
-    known: Sequence[ScreeningAnswers], changes: Sequence[Hold], notes: Sequence[ReadinessNote]
+    known: Sequence[ScreeningAnswers], changes: Sequence[Hold], changed_on: Sequence[date]
 ) -> tuple[date, ...]:
-    days = {one.noted_on for one in notes if one.medicine_changed}
+    days = set(changed_on)
     days |= {one.began_on for one in changes}
     days |= {later.answered_on for earlier, later in pairwise(known) if _has_changed(earlier, later)}
     return tuple(sorted(days))

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from datetime import date, datetime
 
 from app.coaching.fitness_tests import FitnessTest
-from app.coaching.holds import Hold, SymptomReport
+from app.coaching.holds import Hold, IllnessReturn, SymptomReport
 from app.coaching.incidents import Incident
 from app.coaching.people import AvailableDay, Client, Contact, Goal, Leave, Note
 from app.coaching.phases import Phase, PhaseDecision, current_phase, phase_since
@@ -38,7 +38,8 @@ class History:
 
     `planned` holds, per session, the version that counts for comparing: the last one published before the session
     began (else before its entry); cancelled ones are left out. `drafts` holds sessions whose newest version is not
-    published yet. Decisions, holds, clearances, screening, consents, blocks and tests are complete, not windowed.
+    published yet. Decisions, holds, clearances, screening, consents, blocks and tests are complete, not windowed;
+    so are the days of medicine changes, however old the note that tells of one.
     """
 
     client: Client
@@ -52,6 +53,7 @@ class History:
     logs: tuple[SessionLog, ...] = ()
     notes: tuple[Note, ...] = ()
     readiness: tuple[ReadinessNote, ...] = ()
+    medicine_changes: tuple[date, ...] = ()
     tests: tuple[FitnessTest, ...] = ()
     holds: tuple[Hold, ...] = ()
     symptoms: tuple[SymptomReport, ...] = ()
@@ -61,6 +63,7 @@ class History:
     pressures: tuple[BloodPressure, ...] = ()
     pressure_limits: tuple[OwnPressureLimit, ...] = ()
     incidents: tuple[Incident, ...] = ()
+    illness_returns: tuple[IllnessReturn, ...] = ()
     contacts: tuple[Contact, ...] = ()
     leaves: tuple[Leave, ...] = ()
     goals: tuple[Goal, ...] = ()

@@ -175,6 +175,10 @@ class LiftEvidence:
     heart_rate_source_reviewed: bool = False
     #: The first day without fever (without medicine for it) and without symptoms.
     well_since_on: date | None = None
+    #: Why medical advice comes first on the way back from more than mild illness; None when it is not asked.
+    advice_because: str | None = None
+    #: The day somebody with a medical profession gave it.
+    advice_on: date | None = None
     password_confirmed: bool = False
 
 
@@ -255,7 +259,18 @@ def _not_well(hold: Hold, today: date, evidence: LiftEvidence) -> tuple[str, ...
     if since <= hold.began_on:
         return (f"Ill on {day_words(hold.began_on)}: the first well day comes after it.",)
     ready_on = _well_for(since, hard=hold.stops is not Stops.ALL)
-    return () if today >= ready_on else (f"Well since {day_words(since)}: not before {day_words(ready_on)}.",)
+    early = () if today >= ready_on else (f"Well since {day_words(since)}: not before {day_words(ready_on)}.",)
+    return (*early, *_without_advice(hold, today, evidence))
+
+
+def _without_advice(hold: Hold, today: date, evidence: LiftEvidence) -> tuple[str, ...]:
+    """More than mild illness asks for medical advice first from 65 on or with a heart or vessel risk (house)."""
+    if hold.stops is not Stops.ALL or evidence.advice_because is None:
+        return ()
+    on = evidence.advice_on
+    if on is not None and hold.began_on <= on <= today:
+        return ()
+    return (f"Medical advice comes first here ({evidence.advice_because}): say who gave it and on which day.",)
 
 
 def _well_for(since: date, *, hard: bool) -> date:

@@ -60,6 +60,23 @@ class Hold:
     clearance_id: int | None
 
 
+@dataclass(frozen=True, slots=True)
+class IllnessReturn:
+    """What was known when a hold on all training after illness was lifted."""
+
+    id: int
+    client_id: int
+    hold_id: int
+    well_since_on: date
+    lifted_on: date
+    days_lost: int
+    #: Who gave medical advice first, and when; asked from 65 on or with a heart or vessel risk.
+    advice_from: str | None
+    advice_on: date | None
+    recorded_at: datetime
+    person_id: int
+
+
 class Family(StrEnum):
     """The three families of "something felt wrong" (house rule; a clinician should review them for a practice)."""
 

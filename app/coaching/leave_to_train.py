@@ -5,11 +5,12 @@ from __future__ import annotations
 from datetime import date
 from functools import reduce
 
-from app.coaching.asked_afresh import brought_in_stop, questions_stop
+from app.coaching.asked_afresh import brought_in_stop, questions_stop, taken_back_stop
 from app.coaching.gap_rules import gap_stop
 from app.coaching.history import History
 from app.coaching.hold_rules import MayTrain, StoppedWork, Voice, may_train_within, stopped_work, with_stop
 from app.coaching.holds import ComputedStop
+from app.coaching.illness_return import return_stop
 from app.coaching.pregnancy_rules import pregnancy_stop
 from app.coaching.prescriptions import PlannedSession
 from app.coaching.pressure_rules import pressure_stop_of
@@ -28,9 +29,11 @@ def computed_stops(history: History, today: date, rules: Rules) -> tuple[Compute
     found = (
         pressure_stop_of(history, today, rules),
         pregnancy_stop(history, today),
+        return_stop(history.illness_returns, today),
         gap_stop(history, today, rules),
         questions_stop(history, today, rules),
         brought_in_stop(history),
+        taken_back_stop(history),
     )
     return tuple(one for one in found if one is not None)
 

@@ -10,6 +10,7 @@ _BY_BEGINNING = (
     ("Say why it is lifted", "because"),
     ("Record the talk", "talk"),
     ("A pain-free easy session", "pain_free_easy_on"),
+    ("Medical advice comes first", "advice_from"),
 )
 _BY_KIND = {
     HoldKind.ILLNESS: "well_since_on",

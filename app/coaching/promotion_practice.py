@@ -21,6 +21,7 @@ from app.coaching.done_work import done_minutes, is_endurance
 from app.coaching.effort import Band, band_of_session
 from app.coaching.facts import Facts, facts_of
 from app.coaching.fitness_tests import FitnessTest, Protocol
+from app.coaching.heart_rate_trust import HeartRateTrust, trust_of
 from app.coaching.history import History
 from app.coaching.pairing import Pairing
 from app.coaching.people import ORIGIN_WORDS, Client, HeartRateUse, age_on
@@ -86,7 +87,7 @@ def practice_conditions(
         _easy_outing(history, known.transition, today, rules),
         _readiness(history, today, rules),
         _loop(history, today, rules),
-        _heart_rate(history.client),
+        _heart_rate(history.client, trust_of(history, today)),
     )
 
 
@@ -275,14 +276,16 @@ def _loop(history: History, today: date, rules: Rules) -> Condition:
         "Standard loop steady or better",
         "the last one against the one before",
         f"Worse: over {_LOOP_HEART_RATE_BPM} beats higher without being faster, or over "
-        f"{percent(_LOOP_TIME_FRACTION)} slower. Heart rate is passed over when it is not reliable.",
+        f"{percent(_LOOP_TIME_FRACTION)} slower. Heart rate is passed over when it is not reliable, and across a "
+        "medicine change.",
     )
     loops = sorted(
         (one for one in history.tests if one.protocol is Protocol.STANDARD_LOOP and one.tested_on <= today),
         key=lambda one: (one.tested_on, one.id),
     )
     pair = _last_alike(loops)
-    figures = tuple(Figure(day_words(one.tested_on), _loop_words(one)) for one in loops[-2:])
+    heart_rate = trust_of(history, today)
+    figures = tuple(Figure(day_words(one.tested_on), _loop_words(one, heart_rate)) for one in loops[-2:])
     change = f"A standard loop, same route, same talk (every {rules.loop_weeks} weeks)."
     if pair is None:
         return _practice(line, _Found(State.UNKNOWN, "fewer than two alike", figures, change))
@@ -290,7 +293,7 @@ def _loop(history: History, today: date, rules: Rules) -> Condition:
     age_weeks = (today - later.tested_on).days / 7
     if age_weeks > 2 * rules.loop_weeks:
         return _practice(line, _Found(State.UNKNOWN, f"the last is {age_weeks:.0f} weeks old", figures, change))
-    is_worse = _is_loop_worse(earlier, later, history.client.heart_rate_use)
+    is_worse = _is_loop_worse(earlier, later, heart_rate)
     if is_worse is None:
         return _practice(line, _Found(State.UNKNOWN, "time or heart rate missing", figures, change))
     state = State.NOT_MET if is_worse else State.MET
@@ -313,12 +316,12 @@ def _is_same_loop(one: FitnessTest, other: FitnessTest) -> bool:
     return abs(one.distance_m - other.distance_m) <= _SAME_LOOP_FRACTION * other.distance_m
 
 
-def _is_loop_worse(earlier: FitnessTest, later: FitnessTest, use: HeartRateUse) -> bool | None:
+def _is_loop_worse(earlier: FitnessTest, later: FitnessTest, heart_rate: HeartRateTrust) -> bool | None:
     if earlier.duration_s is None or later.duration_s is None:
         return None
     if later.duration_s > earlier.duration_s * (1 + _LOOP_TIME_FRACTION):
         return True
-    if use is HeartRateUse.NOT_RELIABLE:
+    if not heart_rate.may_compare(earlier.tested_on, later.tested_on):
         return False
     if earlier.heart_rate_bpm is None or later.heart_rate_bpm is None:
         return None
@@ -326,13 +329,13 @@ def _is_loop_worse(earlier: FitnessTest, later: FitnessTest, use: HeartRateUse) 
     return is_higher and later.duration_s >= earlier.duration_s
 
 
-def _loop_words(loop: FitnessTest) -> str:
+def _loop_words(loop: FitnessTest, heart_rate: HeartRateTrust) -> str:
     time = f"{loop.duration_s / 60:.1f} min" if loop.duration_s else "no time"
-    rate = f"{loop.heart_rate_bpm} bpm" if loop.heart_rate_bpm else "no heart rate"
+    rate = heart_rate.beside(f"{loop.heart_rate_bpm} bpm") if loop.heart_rate_bpm else "no heart rate"
     return f"{time}, {rate}, {ORIGIN_WORDS[loop.origin]}"
 
 
-def _heart_rate(client: Client) -> Condition:
+def _heart_rate(client: Client, heart_rate: HeartRateTrust) -> Condition:
     line = _Line(
         "heart_rate",
         "How effort is steered",
@@ -340,14 +343,15 @@ def _heart_rate(client: Client) -> Condition:
         "A number without a known source steers nobody.",
     )
     figures = (
-        Figure("heart rate", client.heart_rate_use.value.replace("_", " ")),
+        Figure("heart rate", heart_rate.use.value.replace("_", " ")),
         Figure("source", client.heart_rate_source or "not recorded"),
         Figure("effort plan", client.effort_plan or "none"),
+        *(Figure("because", words) for words in heart_rate.because),
     )
     change = "Record the source, or write how effort is steered without it."
-    if client.heart_rate_use is HeartRateUse.UNKNOWN:
+    if heart_rate.use is HeartRateUse.UNKNOWN:
         return _practice(line, _Found(State.UNKNOWN, "not recorded", figures, change))
-    word = client.heart_rate_source if client.heart_rate_use is HeartRateUse.RELIABLE else client.effort_plan
+    word = client.effort_plan if heart_rate.is_off else client.heart_rate_source
     has_word = bool((word or "").strip())
     value = figures[0].text if has_word else f"{figures[0].text}, nothing written beside it"
     return _practice(line, _Found(State.MET if has_word else State.NOT_MET, value, figures, change))

@@ -13,7 +13,6 @@ from app.coaching.heart_rate_words import session_by_effort
 from app.coaching.holds import Hold, HoldKind
 from app.coaching.people import Client, HeartRateUse
 from app.coaching.prescriptions import PlannedSession
-from app.coaching.readiness import ReadinessNote
 from app.coaching.screening import ScreeningAnswers, YesNo
 from app.storage.reading import grouped, read
 from app.storage.tables.people import ClientRow
@@ -31,14 +30,20 @@ def trust_on(db: Session, *, client: Client, day: date) -> HeartRateTrust:
         day,
         answers=read(db, ScreeningAnswers, ScreeningRow, ScreeningRow.client_id == client.id),
         holds=read(db, Hold, HoldRow, HoldRow.client_id == client.id),
-        notes=read(
-            db,
-            ReadinessNote,
-            ReadinessNoteRow,
-            ReadinessNoteRow.client_id == client.id,
-            ReadinessNoteRow.medicine_changed.is_(True),
-        ),
+        changed_on=medicine_changes(db, client_ids=[client.id]).get(client.id, ()),
     )
+
+
+def medicine_changes(db: Session, *, client_ids: Collection[int]) -> dict[int, tuple[date, ...]]:
+    """The days on which notes of some clients say that a medicine changed, oldest first."""
+    row = ReadinessNoteRow
+    query = (
+        select(row.client_id, row.noted_on)
+        .where(row.client_id.in_(client_ids), row.medicine_changed.is_(True))
+        .order_by(row.noted_on)
+    )
+    found = grouped([(client_id, on) for client_id, on in db.execute(query)], lambda one: one[0])
+    return {client_id: tuple(on for _, on in pairs) for client_id, pairs in found.items()}
 
 
 def as_they_may_be_said(db: Session, sessions: Sequence[PlannedSession]) -> list[PlannedSession]:

@@ -10,7 +10,7 @@ from sqlalchemy.orm import Session
 
 from app.coaching.fitness_tests import FitnessTest
 from app.coaching.history import Handled, History
-from app.coaching.holds import Hold, SymptomReport
+from app.coaching.holds import Hold, IllnessReturn, SymptomReport
 from app.coaching.people import AvailableDay, Client, Contact, Goal, Leave, Note
 from app.coaching.phases import PhaseDecision
 from app.coaching.prescriptions import Block, PlannedSession, PlannedWeek
@@ -19,9 +19,9 @@ from app.coaching.readiness import ReadinessNote
 from app.coaching.screening import BloodPressure, Clearance, Consent, ScreeningAnswers
 from app.coaching.session_logs import SessionLog
 from app.coaching.weeks import start_of_day
-from app.storage import clients, incidents, prescriptions, session_logs
+from app.storage import clients, heart_rate, incidents, prescriptions, session_logs
 from app.storage.reading import grouped, read
-from app.storage.tables import desk, people, pressure_limits, safety, training
+from app.storage.tables import desk, illness, people, pressure_limits, safety, training
 
 V = TypeVar("V")
 
@@ -71,6 +71,7 @@ def _parts(db: Session, ids: list[int], from_on: date, until_on: date) -> dict[s
         "blocks": of(Block, t.BlockRow, order=[t.BlockRow.starts_on, t.BlockRow.id]),
         "weeks": of(PlannedWeek, t.PlannedWeekRow, order=[t.PlannedWeekRow.starts_on]),
         "readiness": of(ReadinessNote, t.ReadinessNoteRow, window, order=[t.ReadinessNoteRow.noted_on]),
+        "medicine_changes": heart_rate.medicine_changes(db, client_ids=ids),
         "tests": of(FitnessTest, t.FitnessTestRow, order=[t.FitnessTestRow.tested_on, t.FitnessTestRow.id]),
         "holds": of(Hold, s.HoldRow, order=[s.HoldRow.id]),
         "symptoms": of(SymptomReport, s.SymptomRow, order=[s.SymptomRow.id]),
@@ -81,6 +82,7 @@ def _parts(db: Session, ids: list[int], from_on: date, until_on: date) -> dict[s
         "pressure_limits": of(
             OwnPressureLimit, pressure_limits.PressureLimitRow, order=[pressure_limits.PressureLimitRow.id]
         ),
+        "illness_returns": of(IllnessReturn, illness.IllnessReturnRow, order=[illness.IllnessReturnRow.id]),
         "incidents": grouped(incidents.of_clients(db, client_ids=ids), lambda one: one.client_id),
         "contacts": of(Contact, p.ContactRow, order=[p.ContactRow.contact_on, p.ContactRow.id]),
         "leaves": of(Leave, p.LeaveRow, order=[p.LeaveRow.from_on]),

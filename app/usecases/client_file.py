@@ -9,6 +9,7 @@ from datetime import date, datetime, timedelta
 from sqlalchemy.orm import Session
 
 from app.coaching.access import Action, Actor
+from app.coaching.heart_rate_trust import HeartRateTrust, trust_of
 from app.coaching.history import History
 from app.coaching.hold_rules import MayTrain
 from app.coaching.leave_to_train import may_train_now
@@ -74,6 +75,7 @@ class ClientFile:
     next_week: WeekComparison
     screening: Screening
     readiness: ReadinessJudgement
+    heart_rate: HeartRateTrust
     todays: tuple[TodaysSession, ...]
     #: Why the health questions are due.
     due: str | None
@@ -118,6 +120,7 @@ def open_file(db: Session, *, actor: Actor, client_id: int, rules: Rules, now: d
         next_week=next_week,
         screening=screening_of(full, today, rules),
         readiness=is_down(full.readiness, today, rules),
+        heart_rate=trust_of(full, today),
         todays=_todays(full, this_week, today, rules),
         due=screening_due(full, today, rules),
         is_signed_in=is_signed_in(db, client_id=client_id, now=now),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 
 from sqlalchemy.orm import Session
@@ -12,12 +12,14 @@ from app.coaching.fitness_changes import Compared, compare_with_last
 from app.coaching.fitness_estimates import FitnessEstimate, estimate_of
 from app.coaching.fitness_standing import NEWEST
 from app.coaching.fitness_tests import FitnessTest, Protocol
+from app.coaching.heart_rate_trust import HeartRateTrust, trust_of
 from app.coaching.history import History
-from app.coaching.people import Client, ClientState
+from app.coaching.people import Client, ClientState, HeartRateUse
 from app.coaching.reasons import Refused
 from app.coaching.retests import Due, loop_due, retest_due
 from app.coaching.rules import Rules
 from app.coaching.weeks import local_day
+from app.coaching.windows import WHOLE_BASE
 from app.physiology.values import Missing
 from app.storage import fitness_tests, history
 from app.storage.audit import leave_trace
@@ -31,6 +33,15 @@ class ResultLine:
     test: FitnessTest
     compared: Compared | None
     estimate: FitnessEstimate | Missing | None
+    heart_rate: HeartRateTrust
+
+
+@dataclass(frozen=True, slots=True)
+class Results:
+    """A client's results, newest first, and what the client's heart rate is worth today."""
+
+    lines: tuple[ResultLine, ...]
+    heart_rate: HeartRateTrust
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,6 +55,7 @@ class DueLine:
     loop_compared: Compared | None
     loop_due: Due | None
     retest_due: Due | None
+    heart_rate: HeartRateTrust
 
     @property
     def due(self) -> Due | None:
@@ -55,15 +67,28 @@ def _on(due: Due) -> date:
     return due.on
 
 
-def results(
-    db: Session, *, actor: Actor, client_id: int, now: datetime, table: str = NEWEST
-) -> tuple[ResultLine, ...]:
+def results(db: Session, *, actor: Actor, client_id: int, now: datetime, table: str = NEWEST) -> Results:
     """A client's results, newest first, like beside like and beside a table of other people. Raises: NotYours."""
     client = open_record(db, actor=actor, client_id=client_id, action=Action.READ, now=now)
-    tests = fitness_tests.of_client(db, client_id=client_id)
-    return tuple(
-        ResultLine(one, compare_with_last(one, tests), estimate_of(one, client, table)) for one in reversed(tests)
+    today = local_day(now, client.zone)
+    known = history.load(db, client_ids=[client_id], from_on=today - WHOLE_BASE, until_on=today)[0]
+    heart_rate = trust_of(known, today)
+    lines = tuple(
+        ResultLine(
+            test=one,
+            compared=compare_with_last(one, known.tests, heart_rate),
+            estimate=estimate_of(one, _as_trusted(known, heart_rate, one.tested_on), table),
+            heart_rate=heart_rate,
+        )
+        for one in reversed(known.tests)
     )
+    return Results(lines, heart_rate)
+
+
+def _as_trusted(known: History, heart_rate: HeartRateTrust, tested_on: date) -> Client:
+    """The client as the equations see the person: a heart rate not reliable now, or on the test's day, is none."""
+    is_off = heart_rate.is_off or trust_of(known, tested_on).is_off
+    return replace(known.client, heart_rate_use=HeartRateUse.NOT_RELIABLE) if is_off else known.client
 
 
 def add_result(db: Session, *, actor: Actor, test: FitnessTest, now: datetime) -> int:
@@ -103,13 +128,15 @@ def overview(db: Session, *, actor: Actor, rules: Rules, now: datetime) -> tuple
 
 def _due(one: History, today: date, rules: Rules) -> DueLine:
     tests = [test for test in one.tests if test.tested_on <= today]
+    heart_rate = trust_of(one, today)
     loops = [test for test in tests if test.protocol is Protocol.STANDARD_LOOP]
     return DueLine(
         client=one.client,
         today=today,
         last=tests[-1] if tests else None,
         last_loop=loops[-1] if loops else None,
-        loop_compared=compare_with_last(loops[-1], loops) if loops else None,
+        loop_compared=compare_with_last(loops[-1], loops, heart_rate) if loops else None,
         loop_due=loop_due(one, today, rules),
         retest_due=retest_due(one, today, rules),
+        heart_rate=heart_rate,
     )

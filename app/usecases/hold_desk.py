@@ -12,13 +12,14 @@ from app.coaching.access import Action, Actor
 from app.coaching.done_work import done_minutes
 from app.coaching.hold_rules import LiftEvidence, covering_hold, lifting_clearance, may_lift, remains_after_illness
 from app.coaching.holds import Hold, HoldKind, Stops, words_of
+from app.coaching.illness_return import advice_asked_because, days_lost
 from app.coaching.lift_words import field_of
 from app.coaching.people import Client, ContactKind, Mode
 from app.coaching.readiness import Illness
 from app.coaching.reasons import Refused
 from app.coaching.screening import Clearance, ClearanceState
 from app.coaching.weeks import day_words, local_day
-from app.storage import clients, readiness, safety, session_logs
+from app.storage import clients, illness, readiness, safety, session_logs
 from app.storage.audit import leave_trace
 from app.usecases.gate import NotYours, open_record
 
@@ -39,6 +40,9 @@ class LiftGiven:
     pain_free_easy_on: date | None = None
     heart_rate_source_reviewed: bool = False
     well_since_on: date | None = None
+    #: Who gave medical advice before the way back from illness, and when.
+    advice_from: str | None = None
+    advice_on: date | None = None
     password_confirmed: bool = False
 
 
@@ -54,6 +58,8 @@ class HoldOpened:
     has_talk: bool
     #: What the client wrote in the reports that raised it.
     own_words: tuple[str, ...]
+    #: Why medical advice comes before this one is lifted; None when it is not asked.
+    advice_because: str | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,7 +127,8 @@ def open_hold(db: Session, *, actor: Actor, hold_id: int, now: datetime) -> Hold
     papers = _answers(db, client.id)
     has_talk = _has_talk(db, hold, client.zone)
     said = words_of(hold, safety.symptoms_of(db, client_id=client.id))
-    return HoldOpened(client, hold, today, lifting_clearance(hold, papers, today), has_talk, said)
+    paper = lifting_clearance(hold, papers, today)
+    return HoldOpened(client, hold, today, paper, has_talk, said, _advice_because(db, client, hold, today))
 
 
 def lift(db: Session, *, actor: Actor, hold_id: int, given: LiftGiven, now: datetime) -> list[tuple[str, str]]:
@@ -138,6 +145,8 @@ def lift(db: Session, *, actor: Actor, hold_id: int, given: LiftGiven, now: date
         pain_free_easy_on=given.pain_free_easy_on,
         heart_rate_source_reviewed=given.heart_rate_source_reviewed,
         well_since_on=given.well_since_on,
+        advice_because=_advice_because(db, client, hold, today),
+        advice_on=given.advice_on if (given.advice_from or "").strip() else None,
         password_confirmed=given.password_confirmed,
     )
     refusals = may_lift(hold, clearances=papers, today=today, evidence=evidence)
@@ -301,9 +310,52 @@ def _close(
         reason=because,
     )
     since = given.well_since_on
+    if since is not None and hold.kind is HoldKind.ILLNESS and hold.stops is Stops.ALL:
+        _keep_way_back(db, actor=actor, hold=hold, given=given, since=since, today=today, now=now)
     remains = None if since is None else remains_after_illness(hold, since, today)
     if remains is not None:
         _keep_what_remains(db, actor=actor, hold=hold, remains=remains, now=now)
+
+
+def _keep_way_back(
+    db: Session, *, actor: Actor, hold: Hold, given: LiftGiven, since: date, today: date, now: datetime
+) -> None:
+    """Keep how many days were lost: half the usual minutes follows for as many, and hard work after that."""
+    advice_from = (given.advice_from or "").strip() or None
+    advice_on = given.advice_on if advice_from else None
+    lost = days_lost(hold.began_on, today)
+    return_id = illness.add_return(
+        db,
+        client_id=hold.client_id,
+        hold_id=hold.id,
+        well_since_on=since,
+        lifted_on=today,
+        days_lost=lost,
+        advice_from=advice_from if advice_on else None,
+        advice_on=advice_on,
+        person_id=actor.person_id,
+        at=now,
+    )
+    after = {"well_since_on": since, "days_lost": lost, "advice_from": advice_from, "advice_on": advice_on}
+    leave_trace(
+        db,
+        at=now,
+        person_id=actor.person_id,
+        client_id=hold.client_id,
+        action="way_back_after_illness",
+        subject="illness return",
+        subject_id=return_id,
+        change={"after": after},
+    )
+
+
+def _advice_because(db: Session, client: Client, hold: Hold, today: date) -> str | None:
+    """Why medical advice comes first, for a hold on all training after illness."""
+    if hold.kind is not HoldKind.ILLNESS or hold.stops is not Stops.ALL:
+        return None
+    answers = safety.screening_of(db, client_id=client.id)
+    newest = max(answers, key=lambda one: (one.answered_on, one.id), default=None)
+    return advice_asked_because(client, newest, today)
 
 
 def _keep_what_remains(db: Session, *, actor: Actor, hold: Hold, remains: Stops, now: datetime) -> None:

@@ -9,6 +9,7 @@ from datetime import datetime, timedelta
 from sqlalchemy.orm import Session
 
 from app.coaching.access import Action, Actor
+from app.coaching.heart_rate_trust import HeartRateTrust
 from app.coaching.matching import Pair, compare_weeks
 from app.coaching.people import Client, Note, Visibility
 from app.coaching.prescriptions import PlannedSession
@@ -18,6 +19,7 @@ from app.coaching.trail import TrailEntry, trail_entry
 from app.coaching.weeks import local_day, week_start
 from app.coaching.windows import WHOLE_BASE
 from app.storage import accounts, history, prescriptions, session_logs
+from app.storage import heart_rate as trusts
 from app.storage.audit import trail_about
 from app.usecases.gate import NotAllowed, NotYours, allowed_actions, open_record
 
@@ -41,6 +43,7 @@ class LoggedSession:
     #: Notes of the days after it, private ones only for those who may read them.
     notes: tuple[Note, ...]
     names: Mapping[int, str]
+    heart_rate: HeartRateTrust
 
     def name_of(self, person_id: int) -> str:
         """Who it was."""
@@ -70,6 +73,7 @@ def open_logged(
         corrections=_corrections(db, client_id, log_id),
         notes=tuple(n for n in notes if Action.READ_PRIVATE in may or n.visibility is not Visibility.PRIVATE),
         names=accounts.names_of(db, person_ids=writers),
+        heart_rate=trusts.trust_on(db, client=client, day=local_day(now, client.zone)),
     )
 
 

@@ -14,6 +14,7 @@ from sqlalchemy.orm import Session
 
 from app.coaching.access import Action, Actor, Relation, Role, actions_for
 from app.coaching.fitness_changes import Compared, compare_with_last
+from app.coaching.heart_rate_trust import HeartRateTrust
 from app.coaching.history import History
 from app.coaching.month import PracticeMonth, month_lines, month_summary, practice_month
 from app.coaching.month_inputs import belongs_to_month, fingerprint, month_inputs, month_window
@@ -25,6 +26,7 @@ from app.coaching.weeks import local_day, month_days
 from app.files.month_csv import ClientMonth, practice_csv, sessions_csv
 from app.files.to_csv import MEDIA_TYPE, Reader
 from app.storage import clients, history
+from app.storage import heart_rate as trusts
 from app.storage.audit import leave_trace
 from app.usecases.gate import NotAllowed, allowed_actions, open_record, readable_clients
 
@@ -72,6 +74,7 @@ class ClientPage:
     month: Month
     one: ClientMonth
     tests: tuple[Compared | None, ...]
+    heart_rate: HeartRateTrust
     goals: tuple[Goal, ...]
     remark: str
     #: Names the remark as it was shown, so that a later one is not overwritten unseen.
@@ -114,12 +117,14 @@ def open_client(
     client = open_record(db, actor=actor, client_id=client_id, action=Action.READ, now=now)
     known = _histories(db, [client], month.key, now)[0]
     one = _with_lines(known, month.key, rules, now)
+    heart_rate = trusts.trust_on(db, client=client, day=local_day(now, client.zone))
     remark = clients.month_remarks(db, month=month.key, client_ids=[client_id]).get(client_id, "")
     allowed = allowed_actions(db, actor=actor, client=client, now=now)
     return ClientPage(
         month=month,
         one=one,
-        tests=tuple(compare_with_last(test, known.tests) for test in one.summary.tests),
+        tests=tuple(compare_with_last(test, known.tests, heart_rate) for test in one.summary.tests),
+        heart_rate=heart_rate,
         goals=known.goals,
         remark=remark,
         remark_seen=_seen(remark),

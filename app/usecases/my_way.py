@@ -12,6 +12,7 @@ from app.coaching.client_voice import client_voice, has_named_a_symptom, waiting
 from app.coaching.condition import Condition
 from app.coaching.consents import CONSENT_TEXTS, ConsentText, current_consent
 from app.coaching.fitness_tests import FitnessTest
+from app.coaching.heart_rate_trust import HeartRateTrust, trust_of
 from app.coaching.history import History
 from app.coaching.hold_rules import StoppedWork
 from app.coaching.holds import Hold
@@ -56,6 +57,7 @@ class MyWay:
     #: Conditions for hard work; empty once the client does it.
     conditions: tuple[Condition, ...]
     tests: tuple[FitnessTest, ...]
+    heart_rate: HeartRateTrust
     notes: tuple[Note, ...]
     goals: tuple[Goal, ...]
     consents: tuple[ConsentLine, ...]
@@ -96,6 +98,7 @@ def load(db: Session, *, actor: Actor, client_id: int, rules: Rules, now: dateti
         block=_block_on(found, today),
         conditions=() if found.phase in HARD_WORK_PHASES else conditions(found, today, rules),
         tests=tuple(reversed(found.tests)),
+        heart_rate=trust_of(found, today),
         notes=tuple(one for one in reversed(found.notes) if one.visibility is Visibility.CLIENT),
         goals=tuple(one for one in found.goals if one.closed_on is None),
         consents=tuple(_line(found, kind) for kind in CONSENT_TEXTS),

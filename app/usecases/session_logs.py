@@ -9,6 +9,7 @@ from sqlalchemy.orm import Session
 
 from app.coaching.access import Action, Actor
 from app.coaching.effort import Talk
+from app.coaching.heart_rate_trust import HeartRateTrust
 from app.coaching.look_twice import Doubt, doubts_about
 from app.coaching.people import Client, ClientState, Mode, Origin
 from app.coaching.prescriptions import PlannedSession, SessionKind
@@ -17,6 +18,7 @@ from app.coaching.rules import Rules
 from app.coaching.session_logs import Answer, Posture, RoundDone, SessionLog, SpoiltBy, WhyNot
 from app.coaching.weeks import local_day, start_of_day, week_days, week_start
 from app.coaching.windows import RECENT
+from app.storage import heart_rate as trusts
 from app.storage import phases, prescriptions, session_logs
 from app.storage.audit import leave_trace
 from app.storage.reading import grouped
@@ -76,6 +78,7 @@ class KeptLog:
     log: SessionLog
     planned: PlannedSession | None
     twins: tuple[SessionLog, ...]
+    heart_rate: HeartRateTrust
 
 
 @dataclass(frozen=True, slots=True)
@@ -179,7 +182,8 @@ def kept(db: Session, *, actor: Actor, log_id: int, now: datetime) -> KeptLog:
             )
             if one.planned_session_id == log.planned_session_id and one.id != log.id
         )
-    return KeptLog(client, log, planned, twins)
+    heart_rate = trusts.trust_on(db, client=client, day=local_day(now, client.zone))
+    return KeptLog(client, log, planned, twins, heart_rate)
 
 
 def client_day(db: Session, *, actor: Actor, client_id: int, now: datetime) -> tuple[Client, date]:

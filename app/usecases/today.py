@@ -10,9 +10,11 @@ from sqlalchemy.orm import Session
 from app.coaching.access import Action, Actor
 from app.coaching.client_voice import client_voice, has_named_a_symptom, waits_only_for_answers
 from app.coaching.heart_rate_trust import trust_of
+from app.coaching.heat import caution_today
 from app.coaching.history import History
 from app.coaching.hold_rules import MayTrain, StoppedWork, may_train_within
 from app.coaching.holds import Hold
+from app.coaching.illness_return import return_lines
 from app.coaching.leave_to_train import stopped_now
 from app.coaching.matching import is_on_leave
 from app.coaching.pairing import match
@@ -25,7 +27,7 @@ from app.coaching.rules import Rules
 from app.coaching.screening_decision import screening_due
 from app.coaching.session_logs import SessionLog
 from app.coaching.weeks import local_day, start_of_day, week_days, week_start
-from app.storage import clients, history, prescriptions
+from app.storage import clients, history, illness, prescriptions
 from app.storage.audit import leave_trace
 from app.storage.reading import grouped
 from app.usecases.gate import NotYours, open_record
@@ -74,6 +76,10 @@ class TodayView:
     has_named_a_symptom: bool
     #: Whether any block is written from today on, so that an empty day is a day of rest.
     has_plan: bool
+    #: The dated steps back after illness; empty when nobody is on the way back.
+    return_lines: tuple[str, ...]
+    #: What heat asks of a hard session today; None when nothing.
+    heat: str | None
     #: Why the screening questions are due; None while the answers are fresh.
     questions_due: str | None
 
@@ -122,6 +128,8 @@ def load(db: Session, *, actor: Actor, client_id: int, rules: Rules, now: dateti
         has_named_a_symptom=has_named_a_symptom(found),
         has_plan=bool(standing)
         or any(one.planned_on >= today - timedelta(days=UNANSWERED_DAYS) for one in found.planned),
+        return_lines=return_lines(found.illness_returns, today),
+        heat=caution_today(found, illness.heat_on(db, day=today), today),
         questions_due=screening_due(found, today, rules),
     )
 
@@ -167,7 +175,9 @@ def _session(
         may=may_train_within(stopped, session),
         log_id=direct[0] if direct else (log.id if log else None),
         before=_before(session, versions),
-        readiness=hard_day(found.readiness, today, rules, trust_of(found, today)) if is_hard_or_middle(session) else None,
+        readiness=(
+            hard_day(found.readiness, today, rules, trust_of(found, today)) if is_hard_or_middle(session) else None
+        ),
     )
 
 

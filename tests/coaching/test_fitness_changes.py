@@ -10,11 +10,14 @@ from app.coaching.catalogue import functions
 from app.coaching.effort import Talk
 from app.coaching.fitness_changes import NO_VERDICT, REPEATED, compare_with_last
 from app.coaching.fitness_tests import Protocol
-from app.coaching.people import Mode
+from app.coaching.heart_rate_trust import HeartRateTrust
+from app.coaching.people import HeartRateUse, Mode
 from tests import factories
 from tests.factories import TODAY
 
 BEFORE = TODAY - timedelta(weeks=8)
+TRUSTED = HeartRateTrust(HeartRateUse.RELIABLE)
+OFF = HeartRateTrust(HeartRateUse.NOT_RELIABLE)
 
 
 def lab(**changes):
@@ -27,7 +30,7 @@ def lab(**changes):
 def test_the_first_result_stands_alone():
     one = lab(id=1)
 
-    assert compare_with_last(one, (one,)) is None
+    assert compare_with_last(one, (one,), TRUSTED) is None
 
 
 @pytest.mark.parametrize(
@@ -44,7 +47,7 @@ def test_a_verdict_is_one_of_three_and_asks_for_both_errors(now, words):
     # By hand: 1.96 x 1.5 x root 2 is 4.16; a chance of 75 % is at 0.674 x 1.5 x root 2, 1.43.
     one, two = lab(id=1, tested_on=BEFORE), lab(id=2, tested_on=TODAY, value=now)
 
-    compared = compare_with_last(two, (one, two))
+    compared = compare_with_last(two, (one, two), TRUSTED)
 
     assert compared.verdict == words
     assert ("clear from", "4 mL/kg/min") in [(one.name, one.text) for one in compared.why.figures]
@@ -54,8 +57,11 @@ def test_two_different_errors_count_together():
     # By hand: root of (3² + 4²) is 5, times 1.96 is 9.8.
     one, two = lab(id=1, tested_on=BEFORE, error=3.0), lab(id=2, tested_on=TODAY, value=39.9, error=4.0)
 
-    assert compare_with_last(two, (one, two)).verdict.startswith("Clear")
-    assert compare_with_last(lab(id=2, tested_on=TODAY, value=39.7, error=4.0), (one,)).verdict == "Probably real."
+    assert compare_with_last(two, (one, two), TRUSTED).verdict.startswith("Clear")
+    assert (
+        compare_with_last(lab(id=2, tested_on=TODAY, value=39.7, error=4.0), (one,), TRUSTED).verdict
+        == "Probably real."
+    )
 
 
 def test_without_an_error_of_any_kind_there_is_no_verdict():
@@ -64,7 +70,7 @@ def test_without_an_error_of_any_kind_there_is_no_verdict():
         lab(id=2, tested_on=TODAY, value=40.0, unit="W"),
     )
 
-    compared = compare_with_last(two, (one, two))
+    compared = compare_with_last(two, (one, two), TRUSTED)
 
     assert (compared.verdict, compared.why) == (NO_VERDICT, None)
     assert compared.differences == ("+10 W",)
@@ -88,7 +94,7 @@ def test_a_published_error_serves_where_none_was_typed(protocol, mode, figures, 
     was = {"value": 30.0, "unit": "mL/kg/min"} if "value" in figures else {"distance_m": 500.0}
     one, two = lab(id=1, tested_on=BEFORE, **plain | was), lab(id=2, tested_on=TODAY, **plain | figures)
 
-    compared = compare_with_last(two, (one, two))
+    compared = compare_with_last(two, (one, two), TRUSTED)
 
     assert compared.verdict.startswith(verdict)
     assert compared.why.source.startswith(source)
@@ -101,14 +107,14 @@ def test_tests_whose_retest_error_was_never_published_get_no_verdict(protocol):
         factories.standard_loop(id=2, tested_on=TODAY, protocol=protocol, heart_rate_bpm=100),
     )
 
-    assert compare_with_last(two, (one, two)).verdict == NO_VERDICT
+    assert compare_with_last(two, (one, two), TRUSTED).verdict == NO_VERDICT
 
 
 def test_a_chance_is_said_to_the_next_five_per_cent_and_never_sure():
     near, far = lab(id=2, tested_on=TODAY, value=33.0), lab(id=2, tested_on=TODAY, value=60.0)
     one = lab(id=1, tested_on=BEFORE)
 
-    said = [compare_with_last(two, (one, two)).why.figures[-1].text for two in (near, far)]
+    said = [compare_with_last(two, (one, two), TRUSTED).why.figures[-1].text for two in (near, far)]
 
     assert said == ["about 90 %", "over 95 %"]
 
@@ -120,7 +126,7 @@ def test_a_chance_is_said_to_the_next_five_per_cent_and_never_sure():
 def test_unlike_is_not_compared(other):
     one, two = lab(id=1, tested_on=BEFORE, **other), lab(id=2, tested_on=TODAY)
 
-    assert compare_with_last(two, (one, two)) is None
+    assert compare_with_last(two, (one, two), TRUSTED) is None
 
 
 def test_a_loop_at_another_talk_or_on_another_route_is_not_compared():
@@ -128,7 +134,7 @@ def test_a_loop_at_another_talk_or_on_another_route_is_not_compared():
     harder = factories.standard_loop(id=1, tested_on=BEFORE, distance_m=1900.0, talk=Talk.SENTENCES)
     longer = factories.standard_loop(id=2, tested_on=BEFORE, distance_m=2100.0, talk=Talk.CHAT)
 
-    assert compare_with_last(now, (harder, longer, now)) is None
+    assert compare_with_last(now, (harder, longer, now), TRUSTED) is None
 
 
 def test_the_order_of_the_list_does_not_matter():
@@ -138,7 +144,7 @@ def test_the_order_of_the_list_does_not_matter():
         lab(id=3, tested_on=TODAY),
     )
 
-    assert compare_with_last(three, (three, one, two)).before == two
+    assert compare_with_last(three, (three, one, two), TRUSTED).before == two
 
 
 @pytest.mark.parametrize(
@@ -152,7 +158,7 @@ def test_a_walk_without_its_distance_gets_no_verdict(was, now):
         factories.standard_loop(id=2, tested_on=TODAY, **walk | now),
     )
 
-    assert compare_with_last(two, (one, two)).verdict == NO_VERDICT
+    assert compare_with_last(two, (one, two), TRUSTED).verdict == NO_VERDICT
 
 
 def test_other_tests_are_never_alike():
@@ -161,7 +167,7 @@ def test_other_tests_are_never_alike():
         lab(id=2, tested_on=TODAY, protocol=Protocol.OTHER),
     )
 
-    assert compare_with_last(two, (one, two)) is None
+    assert compare_with_last(two, (one, two), TRUSTED) is None
 
 
 def test_loops_without_a_distance_are_alike():
@@ -170,7 +176,7 @@ def test_loops_without_a_distance_are_alike():
         factories.standard_loop(id=2, tested_on=TODAY, distance_m=None),
     )
 
-    assert compare_with_last(two, (one, two)).before == one
+    assert compare_with_last(two, (one, two), TRUSTED).before == one
 
 
 def walk(number, days_ago, metres, **changes):
@@ -186,7 +192,7 @@ def said(compared):
 
 
 def test_a_first_test_repeated_within_two_weeks_is_averaged_and_not_judged():
-    compared = compare_with_last(walk(2, 0, 520.0), (walk(1, 14, 500.0),))
+    compared = compare_with_last(walk(2, 0, 520.0), (walk(1, 14, 500.0),), TRUSTED)
 
     assert (compared.verdict, compared.why) == (REPEATED, None)
     assert compared.differences == ("20 m longer",)
@@ -194,7 +200,7 @@ def test_a_first_test_repeated_within_two_weeks_is_averaged_and_not_judged():
 
 
 def test_a_test_one_day_later_than_two_weeks_is_a_result_of_its_own():
-    compared = compare_with_last(walk(2, 0, 520.0), (walk(1, 15, 500.0),))
+    compared = compare_with_last(walk(2, 0, 520.0), (walk(1, 15, 500.0),), TRUSTED)
 
     assert compared.averaged == ""
     assert said(compared)["tests averaged"] == "1 before, 1 after"
@@ -205,7 +211,7 @@ def test_tests_repeated_on_each_side_are_averaged():
     before = (walk(1, 100, 500.0), walk(2, 95, 520.0))
     now = (walk(3, 7, 550.0), walk(4, 0, 558.0))
 
-    compared = compare_with_last(now[1], (*before, *now))
+    compared = compare_with_last(now[1], (*before, *now), TRUSTED)
 
     assert compared.differences == ("44 m longer",)
     assert compared.verdict.startswith("Clear")
@@ -220,7 +226,7 @@ def test_one_against_two_is_less_sure_than_two_against_two():
     # By hand: 54.08 times the root of (1 + 1/2)/2 is 46.8.
     before = (walk(1, 100, 500.0), walk(2, 95, 520.0))
 
-    compared = compare_with_last(walk(3, 7, 554.0), before)
+    compared = compare_with_last(walk(3, 7, 554.0), before, TRUSTED)
 
     assert said(compared)["clear from"] == "47 m"
     assert compared.verdict.startswith("Probably")
@@ -230,13 +236,13 @@ def test_one_against_two_is_less_sure_than_two_against_two():
 def test_an_earlier_row_is_judged_by_what_was_known_then():
     walks = (walk(1, 100, 500.0), walk(2, 7, 550.0), walk(3, 0, 590.0))
 
-    assert said(compare_with_last(walks[1], walks))["tests averaged"] == "1 before, 1 after"
+    assert said(compare_with_last(walks[1], walks, TRUSTED))["tests averaged"] == "1 before, 1 after"
 
 
 def test_a_repeat_with_other_figures_is_not_averaged():
     one, two = walk(1, 7, 500.0), walk(2, 0, 520.0, heart_rate_bpm=110)
 
-    assert compare_with_last(two, (one, two)).averaged == ""
+    assert compare_with_last(two, (one, two), TRUSTED).averaged == ""
 
 
 def test_typed_errors_of_all_averaged_tests_count():
@@ -247,14 +253,14 @@ def test_typed_errors_of_all_averaged_tests_count():
         lab(id=3, tested_on=TODAY, error=7.0),
     )
 
-    assert said(compare_with_last(three, (one, two)))["typical error of one test"] == "4.1 mL/kg/min"
+    assert said(compare_with_last(three, (one, two), TRUSTED))["typical error of one test"] == "4.1 mL/kg/min"
 
 
 def test_all_figures_of_a_repeat_are_averaged():
     one = factories.standard_loop(id=1, tested_on=TODAY - timedelta(days=7), duration_s=2700.0, heart_rate_bpm=118)
     two = factories.standard_loop(id=2, tested_on=TODAY, duration_s=2640.0, heart_rate_bpm=113)
 
-    compared = compare_with_last(two, (one, two))
+    compared = compare_with_last(two, (one, two), TRUSTED)
 
     assert "(4000 m, 44:30 min, 115.5 beats a minute)" in compared.averaged
 
@@ -262,11 +268,52 @@ def test_all_figures_of_a_repeat_are_averaged():
 def test_a_value_is_averaged_in_its_own_unit():
     one, two = lab(id=1, tested_on=TODAY - timedelta(days=2), value=30.0), lab(id=2, tested_on=TODAY, value=31.0)
 
-    assert "(30.5 mL/kg/min)" in compare_with_last(two, (one, two)).averaged
+    assert "(30.5 mL/kg/min)" in compare_with_last(two, (one, two), TRUSTED).averaged
 
 
 def test_a_judged_change_names_the_cards_it_was_reckoned_by():
-    compared = compare_with_last(walk(2, 0, 560.0), (walk(1, 60, 500.0),))
+    compared = compare_with_last(walk(2, 0, 560.0), (walk(1, 60, 500.0),), TRUSTED)
 
     assert compared.why.formulae == ("judge_change", "typical_error_six_minute_walk_chuang_2012")
     assert set(compared.why.formulae) <= set(functions())
+
+
+def _loops(days_between: int = 30):
+    one = factories.standard_loop(id=1, tested_on=TODAY - timedelta(days=days_between), heart_rate_bpm=118)
+    return one, factories.standard_loop(id=2, tested_on=TODAY, duration_s=2640.0, heart_rate_bpm=113)
+
+
+def test_a_heart_rate_that_is_not_reliable_is_left_out_of_the_comparison():
+    one, two = _loops()
+
+    compared = compare_with_last(two, (one, two), OFF)
+
+    assert compared.differences == ("same distance", "1:00 min faster", "heart rate recorded only, not compared")
+
+
+@pytest.mark.parametrize(("days_ago", "is_compared"), [(31, True), (30, False), (7, False), (0, False)])
+def test_heart_rates_do_not_compare_across_a_medicine_change(days_ago, is_compared):
+    one, two = _loops()
+    heart_rate = HeartRateTrust(HeartRateUse.RELIABLE, breaks=(TODAY - timedelta(days=days_ago),))
+
+    compared = compare_with_last(two, (one, two), heart_rate)
+
+    assert ("5 beats a minute lower" in compared.differences) is is_compared
+
+
+def test_no_mean_of_repeats_holds_a_heart_rate_that_is_not_reliable():
+    one, two = _loops(7)
+
+    assert (
+        compare_with_last(two, (one, two), OFF).averaged
+        == "The mean of 2 tests within two weeks (4000 m, 44:30 min)."
+    )
+
+
+def test_a_value_that_is_a_heart_rate_is_no_trend_either():
+    one, two = lab(id=1, tested_on=BEFORE, value=171.0, unit="bpm"), lab(id=2, value=164.0, unit="bpm")
+
+    assert compare_with_last(two, (one, two), TRUSTED).differences == ("-7 bpm",)
+    compared = compare_with_last(two, (one, two), OFF)
+    assert compared.differences == ("heart rate recorded only, not compared",)
+    assert compared.why is None

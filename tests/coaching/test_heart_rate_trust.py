@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from datetime import date, timedelta
 
 import pytest
@@ -48,7 +49,8 @@ def changed(began: int, lifted: int | None = None):
 
 
 def trust(use=RELIABLE, *, answers=(), holds=(), notes=(), day=TODAY):
-    return heart_rate_trust(make.client(heart_rate_use=use), day, answers=answers, holds=holds, notes=notes)
+    changed_on = [one.noted_on for one in notes if one.medicine_changed]
+    return heart_rate_trust(make.client(heart_rate_use=use), day, answers=answers, holds=holds, changed_on=changed_on)
 
 
 BETA, BETA_UNSURE = asked(90, "beta_blocker"), asked(90, "beta_blocker", sure="not_sure")
@@ -158,6 +160,7 @@ def test_a_history_gives_the_same():
     one = make.history(screening=(BETA,), holds=(changed(9),), readiness=(make.readiness(medicine_changed=True),))
 
     assert trust_of(one, TODAY) == trust(answers=one.screening, holds=one.holds, notes=one.readiness)
+    assert trust_of(replace(one, readiness=(), medicine_changes=(TODAY,)), TODAY) == trust_of(one, TODAY)
 
 
 def test_other_groups_than_before_ask_for_a_review():

@@ -182,3 +182,28 @@ def test_short_outings_do_not_count():
     logs = base_week(_day(7), minutes=29)
 
     assert read_activity(history(logs=logs), TODAY).good_weeks == 0
+
+
+TAKEN_BACK = consent(
+    ConsentKind.INTERVAL_PHASE,
+    text_version=CONSENT_TEXTS[ConsentKind.INTERVAL_PHASE].version,
+    withdrawn_on=TODAY - timedelta(days=3),
+)
+
+
+@pytest.mark.parametrize(
+    ("consents", "answer"),
+    [
+        ((TAKEN_BACK, AGREED[1]), Answer.EASY_ONLY),
+        ((TAKEN_BACK, *AGREED), Answer.AS_PLANNED),
+        ((), Answer.AS_PLANNED),
+    ],
+    ids=["taken back", "given again", "promoted before consents were kept"],
+)
+def test_a_consent_taken_back_stops_hard_work_in_every_phase_until_it_is_given_again(consents, answer):
+    promoted = decision(kind=DecisionKind.PROMOTE, phase=Phase.INTERVAL_ONE)
+    one = history(screening=(answers(),), logs=base_weeks(20), decisions=(promoted,), consents=consents)
+
+    assert may_train_now(one, planned_hard(), TODAY, RULES).answer is answer
+    assert may_train_now(one, planned(), TODAY, RULES).answer is Answer.AS_PLANNED
+    assert may_publish(breaches(one, [planned_hard()], TODAY, RULES)) is (answer is Answer.AS_PLANNED)

@@ -34,6 +34,7 @@ from app.coaching.weeks import week_start
 from tests.factories import (
     TODAY,
     answers,
+    at,
     base_week,
     base_weeks,
     clearance,
@@ -274,6 +275,28 @@ def test_standard_loop(newer, state):
     assert _state("standard_loop", tests=loops) is state
 
 
+def _medicine(began: int, lifted: int | None):
+    lifted_at = None if lifted is None else at(_days_ago(lifted))
+    return hold(kind=HoldKind.MEDICINE_CHANGE, stops=Stops.HARD, began_on=_days_ago(began), lifted_at=lifted_at)
+
+
+@pytest.mark.parametrize(
+    ("change", "state"), [(_medicine(41, 39), NOT_MET), (_medicine(20, 15), MET), (_medicine(0, None), MET)]
+)
+def test_the_loop_compares_no_heart_rate_across_a_medicine_change(change, state):
+    loops = (
+        standard_loop(id=1, tested_on=_days_ago(40)),
+        standard_loop(id=2, tested_on=_days_ago(1), heart_rate_bpm=140),
+    )
+
+    assert _state("standard_loop", tests=loops, holds=(change,)) is state
+
+
+@pytest.mark.parametrize(("plan", "state"), [(None, NOT_MET), ("By talk and effort.", MET)])
+def test_a_change_that_waits_for_its_review_asks_for_an_effort_plan(plan, state):
+    assert _state("heart_rate", client=client(effort_plan=plan), holds=(_medicine(3, None),)) is state
+
+
 def test_an_old_loop_is_unknown():
     loops = (standard_loop(id=1, tested_on=_days_ago(90)), standard_loop(id=2, tested_on=_days_ago(57)))
 
@@ -413,4 +436,6 @@ def test_nothing_at_all_is_said_as_none_yet() -> None:
     found = {one.key: one.value for one in conditions(fresh, TODAY, RULES)}
 
     assert "none held yet" in found.values()
-    assert not any(value.startswith(("at least 0", "only 0", "0 week", "0 held", "0 day")) for value in found.values())
+    assert not any(
+        value.startswith(("at least 0", "only 0", "0 week", "0 held", "0 day")) for value in found.values()
+    )

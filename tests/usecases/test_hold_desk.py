@@ -12,13 +12,13 @@ from sqlalchemy.orm import Session
 from app.coaching.holds import HoldKind, Stops
 from app.coaching.people import Mode
 from app.coaching.reasons import Refused
-from app.coaching.screening import Intensity
-from app.storage import clients, safety, session_logs
+from app.coaching.screening import Intensity, YesNo
+from app.storage import clients, illness, safety, session_logs
 from app.storage.audit import trail_of
 from app.usecases import hold_desk
 from app.usecases.gate import NotAllowed, NotYours
 from app.usecases.hold_desk import LiftGiven
-from tests import factories
+from tests import factories, seed
 from tests import safety_scenes as scenes
 from tests.conftest import Browser
 from tests.safety_scenes import actor_of
@@ -161,10 +161,15 @@ def test_an_injury_asks_for_a_talk_and_a_logged_pain_free_session(db: Session, p
     assert clients.contacts(db, client_id=people.client.id)[0].text == "No pain on stairs."
 
 
-def test_hard_work_waits_on_after_fever(db: Session, people: People) -> None:
-    hold_id = raise_one(
+def fever(db: Session, people: People) -> int:
+    return raise_one(
         db, people, kind=HoldKind.ILLNESS, stops=Stops.ALL, cause="Fever", began_on=TODAY - timedelta(days=6)
     )
+
+
+def test_hard_work_waits_on_after_fever(db: Session, people: People) -> None:
+    seed.add_answers(db, client=people.client)
+    hold_id = fever(db, people)
 
     given = LiftGiven(because="Well again.", well_since_on=TODAY - timedelta(days=3))
     problems = hold_desk.lift(db, actor=actor_of(people.coach), hold_id=hold_id, given=given, now=NOW)
@@ -172,12 +177,33 @@ def test_hard_work_waits_on_after_fever(db: Session, people: People) -> None:
     still = [one for one in safety.holds_of(db, client_id=people.client.id) if one.lifted_at is None]
     assert problems == []
     assert [(one.kind, one.stops) for one in still] == [(HoldKind.ILLNESS, Stops.HARD)]
+    kept = illness.returns_of(db, client_id=people.client.id)
+    assert [(one.days_lost, one.well_since_on, one.advice_from) for one in kept] == [
+        (6, TODAY - timedelta(days=3), None)
+    ]
+
+
+def test_with_a_risk_the_way_back_asks_who_gave_advice_and_when(db: Session, people: People) -> None:
+    seed.add_answers(db, client=people.client, disease=YesNo.YES)
+    hold_id, well = fever(db, people), TODAY - timedelta(days=3)
+
+    def lift(**advice: object) -> list[tuple[str, str]]:
+        given = LiftGiven(because="Well again.", well_since_on=well, **advice)  # type: ignore[arg-type]
+        return hold_desk.lift(db, actor=actor_of(people.coach), hold_id=hold_id, given=given, now=NOW)
+
+    before_it_began = lift(advice_from="Dr. Sohl", advice_on=TODAY - timedelta(days=7))
+    nobody = lift(advice_from=" ", advice_on=TODAY)
+    done = lift(advice_from="Dr. Sohl, general practitioner", advice_on=TODAY - timedelta(days=1))
+
+    assert fields_of(before_it_began) == fields_of(nobody) == {"advice_from"}
+    assert done == []
+    assert illness.returns_of(db, client_id=people.client.id)[0].advice_on == TODAY - timedelta(days=1)
+    assert "way_back_after_illness" in [one.action for one in trail_of(db, client_id=people.client.id)]
 
 
 def test_two_days_well_are_too_few(db: Session, people: People) -> None:
-    hold_id = raise_one(
-        db, people, kind=HoldKind.ILLNESS, stops=Stops.ALL, cause="Fever", began_on=TODAY - timedelta(days=6)
-    )
+    seed.add_answers(db, client=people.client)
+    hold_id = fever(db, people)
 
     given = LiftGiven(because="Well again.", well_since_on=TODAY - timedelta(days=2))
     problems = hold_desk.lift(db, actor=actor_of(people.coach), hold_id=hold_id, given=given, now=NOW)

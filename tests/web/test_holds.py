@@ -7,9 +7,11 @@ from datetime import timedelta
 import pytest
 
 from app.coaching.holds import Hold, HoldKind, Stops
+from app.coaching.screening import YesNo
 from app.storage import safety
 from app.storage.audit import trail_of
 from tests import safety_scenes as scenes
+from tests import seed
 from tests.conftest import Browser
 from tests.seed import PASSWORD, TODAY, People
 
@@ -188,6 +190,32 @@ def test_a_second_hold_that_adds_nothing_is_refused_and_the_open_one_shown(coach
     assert "Still 38.5" in again.text
     assert "One hold is open already" in coach.get(form).text
     assert len(holds(coach, people.client.id)) == 1
+
+
+def test_the_way_back_after_fever_stands_on_the_phone_with_its_dates(
+    coach: Browser, client_phone: Browser, people: People
+) -> None:
+    with coach.db(write=True) as db:
+        seed.add_answers(db, client=people.client, disease=YesNo.NO, heart_rate_medicine=YesNo.YES)
+    began = (TODAY - timedelta(days=6)).isoformat()
+    coach.send(f"/clients/{people.client.id}/holds/new", kind="illness", stops="all", began_on=began, cause="Fever")
+    hold_id = holds(coach, people.client.id)[0].id
+    well = (TODAY - timedelta(days=3)).isoformat()
+
+    asked = coach.send(f"/holds/{hold_id}/lift", because="Well again.", well_since_on=well)
+    lifted = coach.send(
+        f"/holds/{hold_id}/lift",
+        because="Well again.",
+        well_since_on=well,
+        advice_from="Dr. Sohl",
+        advice_on=YESTERDAY,
+    )
+
+    assert asked.status_code == 422
+    assert "Medical advice comes first here" in asked.text
+    assert lifted.status_code == 303
+    assert "Back after being ill, step by step." in client_phone.get("/me/today").text
+    assert "Back after illness." in coach.get(f"/clients/{people.client.id}/safety").text
 
 
 def test_a_later_symptom_is_held_beside_the_open_one(coach: Browser, people: People, symptom_hold: int) -> None:

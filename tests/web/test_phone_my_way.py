@@ -251,3 +251,12 @@ def test_answers_are_never_filled_in_from_the_last_time(client_phone):
 
     assert " checked" not in page
     assert "Jonas Brandt, husband" in page
+
+
+def test_many_missing_answers_are_counted_in_one_line(client_phone):
+    page = client_phone.send("/me/my-way/questions", emergency_contact="", emergency_phone="").text
+    summary = page.split("data-error-summary", 1)[1].split("</div>", 1)[0]
+
+    assert summary.count("<li>") == 1
+    assert "answers are missing; each is marked below" in summary
+    assert 'href="#f-q_chest"' in summary

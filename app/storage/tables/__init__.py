@@ -1,6 +1,17 @@
 """All tables; importing this package fills the metadata."""
 
-from app.storage.tables import desk, incidents, intake, people, pressure_limits, safety, scans, training
+from app.storage.tables import desk, illness, incidents, intake, people, pressure_limits, safety, scans, training
 from app.storage.tables.base import Base
 
-__all__ = ["Base", "desk", "incidents", "intake", "people", "pressure_limits", "safety", "scans", "training"]
+__all__ = [
+    "Base",
+    "desk",
+    "illness",
+    "incidents",
+    "intake",
+    "people",
+    "pressure_limits",
+    "safety",
+    "scans",
+    "training",
+]

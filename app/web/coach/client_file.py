@@ -121,6 +121,7 @@ def _context(file: ClientFile) -> dict[str, Any]:
         "readiness": views.readiness(file),
         "readiness_labels": views.READINESS_LABELS,
         "readiness_level": file.readiness,
+        "heart_rate": file.heart_rate,
         "tests": views.tests(file),
         "notes": views.notes(file),
         "contacts": views.contacts(file),
@@ -133,7 +134,9 @@ def _context(file: ClientFile) -> dict[str, Any]:
 
 def _hold(hold: Hold, file: ClientFile) -> HoldView:
     is_alarm = hold.kind is HoldKind.SYMPTOM
-    return HoldView(hold.id, words.hold_stops(hold), words.hold_lifted_by(hold), is_alarm, words_of(hold, file.history.symptoms))
+    return HoldView(
+        hold.id, words.hold_stops(hold), words.hold_lifted_by(hold), is_alarm, words_of(hold, file.history.symptoms)
+    )
 
 
 def _trail(entry: TrailEntry, zone: str) -> TrailView:

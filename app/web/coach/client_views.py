@@ -239,14 +239,17 @@ def readiness(file: ClientFile) -> tuple[ReadinessView, ...]:
     rows = []
     for note in reversed(file.history.readiness[-READINESS_SHOWN:]):
         four = (note.sleep, note.fatigue, note.stress, note.soreness)
-        items = (*four, note.mood, note.slept_h, note.resting_heart_rate_bpm)
+        items = (*four, note.mood, note.slept_h)
+        rate = note.resting_heart_rate_bpm
         remarks = (
             words.ILLNESS_WORDS[note.illness],
             "a medicine changed" if note.medicine_changed else "",
+            "the usual heart rate begins anew" if note.noted_on in file.heart_rate.breaks else "",
             "not right today" if note.not_right_today else "",
             note.text or "",
         )
         shown = tuple("" if item is None else f"{item:g}" for item in items)
+        shown = (*shown, "" if rate is None else file.heart_rate.beside(f"{rate}"))
         rows.append(ReadinessView(words.short(note.noted_on), shown, "; ".join(part for part in remarks if part)))
     return tuple(rows)
 
@@ -254,7 +257,7 @@ def readiness(file: ClientFile) -> tuple[ReadinessView, ...]:
 def tests(file: ClientFile) -> tuple[Line, ...]:
     """The last results, newest first."""
     return tuple(
-        Line(words.long(one.tested_on), words.result_words(one), words.protocol_words(one))
+        Line(words.long(one.tested_on), words.result_words(one, file.heart_rate), words.protocol_words(one))
         for one in reversed(file.history.tests[-4:])
     )
 

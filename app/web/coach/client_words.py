@@ -5,7 +5,9 @@ from __future__ import annotations
 from datetime import date, datetime
 from zoneinfo import ZoneInfo
 
+from app.coaching.fitness_changes import is_a_rate
 from app.coaching.fitness_tests import PROTOCOL_WORDS, FitnessTest
+from app.coaching.heart_rate_trust import HeartRateTrust
 from app.coaching.hold_rules import HOLD_WORDS, LIFTED_BY
 from app.coaching.holds import Hold, HoldKind, Stops
 from app.coaching.phases import DecisionKind
@@ -111,14 +113,15 @@ def distance_words(metres: float) -> str:
     return f"{metres / KM_M:.2f} km" if metres >= KM_M else f"{metres:g} m"
 
 
-def result_words(test: FitnessTest) -> str:
-    """The figures of a test on one line, as they were recorded."""
+def result_words(test: FitnessTest, heart_rate: HeartRateTrust) -> str:
+    """The figures of a test on one line, as they were recorded; a heart rate that is not reliable is marked."""
+    value = f"{test.value:g} {test.unit or ''}".strip() if test.value is not None else ""
     parts = [
-        f"{test.value:g} {test.unit or ''}".strip() if test.value is not None else "",
+        heart_rate.beside(value) if is_a_rate(test) else value,
         f"± {test.error:g}" if test.value is not None and test.error is not None else "",
         distance_words(test.distance_m) if test.distance_m is not None else "",
         clock_words(test.duration_s) if test.duration_s is not None else "",
-        f"{test.heart_rate_bpm} bpm" if test.heart_rate_bpm is not None else "",
+        heart_rate.beside(f"{test.heart_rate_bpm} bpm") if test.heart_rate_bpm is not None else "",
     ]
     return ", ".join(part for part in parts if part).replace(", ±", " ±") or "no figure"
 

@@ -112,7 +112,8 @@ def add(desk: CoachDesk, client_id: int) -> Response:
 
 def _page(desk: Desk, head: ClientHead, fields: Fields, *, status: int = 200) -> Response:
     table = _chosen_table(desk)
-    lines = use.results(desk.db, actor=desk.person, client_id=head.client.id, now=desk.now, table=table)
+    found = use.results(desk.db, actor=desk.person, client_id=head.client.id, now=desk.now, table=table)
+    lines = found.lines
     return render(
         desk,
         "tests/client.html",
@@ -121,6 +122,8 @@ def _page(desk: Desk, head: ClientHead, fields: Fields, *, status: int = 200) ->
         head=head,
         fields=fields,
         results=[_result(line) for line in lines],
+        heart_rate=found.heart_rate,
+        last_break=found.heart_rate.breaks[-1] if found.heart_rate.breaks else None,
         protocols=PROTOCOL_OPTIONS,
         modes=MODE_OPTIONS,
         talks=TALK_OPTIONS,
@@ -195,7 +198,7 @@ def _result(line: ResultLine) -> ResultView:
     return ResultView(
         day=words.long(test.tested_on),
         what=words.protocol_words(test),
-        figures=words.result_words(test),
+        figures=words.result_words(test, line.heart_rate),
         talk=TALK_WORDS[test.talk] if test.talk else "",
         conditions=test.conditions or "",
         origin=ORIGIN_WORDS[test.origin],
@@ -222,7 +225,9 @@ def _due(line: DueLine) -> DueView:
         id=line.client.id,
         name=line.client.name,
         last="none yet" if last is None else f"{PROTOCOL_WORDS[last.protocol]}, {words.long(last.tested_on)}",
-        loop="never" if loop is None else f"{words.result_words(loop)}, {words.long(loop.tested_on)}",
+        loop="never"
+        if loop is None
+        else f"{words.result_words(loop, line.heart_rate)}, {words.long(loop.tested_on)}",
         loop_change=", ".join(compared.differences) if compared else "",
         due="" if due is None else f"{due.what[:1].lower()}{due.what[1:]}, {words.long(due.on)}",
         is_due=due is not None and due.on <= line.today,

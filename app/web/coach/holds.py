@@ -94,6 +94,8 @@ def lift(hold_id: int, tried: OwnPasswordTry, desk: CoachDesk) -> Response:
         pain_free_easy_on=fields.day("pain_free_easy_on", latest=opened.today, required=False),
         heart_rate_source_reviewed=fields.yes("heart_rate_source_reviewed"),
         well_since_on=fields.day("well_since_on", latest=opened.today, required=False),
+        advice_from=fields.text("advice_from", required=False),
+        advice_on=fields.day("advice_on", latest=opened.today, required=False),
         password_confirmed=password_holds(desk, tried, fields),
     )
     if fields.errors:
@@ -173,6 +175,7 @@ def _lifting(desk: Desk, opened: hold_desk.HoldOpened, fields: Fields, *, status
         needs_paper=hold.kind in hold_desk.PAPER_KINDS,
         paper=paper_words(opened.paper) if opened.paper else None,
         has_talk=opened.has_talk,
+        advice_because=opened.advice_because,
         latest=opened.today,
         easy_days=WELL_DAYS_BEFORE_EASY,
         hard_days=WELL_DAYS_BEFORE_HARD,

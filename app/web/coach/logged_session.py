@@ -9,6 +9,7 @@ from starlette.responses import Response
 
 from app.coaching.access import Action
 from app.coaching.effort import TALK_WORDS
+from app.coaching.heart_rate_trust import HeartRateTrust
 from app.coaching.matching import STATUS_WORDS, EffortCompare, Pair
 from app.coaching.people import ENTRY_ORIGIN_WORDS, Mode
 from app.coaching.prescriptions import KIND_WORDS, PlannedSession
@@ -91,7 +92,8 @@ def page(desk: CoachDesk, client_id: int, log_id: int) -> Response:
         planned=session_view(planned) if planned else None,
         planned_on=words.short(planned.planned_on) if planned else "",
         facts=_facts(found),
-        rounds=[_round(one, log.mode) for one in log.rounds],
+        heart_rate=found.heart_rate,
+        rounds=[_round(one, log.mode, found.heart_rate) for one in log.rounds],
         note=log.note or "",
         versions=[_version(found, one, planned) for one in found.versions],
         corrections=[
@@ -138,14 +140,15 @@ def _facts(found: LoggedSession) -> list[tuple[str, str]]:
     return [(name, text) for name, text in rows if text]
 
 
-def _round(one: RoundDone, mode: Mode) -> RoundView:
+def _round(one: RoundDone, mode: Mode, heart_rate: HeartRateTrust) -> RoundView:
+    rate = one.heart_rate_end_bpm
     return RoundView(
         number=one.number,
         time=words.clock_words(one.duration_s),
         is_complete=one.is_complete,
         power=_plain(one.power_w),
         speed=_speed(one.speed_m_per_s, mode),
-        heart_rate=_plain(one.heart_rate_end_bpm),
+        heart_rate=heart_rate.beside(_plain(rate)) if rate is not None else "",
         cadence=_plain(one.cadence_per_min),
         effort=_plain(one.effort),
     )

@@ -7,6 +7,7 @@ from dataclasses import dataclass, fields
 from app.coaching.effort import TALK_WORDS
 from app.coaching.fitness_changes import Compared
 from app.coaching.fitness_tests import FitnessTest
+from app.coaching.heart_rate_trust import HeartRateTrust
 from app.coaching.holds import Hold
 from app.coaching.matching import Pair
 from app.coaching.month import MonthSummary, PracticeMonth, Share
@@ -193,7 +194,7 @@ def client_view(page: ClientPage) -> ClientView:
         lines=tuple(_line(pair, summary) for pair in page.one.lines),
         weeks=tuple(_week(week) for week in summary.weeks),
         decisions=tuple(_decision(one, zone) for one in summary.decisions),
-        tests=tuple(_test(test, was) for test, was in zip(summary.tests, page.tests, strict=True)),
+        tests=tuple(_test(test, was, page.heart_rate) for test, was in zip(summary.tests, page.tests, strict=True)),
         holds=tuple(_hold(one, zone) for one in summary.holds),
         pauses=tuple(
             RecordView(f"{words.long(one.from_on)} to {words.long(one.until_on)}", one.reason)
@@ -347,13 +348,13 @@ def _decision(one: PhaseDecision, zone: str) -> RecordView:
     return RecordView(words.long(local_day(one.decided_at, zone)), headline, one.reason)
 
 
-def _test(test: FitnessTest, was: Compared | None) -> RecordView:
+def _test(test: FitnessTest, was: Compared | None, heart_rate: HeartRateTrust) -> RecordView:
     beside = [ORIGIN_WORDS[test.origin], test.conditions or ""]
     if was is not None:
         changed = ", ".join(was.differences) or "no figure in common"
         said = (f"{changed} against {words.long(was.before.tested_on)}.", was.averaged, was.verdict)
         beside.append(" ".join(sentence for sentence in said if sentence))
-    text = f"{words.protocol_words(test)}: {words.result_words(test)}"
+    text = f"{words.protocol_words(test)}: {words.result_words(test, heart_rate)}"
     return RecordView(words.long(test.tested_on), text, "; ".join(part for part in beside if part))
 
 

@@ -10,6 +10,7 @@ from starlette.responses import Response
 
 from app.coaching.asked_afresh import unasked_words
 from app.coaching.consents import CONSENT_TEXTS, missing_words
+from app.coaching.illness_return import return_lines
 from app.coaching.people import ORIGIN_WORDS, Origin
 from app.coaching.pressure_rules import RE_MEASURE
 from app.coaching.pressure_sources import PUBLISHED_LIMITS
@@ -196,6 +197,7 @@ def _shown(file: use.SafetyFile) -> dict[str, Any]:
         "paused_hard": [words.sentence(said) for said in file.stopped.hard_because],
         "paused_modes": file.stopped.modes,
         "due": file.due,
+        "return_lines": return_lines(one.illness_returns, file.today),
         "unasked": unasked_words(one, file.screening.light),
         "ways_to_ask": ways_to_ask(file.client, is_signed_in=file.is_signed_in),
         "ways_to_agree": _ways_to_agree(file),

@@ -9,7 +9,9 @@ from fastapi import APIRouter
 from starlette.responses import Response
 
 from app.coaching.client_voice import hold_line
+from app.coaching.fitness_changes import is_a_rate
 from app.coaching.fitness_tests import PROTOCOL_WORDS, FitnessTest
+from app.coaching.heart_rate_trust import HeartRateTrust
 from app.coaching.hold_rules import stops_everything
 from app.coaching.people import Origin
 from app.coaching.phases import HARD_WORK_PHASES, PHASE_WORDS, DecisionKind, Phase, PhaseDecision
@@ -59,7 +61,7 @@ def show(desk: PhoneDesk) -> Response:
     """The story so far and what comes next."""
     view = my_way.load(desk.db, actor=desk.person, client_id=own_client_id(desk), rules=desk.rules, now=desk.now)
     lines = next_lines(view)
-    tests = [(one, _test_words(one)) for one in view.tests]
+    tests = [(one, _test_words(one, view.heart_rate)) for one in view.tests]
     return render(
         desk,
         "phone/my_way.html",
@@ -124,15 +126,16 @@ def _unread(view: MyWay) -> list[str]:
     return [line.text.title for line in view.consents if line.given is None and line.text.kind in asked]
 
 
-def _test_words(one: FitnessTest) -> str:
+def _test_words(one: FitnessTest, heart_rate: HeartRateTrust) -> str:
     parts = [PROTOCOL_WORDS[one.protocol]]
     if one.value is not None and one.unit:
         error = f" give or take {one.error:g}" if one.error is not None else ""
-        parts.append(f"{one.value:g} {one.unit}{error}")
+        value = f"{one.value:g} {one.unit}{error}"
+        parts.append(heart_rate.beside(value) if is_a_rate(one) else value)
     if one.distance_m is not None:
         parts.append(f"{one.distance_m / 1000:g} km")
     if one.duration_s is not None:
         parts.append(f"{int(one.duration_s // 60)}:{int(one.duration_s % 60):02d} min")
     if one.heart_rate_bpm is not None:
-        parts.append(f"heart rate {one.heart_rate_bpm}")
+        parts.append(heart_rate.beside(f"heart rate {one.heart_rate_bpm}"))
     return ", ".join(parts)

@@ -1,0 +1,146 @@
+"""Heat: the published table of wet-bulb globe temperature, the practice's rule of thumb, and what a hot day asks."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import dataclass
+from datetime import date, datetime
+
+from app.coaching.history import History
+from app.coaching.people import age_on
+from app.coaching.questions import Reply
+from app.coaching.readiness import Illness
+from app.coaching.reasons import Provenance
+from app.coaching.screening_decision import newest_answers
+
+HEAT_SOURCE = "Casa 2015, J Athl Train (reprint of the 2007 position stand's table)"
+HEAT_PROVENANCE = Provenance.PUBLISHED_READ
+#: From this air temperature on, or from the lower one when it is humid (common practice, no published source).
+HOT_C, HOT_AND_HUMID_C = 28.0, 25.0
+#: What counts as humid; product practice says "humid" only (house choice).
+HUMID_PERCENT = 60.0
+#: So much lower from 60 on, or on water tablets (common practice, no published source).
+LOWER_BY_C = 3.0
+OLDER_FROM_YEARS = 60
+#: Ill so lately counts as recently ill (house choice).
+RECENTLY_ILL_DAYS = 14
+#: Months in which a hard session carries the caution whatever the day (house choice, northern summer).
+HOT_MONTHS = range(5, 10)
+_DRYING_MEDICINES = ("pressure", "beta_blocker")
+
+CAUTION = (
+    "In heat: indoors, early in the day, or the easy version. Drink, wear light things, go by effort, not by heart "
+    "rate or pace; the heart beats faster in heat. Stop at dizziness, headache, chills or feeling sick."
+)
+HARD_WAYS = "Hard work goes indoors, early in the day, or becomes easy; by effort only."
+
+
+@dataclass(frozen=True, slots=True)
+class HeatRow:
+    """One row of the table: up to which temperature, and what it asks of who is adapted to heat and who is not."""
+
+    up_to_c: float
+    not_adapted: str
+    adapted: str
+
+
+#: Source: Casa 2015 (published, read). The last row has no upper end.
+WBGT_ROWS = (
+    HeatRow(27.8, "more rest, shorter", "normal, watch fluids"),
+    HeatRow(30.0, "as much rest as work, limit intense work", "intense work with care"),
+    HeatRow(32.2, "cancel", "limit intense work and exposure"),
+    HeatRow(float("inf"), "cancel", "cancel"),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class HeatNote:
+    """What the coach measured or read for the practice's place on one day; the newest counts."""
+
+    id: int
+    noted_on: date
+    temperature_c: float | None
+    humidity_percent: float | None
+    wbgt_c: float | None
+    noted_at: datetime
+    person_id: int
+
+
+def heat_row(wbgt_c: float, *, moves_down: bool) -> HeatRow:
+    """The row for a temperature, one row down for who bears heat badly.
+
+    Source: Casa 2015 (published, read); one row down is a house choice.
+    """
+    place = next(number for number, row in enumerate(WBGT_ROWS) if wbgt_c <= row.up_to_c)
+    return WBGT_ROWS[min(place + moves_down, len(WBGT_ROWS) - 1)]
+
+
+def bears_heat_badly(history: History, today: date) -> tuple[str, ...]:
+    """Why a client moves one row down: 60 or older (or age unknown), drying medicines, ill lately.
+
+    Weight is not known here; where it matters the coach says so.
+    Source: house choice.
+    """
+    age = age_on(history.client.born_on, today)
+    lately = [
+        one
+        for one in history.readiness
+        if one.illness is not Illness.NONE and 0 <= (today - one.noted_on).days <= RECENTLY_ILL_DAYS
+    ]
+    found = (
+        (age is None, "age not known"),
+        (age is not None and age >= OLDER_FROM_YEARS, f"aged {age}"),
+        (_takes_drying(history), "water or pressure tablets, or a beta-blocker"),
+        (bool(lately), "ill in the last two weeks"),
+    )
+    return tuple(words for is_so, words in found if is_so)
+
+
+def is_hot(note: HeatNote, *, bears_badly: bool) -> bool:
+    """Whether a day asks hard work to move indoors, early, or to become easy.
+
+    Source: air temperature: common practice, no published source; wet-bulb globe: the table's second row and up.
+    """
+    if note.wbgt_c is not None and heat_row(note.wbgt_c, moves_down=bears_badly) is not WBGT_ROWS[0]:
+        return True
+    if note.temperature_c is None:
+        return False
+    lower = LOWER_BY_C if bears_badly else 0.0
+    is_humid = note.humidity_percent is not None and note.humidity_percent >= HUMID_PERCENT
+    return note.temperature_c >= (HOT_AND_HUMID_C if is_humid else HOT_C) - lower
+
+
+def asks_to_cancel(note: HeatNote, *, bears_badly: bool) -> bool:
+    """Whether the table says cancel for somebody not adapted; adaptation is never assumed."""
+    return note.wbgt_c is not None and heat_row(note.wbgt_c, moves_down=bears_badly).not_adapted == "cancel"
+
+
+def heat_words(note: HeatNote, *, bears_badly: bool) -> str | None:
+    """What the day asks of a hard session; None when it is not hot for this client."""
+    if asks_to_cancel(note, bears_badly=bears_badly):
+        return "Too hot for hard work outdoors today: indoors and cool, or the easy version, or another day."
+    return HARD_WAYS if is_hot(note, bears_badly=bears_badly) else None
+
+
+def caution_today(history: History, note: HeatNote | None, today: date) -> str | None:
+    """The caution beside a hard session: hot today by the coach's note, or the warm months; None else."""
+    if note is not None:
+        said = heat_words(note, bears_badly=bool(bears_heat_badly(history, today)))
+        return None if said is None else f"Hot today. {said} {CAUTION}"
+    return CAUTION if today.month in HOT_MONTHS else None
+
+
+def note_words(note: HeatNote) -> str:
+    """What was noted, in figures."""
+    parts = [f"{note.temperature_c:g} °C"] if note.temperature_c is not None else []
+    parts += [f"{note.humidity_percent:g} % humidity"] if note.humidity_percent is not None else []
+    parts += [f"wet-bulb globe {note.wbgt_c:g} °C"] if note.wbgt_c is not None else []
+    return ", ".join(parts)
+
+
+def _takes_drying(history: History) -> bool:
+    answers = newest_answers(history)
+    details = json.loads(answers.details_json or "{}") if answers else {}
+    medicines = details.get("medicines") if isinstance(details, dict) else None
+    taken = medicines if isinstance(medicines, dict) else {}
+    return any(taken.get(key) in (Reply.YES.value, Reply.NOT_SURE.value) for key in _DRYING_MEDICINES)

@@ -1,0 +1,135 @@
+"""The way back after illness: half, then usual, then hard, with its dates; and when medical advice comes first."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from app.coaching.holds import IllnessReturn, Stops
+from app.coaching.illness_return import (
+    HALF_DAYS_MOST,
+    advice_asked_because,
+    days_lost,
+    path_back,
+    path_of,
+    return_lines,
+    return_stop,
+)
+from app.coaching.leave_to_train import may_train_now
+from app.coaching.rules import Rules
+from app.coaching.screening import YesNo
+from app.coaching.weeks import day_words
+from tests import factories as make
+from tests.factories import TODAY
+
+DAY = timedelta(days=1)
+
+
+def back(lifted: date = TODAY, well_for: int = 3, lost: int = 5, **changes) -> IllnessReturn:
+    """Lifted on a day, well for some days before it."""
+    known = {
+        "id": 1,
+        "client_id": make.CLIENT_ID,
+        "hold_id": 1,
+        "well_since_on": lifted - well_for * DAY,
+        "lifted_on": lifted,
+        "days_lost": lost,
+        "advice_from": None,
+        "advice_on": None,
+        "recorded_at": make.at(lifted),
+        "person_id": make.COACH_ID,
+    }
+    return IllnessReturn(**(known | changes))
+
+
+@pytest.mark.parametrize(
+    ("lost", "half_days"), [(1, 1), (5, 5), (HALF_DAYS_MOST, HALF_DAYS_MOST), (40, HALF_DAYS_MOST)]
+)
+def test_half_the_minutes_last_as_long_as_the_days_lost_and_two_weeks_at_most(lost: int, half_days: int) -> None:
+    path = path_of(back(lost=lost))
+
+    assert (path.half_until - path.half_from).days + 1 == half_days
+
+
+@pytest.mark.parametrize(
+    ("well_for", "lost", "hard_in_days"),
+    [(3, 1, 4), (3, 4, 4), (3, 5, 5), (6, 1, 1), (10, 1, 1), (3, 40, 14)],
+)
+def test_hard_work_waits_for_seven_well_days_and_for_the_half(well_for: int, lost: int, hard_in_days: int) -> None:
+    assert path_of(back(well_for=well_for, lost=lost)).hard_from == TODAY + hard_in_days * DAY
+
+
+def test_the_steps_are_told_with_their_dates_until_they_are_walked() -> None:
+    returns = [back(lifted=TODAY - 2 * DAY, well_for=3, lost=3)]
+
+    assert return_lines(returns, TODAY) == (
+        f"Until {day_words(TODAY)}: half your usual minutes, easy enough to chat.",
+        f"From {day_words(TODAY + DAY)}: your usual minutes, easy.",
+        f"Hard work not before {day_words(TODAY + 2 * DAY)}.",
+        "New dizziness, chest pain, breathlessness or a racing heart: stop and see a doctor.",
+    )
+    assert return_lines(returns, TODAY + 2 * DAY) == ()
+    assert return_stop(returns, TODAY + 2 * DAY) is None
+
+
+def test_the_way_back_stops_hard_work_and_lets_easy_work_be() -> None:
+    well = make.history(
+        screening=(make.answers(answered_on=TODAY - 10 * DAY),),
+        logs=make.base_weeks(30, before=TODAY),
+        client=make.client(regularly_active_confirmed_on=TODAY - 200 * DAY),
+    )
+    ill = make.history(screening=well.screening, logs=well.logs, client=well.client, illness_returns=(back(lost=5),))
+    easy, hard = make.planned(planned_on=TODAY), make.planned_hard(planned_on=TODAY)
+    rules = Rules()
+
+    assert return_stop(ill.illness_returns, TODAY).stops is Stops.HARD
+    assert not may_train_now(well, easy, TODAY, rules).is_paused
+    assert not may_train_now(ill, easy, TODAY, rules).is_paused
+    assert may_train_now(ill, hard, TODAY, rules).is_paused
+
+
+def test_of_two_ways_back_the_longer_counts() -> None:
+    returns = [back(lost=2), back(id=2, lost=9)]
+
+    assert path_back(returns, TODAY) == path_back(returns[::-1], TODAY) == path_of(returns[1])
+
+
+@given(st.integers(0, 30), st.integers(1, 60), st.integers(0, 60))
+def test_hard_work_never_comes_before_the_half_ends_nor_before_a_week_well(well: int, lost: int, later: int) -> None:
+    known = back(well_for=well, lost=lost)
+    stop = return_stop([known], TODAY + later * DAY)
+
+    if stop is None:
+        assert well + later >= 7
+        assert later >= min(lost, HALF_DAYS_MOST)
+
+
+@pytest.mark.parametrize(("began", "lifted", "lost"), [(0, 0, 1), (0, 1, 1), (0, 6, 6)])
+def test_days_lost_count_from_the_first_day_ill(began: int, lifted: int, lost: int) -> None:
+    assert days_lost(TODAY + began * DAY, TODAY + lifted * DAY) == lost
+
+
+@pytest.mark.parametrize(
+    ("born", "answers", "asked"),
+    [
+        (date(1980, 1, 1), make.answers(disease=YesNo.NO, heart_rate_medicine=YesNo.NO), False),
+        (date(1961, 11, 25), make.answers(disease=YesNo.NO, heart_rate_medicine=YesNo.NO), True),
+        (date(1961, 11, 26), make.answers(disease=YesNo.NO, heart_rate_medicine=YesNo.NO), False),
+        (None, make.answers(disease=YesNo.NO, heart_rate_medicine=YesNo.NO), True),
+        (date(1980, 1, 1), None, True),
+        (date(1980, 1, 1), make.answers(disease=YesNo.YES), True),
+        (date(1980, 1, 1), make.answers(disease=YesNo.NO, heart_rate_medicine=YesNo.YES), True),
+        (
+            date(1980, 1, 1),
+            make.answers(
+                disease=YesNo.NO, heart_rate_medicine=YesNo.NO, details_json='{"medicines": {"nitrates": "not_sure"}}'
+            ),
+            True,
+        ),
+    ],
+)
+def test_medical_advice_comes_first_from_65_and_with_a_risk(born, answers, asked: bool) -> None:
+    assert (advice_asked_because(make.client(born_on=born), answers, date(2026, 11, 25)) is not None) is asked
