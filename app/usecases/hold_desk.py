@@ -286,16 +286,7 @@ def _close(
 ) -> None:
     because = given.because.strip()
     paper = lifting_clearance(hold, papers, today) if hold.kind in PAPER_KINDS else None
-    talk = (given.talk or "").strip()
-    if talk:
-        clients.add_contact(
-            db,
-            client_id=hold.client_id,
-            contact_on=today,
-            kind=ContactKind.CALL,
-            text=talk,
-            person_id=actor.person_id,
-        )
+    _keep_talk(db, actor=actor, hold=hold, given=given, today=today)
     paper_id = paper.id if paper else None
     safety.lift_hold(db, hold_id=hold.id, because=because, clearance_id=paper_id, person_id=actor.person_id, at=now)
     leave_trace(
@@ -315,6 +306,19 @@ def _close(
     remains = None if since is None else remains_after_illness(hold, since, today)
     if remains is not None:
         _keep_what_remains(db, actor=actor, hold=hold, remains=remains, now=now)
+
+
+def _keep_talk(db: Session, *, actor: Actor, hold: Hold, given: LiftGiven, today: date) -> None:
+    talk = (given.talk or "").strip()
+    if talk:
+        clients.add_contact(
+            db,
+            client_id=hold.client_id,
+            contact_on=today,
+            kind=ContactKind.CALL,
+            text=talk,
+            person_id=actor.person_id,
+        )
 
 
 def _keep_way_back(

@@ -22,6 +22,8 @@ if TYPE_CHECKING:
 
 FLASH_COOKIE = "foothill_flash"
 FLASH_SECONDS = 60
+#: For an answer to a swap in place that goes where messages stand; the form stays as it is, with what was typed.
+AMONG_MESSAGES = {"HX-Retarget": "#flash", "HX-Reswap": "innerHTML"}
 
 
 @cache
@@ -101,7 +103,7 @@ def lead_on(request: Request, location: str, *, flash: str | None = None) -> Res
 def error_part(desk: Any, status: int, sentence: str | None) -> Response:
     """A refusal for a swap in place: one sentence in the page's own message area, what was typed stays."""
     text = environment().get_template("errors/_part.html").render(desk=desk, sentence=sentence)
-    headers = {"HX-Retarget": "#flash", "HX-Reswap": "innerHTML", "Cache-Control": "no-store"}
+    headers = AMONG_MESSAGES | {"Cache-Control": "no-store"}
     return HTMLResponse(text, status_code=status, headers=headers)
 
 

@@ -11,6 +11,8 @@ from starlette.requests import Request
 from starlette.responses import PlainTextResponse
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
+from app.web.render import AMONG_MESSAGES
+
 LARGEST_BODY = 6 * 1024 * 1024
 CONTENT_POLICY = (
     "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; connect-src 'self'; "
@@ -81,8 +83,7 @@ def _too_large() -> PlainTextResponse:
     return PlainTextResponse(
         f"This is larger than {LARGEST_BODY // (1024 * 1024)} MB and was not read. Shorten it and send it again.",
         status_code=413,
-        # For a swap in place the form stays as it is, with what was typed; the sentence goes where messages stand.
-        headers={"Connection": "close", "HX-Retarget": "#flash", "HX-Reswap": "innerHTML"},
+        headers={"Connection": "close"} | AMONG_MESSAGES,
     )
 
 
