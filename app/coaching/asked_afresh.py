@@ -63,8 +63,8 @@ def brought_in_stop(history: History) -> ComputedStop | None:
 def taken_back_stop(history: History) -> ComputedStop | None:
     """Hard work waits while a consent it rests on is taken back and not given again; None when none is.
 
-    Whatever the phase, and whoever lifted the hold that taking it back raised: hard work that was sent out before must
-    not come back without it.
+    Whatever the phase, and whoever lifted the hold that taking it back raised: hard work that was sent out before
+    must not come back without it.
     Source: house choice.
     """
     ever_taken_back = {one.kind for one in history.consents if one.withdrawn_on is not None}
