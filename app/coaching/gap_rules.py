@@ -37,9 +37,9 @@ class Gap:
 
 def last_gap(history: History, today: date) -> Gap | None:
     """The last gap of two weeks or more, as far as outings are logged."""
-    days = sorted(
-        {log.done_on for log in history.logs if is_endurance(log) and done_minutes(log) > 0 and log.done_on <= today}
-    )
+    logged = {log.done_on for log in history.logs if is_endurance(log) and done_minutes(log) > 0}
+    before = {history.outing_before_on} if history.outing_before_on is not None else set()
+    days = sorted(day for day in logged | before if day <= today)
     if days and (today - days[-1]).days >= GAP_DAYS:
         return Gap(days[-1], None, (today - days[-1]).days)
     gaps = [

@@ -51,6 +51,8 @@ class History:
     planned: tuple[PlannedSession, ...] = ()
     drafts: tuple[PlannedSession, ...] = ()
     logs: tuple[SessionLog, ...] = ()
+    #: The last outing before the first of these days, so that a gap is seen however long it is.
+    outing_before_on: date | None = None
     notes: tuple[Note, ...] = ()
     readiness: tuple[ReadinessNote, ...] = ()
     medicine_changes: tuple[date, ...] = ()

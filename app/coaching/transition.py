@@ -39,7 +39,7 @@ def transition_of(history: History, hard: Container[int], today: date, rules: Ru
     Source: two to three months of light-to-moderate work before vigorous work (from memory, unchecked).
     """
     outings = _outings(history, today)
-    back = _last_return(outings, today)
+    back = _last_return(outings, history.outing_before_on, today)
     easy = _easy_weeks(outings, hard, back)
     over_from = _over_from(history, easy, back, rules)
     return Transition(len(easy), over_from, over_from is not None and over_from <= today)
@@ -65,9 +65,10 @@ def _outings(history: History, today: date) -> list[SessionLog]:
     return [log for log in history.logs if is_endurance(log) and done_minutes(log) > 0 and log.done_on < this_monday]
 
 
-def _last_return(outings: Sequence[SessionLog], today: date) -> date | None:
+def _last_return(outings: Sequence[SessionLog], before_on: date | None, today: date) -> date | None:
     """The Monday training began again after more than twelve weeks without an outing; None when it never stopped."""
-    mondays = sorted({week_start(log.done_on) for log in outings})
+    days = [log.done_on for log in outings] + ([before_on] if before_on is not None else [])
+    mondays = sorted({week_start(day) for day in days})
     back = None
     for earlier, later in zip(mondays, [*mondays[1:], week_start(today)], strict=False):
         if (later - earlier).days // 7 > _WEEKS_OFF_THAT_RESET:

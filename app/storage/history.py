@@ -38,6 +38,7 @@ def load(db: Session, *, client_ids: Sequence[int], from_on: date, until_on: dat
     published = prescriptions.published_between(db, client_ids=ids, from_on=from_on, until_on=until_on)
     newest = prescriptions.newest_between(db, client_ids=ids, from_on=from_on, until_on=until_on)
     parts = _parts(db, ids, from_on, until_on)
+    outings_before = session_logs.last_outings_before(db, client_ids=ids, day=from_on)
     versions = grouped(published, lambda v: v.client_id)
     drafts = grouped([v for v in newest if v.published_at is None], lambda v: v.client_id)
     histories = []
@@ -52,6 +53,7 @@ def load(db: Session, *, client_ids: Sequence[int], from_on: date, until_on: dat
                 planned=tuple(v for v in counting if from_on <= v.planned_on <= until_on),
                 drafts=drafts.get(client.id, ()),
                 logs=own_logs,
+                outing_before_on=outings_before.get(client.id),
                 **{name: by_client.get(client.id, ()) for name, by_client in parts.items()},
             )
         )

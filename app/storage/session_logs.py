@@ -10,8 +10,11 @@ from typing import Any
 from sqlalchemy import ColumnElement, delete, select, update
 from sqlalchemy.orm import Session
 
+from app.coaching.people import Mode
+from app.coaching.prescriptions import SessionKind
 from app.coaching.session_logs import RoundDone, SessionLog
 from app.storage.reading import columns_of, grouped
+from app.storage.tables.people import ClientRow
 from app.storage.tables.training import RoundRow, SessionLogRow
 
 _LOG_FIELDS = [f.name for f in fields(SessionLog) if f.name != "rounds"]
@@ -59,6 +62,25 @@ def one(db: Session, *, log_id: int) -> SessionLog | None:
 def between(db: Session, *, client_ids: Sequence[int], from_on: date, until_on: date) -> list[SessionLog]:
     """Logs of clients between two days, oldest first."""
     return _read(db, SessionLogRow.client_id.in_(client_ids), SessionLogRow.done_on.between(from_on, until_on))
+
+
+def last_outings_before(db: Session, *, client_ids: Sequence[int], day: date) -> dict[int, date]:
+    """The last day before a day on which each client was out; who never was is left out."""
+    last = (
+        select(SessionLogRow.done_on)
+        .where(
+            SessionLogRow.client_id == ClientRow.id,
+            SessionLogRow.done_on < day,
+            SessionLogRow.minutes > 0,
+            SessionLogRow.kind != SessionKind.STRENGTH,
+            SessionLogRow.mode != Mode.STRENGTH,
+        )
+        .order_by(SessionLogRow.done_on.desc())
+        .limit(1)
+        .scalar_subquery()
+    )
+    found = db.execute(select(ClientRow.id, last).where(ClientRow.id.in_(client_ids)))
+    return {client_id: on for client_id, on in found if on is not None}
 
 
 def import_keys(db: Session, *, client_id: int) -> dict[str, int]:

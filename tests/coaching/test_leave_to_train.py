@@ -152,6 +152,23 @@ def test_the_questions_are_due_after_a_gap():
     assert "without an outing" in (screening_due(records, TODAY, RULES) or "")
 
 
+def test_a_gap_longer_than_the_days_looked_at_is_still_a_gap():
+    alone = history(screening=(answers(),), outing_before_on=TODAY - timedelta(weeks=61))
+
+    assert gap_stop(alone, TODAY, RULES) is not None
+    assert screening_due(replace(alone, screening=(answers(answered_on=_day(430)),)), TODAY, RULES) is not None
+    assert gap_stop(replace(alone, outing_before_on=None), TODAY, RULES) is None
+
+
+def test_coming_back_after_it_begins_the_transition_again():
+    promoted = decision(kind=DecisionKind.PROMOTE, phase=Phase.INTERVAL_ONE, since_on=TODAY - timedelta(weeks=70))
+    back = {"screening": (answers(active=YesNo.NO),), "decisions": (promoted,), "logs": base_weeks(6)}
+    long_ago = TODAY - timedelta(weeks=61)
+
+    assert decide(history(**back), Intensity.VIGOROUS, TODAY, RULES).is_ok
+    assert not decide(history(**back, outing_before_on=long_ago), Intensity.VIGOROUS, TODAY, RULES).is_ok
+
+
 def test_thirteen_moderate_weeks_are_active_both_ways():
     found = read_activity(history(logs=base_weeks(13)), TODAY)
 
