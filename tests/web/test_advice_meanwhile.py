@@ -155,6 +155,7 @@ def test_a_later_note_that_says_ill_keeps_the_illness_hold(coach, people):
         seed.add_readiness(
             db, client=people.client, noted_on=TODAY - timedelta(days=2), illness=Illness.FEVER_OR_BELOW
         )
+        seed.add_answers(db, client=people.client)
         given = LiftGiven(because="Well again.", well_since_on=TODAY - timedelta(days=10))
         problems = hold_desk.lift(db, actor=actor_of(people.coach), hold_id=hold_id, given=given, now=NOW)
 

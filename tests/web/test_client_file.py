@@ -172,7 +172,8 @@ def test_nothing_waits_once_something_else_was_decided(coach, people):
     text = coach.get(path_of(people.client)).text
 
     assert "waiting for your word" not in text
-    assert coach.get(path_of(people.client, "/brought-in/correct")).status_code == 422
+    late = coach.get(path_of(people.client, "/brought-in/correct"))
+    assert (late.status_code, late.headers["location"]) == (303, path_of(people.client))
 
 
 def test_who_was_never_asked_is_said_with_the_ways_to_ask(coach, client_phone, people):

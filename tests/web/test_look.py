@@ -8,6 +8,7 @@ import pytest
 
 from app.coaching.reasons import Figure, Provenance, Why
 from app.places import bundled
+from app.web.forms import MISSING
 from app.web.render import environment
 
 TOKENS = bundled("static").joinpath("css/tokens.css").read_text(encoding="utf-8")
@@ -72,6 +73,14 @@ class Fields:
 
     def error(self, name):
         return dict(self.errors).get(name)
+
+    @property
+    def missing(self):
+        return [name for name, message in self.errors if message == MISSING]
+
+    @property
+    def missing(self):
+        return [name for name, message in self.errors if message == "Please fill this in."]
 
 
 def desk(**changes):
@@ -186,6 +195,15 @@ def test_the_summary_links_to_each_field():
     fields = Fields(errors=[("minutes", "Too long."), ("talk", "Choose one.")])
 
     assert '<a href="#f-talk">Choose one.</a>' in macro("error_summary(f)", f=fields)
+
+
+def test_many_empty_fields_are_counted_in_one_line():
+    empty = [(f"q{number}", MISSING) for number in range(4)]
+    summary = macro("error_summary(f)", f=Fields(errors=[*empty, ("talk", "Choose one.")]))
+
+    assert '<a href="#f-q0">4 answers are missing; each is marked below</a>' in summary
+    assert "Choose one." in summary
+    assert MISSING not in summary
 
 
 def test_radio_choices_have_ids_of_their_own_and_keep_the_answer():
