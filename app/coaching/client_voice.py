@@ -35,10 +35,10 @@ ENDS = {
 }
 #: Where a cause alone would not say what happened.
 _BEFORE_CAUSE = {
-    HoldKind.SYMPTOM: "you reported: ",
-    HoldKind.CLEARANCE: "a doctor's paper is missing: ",
-    HoldKind.INJURY: "you reported: ",
-    HoldKind.STOPPED_EARLY: "you stopped early: ",
+    HoldKind.SYMPTOM: "you reported ",
+    HoldKind.CLEARANCE: "a doctor's paper is missing, ",
+    HoldKind.INJURY: "you reported ",
+    HoldKind.STOPPED_EARLY: "you stopped early, ",
 }
 _DOCTOR_FIRST = (
     "your health answers ask for a doctor's word first. Training begins when your coach has it in writing; "
@@ -103,7 +103,9 @@ def _screening_words(history: History, today: date, rules: Rules) -> Callable[[D
         if decision.outcome is Outcome.DEFER:
             return waiting_words(history, today, rules)
         if decision.branch in _SYMPTOM_ROWS:
-            return _AFTER_A_SYMPTOM
+            # An open hold for a sign says the same, with the sign and its day.
+            reported = [hold for hold in history.open_holds if hold.kind is HoldKind.SYMPTOM]
+            return hold_words(reported[-1]) if reported else _AFTER_A_SYMPTOM
         if decision.branch == _REFUSED_ROW:
             return _REFUSED
         stops_all = decision.stops is Stopped.ALL

@@ -78,10 +78,6 @@ class Fields:
     def missing(self):
         return [name for name, message in self.errors if message == MISSING]
 
-    @property
-    def missing(self):
-        return [name for name, message in self.errors if message == "Please fill this in."]
-
 
 def desk(**changes):
     practice = SimpleNamespace(

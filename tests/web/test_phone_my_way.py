@@ -119,6 +119,8 @@ def test_a_pause_of_everything_is_told_once(client_phone, people):
     page = client_phone.get("/me/my-way").text
 
     assert page.count("pain, pressure or tightness in the chest") == 1
+    assert page.count("cannot end it") == 1
+    assert "Your coach cannot clear this" not in page
     assert "nobody can override" not in page
 
 

@@ -118,8 +118,9 @@ def _screening(case: _Case) -> NextLine | None:
         # Only the easy weeks are missing, and they have a line of their own.
         return None
     if not leave.is_ok:
-        words = case.view.hard_leave_words
-        return NextLine(Turn.COACH, "A doctor's word", words[0].upper() + words[1:])
+        said = case.view.hard_leave_words
+        words = "Explained above." if said in case.view.stopped.all_because else said[0].upper() + said[1:]
+        return NextLine(Turn.COACH, "A doctor's word", words)
     return case.line(Turn.COACH, "You have answered them. Your coach asks once more shortly before hard work.")
 
 
