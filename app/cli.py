@@ -22,7 +22,7 @@ import uvicorn
 from fastapi import FastAPI
 from sqlalchemy import Engine
 
-from app import __version__
+from app import __version__, cli_simulate
 from app.cli_workings import COMMAND, options_last, told
 from app.coaching.practice import PracticeKind
 from app.coaching.reasons import DomainError
@@ -85,6 +85,7 @@ def parser() -> argparse.ArgumentParser:
     add = partial(commands.add_parser, parents=[with_data])
     _take_serve(add("serve", help="open the desk in the browser"))
     _take_demo(commands.add_parser("demo", help="open an invented practice"))
+    cli_simulate.take(commands.add_parser("simulate", help="write a practice of simulated people"), now=_now)
     _take_coach(add("create-coach", help="make a coach (the first is the head coach), or set a password anew"))
     _take_files(add("import", help="bring in the CSV files of a spreadsheet"))
     one = add("month", help="write a month as CSV files")
