@@ -76,11 +76,15 @@ def taken_back_stop(history: History) -> ComputedStop | None:
 
 
 def _is_as_brought_in(history: History) -> bool:
-    """Whether the present run of hard-work phases began with what was brought in and no promotion since."""
-    valid = [d for d in history.decisions if d.kind is not DecisionKind.BROUGHT_IN or d.confirmed_at is not None]
-    for decision in sorted(valid, key=lambda one: one.id, reverse=True):
-        if decision.phase not in HARD_WORK_PHASES or decision.kind is DecisionKind.PROMOTE:
-            return False
-        if decision.kind is DecisionKind.BROUGHT_IN:
-            return True
-    return False
+    """Whether hard work rests on what was brought in, with no promotion since.
+
+    A step back does not end it: what was sent out for hard work before still stands in the plan.
+    """
+    decisions = sorted(history.decisions, key=lambda one: one.id)
+    promoted = [one.id for one in decisions if one.kind is DecisionKind.PROMOTE]
+    brought_in = [
+        one.id
+        for one in decisions
+        if one.kind is DecisionKind.BROUGHT_IN and one.confirmed_at is not None and one.phase in HARD_WORK_PHASES
+    ]
+    return bool(brought_in) and brought_in[-1] > max(promoted, default=0)

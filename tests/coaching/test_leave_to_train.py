@@ -43,6 +43,7 @@ BROUGHT_IN = decision(
     since_on=TODAY - timedelta(weeks=30),
     confirmed_at=at(TODAY),
 )
+STEPPED_BACK = decision(id=2, kind=DecisionKind.STEP_BACK, phase=Phase.AEROBIC_BASE)
 STEPPED_DOWN = decision(id=2, kind=DecisionKind.STEP_BACK, phase=Phase.KEEPING, since_on=TODAY)
 AGREED = tuple(
     consent(kind, text_version=CONSENT_TEXTS[kind].version)
@@ -68,6 +69,7 @@ def _day(days_ago: int):
         ({"screening": (answers(answered_on=_day(85)),)}, Answer.EASY_ONLY, Answer.AS_PLANNED),
         ({"decisions": (BROUGHT_IN,)}, Answer.EASY_ONLY, Answer.AS_PLANNED),
         ({"decisions": (BROUGHT_IN, STEPPED_DOWN)}, Answer.EASY_ONLY, Answer.AS_PLANNED),
+        ({"decisions": (BROUGHT_IN, STEPPED_BACK)}, Answer.EASY_ONLY, Answer.AS_PLANNED),
         ({"decisions": (BROUGHT_IN,), "consents": AGREED[:1]}, Answer.EASY_ONLY, Answer.AS_PLANNED),
         ({"decisions": (BROUGHT_IN,), "consents": AGREED}, Answer.AS_PLANNED, Answer.AS_PLANNED),
         ({"decisions": (replace(BROUGHT_IN, kind=DecisionKind.PROMOTE),)}, Answer.AS_PLANNED, Answer.AS_PLANNED),
