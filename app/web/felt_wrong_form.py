@@ -9,7 +9,7 @@ from app.coaching.holds import Family
 from app.coaching.people import Mode
 from app.coaching.symptoms import SIGNS, Sign, advice, sign_of
 from app.usecases.felt_wrong import CLIENT_DAYS_BACK, Report
-from app.web.forms import LONG_TEXT, Fields
+from app.web.forms import LONG_TEXT, TYPED_SHOWN, Fields, added
 from app.web.log_form import MODES
 
 SIGN_KEYS = frozenset(sign.key for sign in SIGNS)
@@ -81,7 +81,11 @@ def sign_advice_meanwhile(fields: Fields, emergency_number: str | None) -> tuple
 
 
 def read_report(fields: Fields, form: WrongForm) -> Report | None:
-    """The report as chosen; None when something has to be looked at again."""
+    """The report as chosen; None when something has to be looked at again.
+
+    A client's sign is never held up by its day: one that cannot be read or has not come counts as today, and what was
+    typed stays in the words.
+    """
     sign = fields.text("sign")
     if sign is not None and sign not in SIGN_KEYS:
         fields.refuse("sign", "Choose what felt wrong from the list.")
@@ -93,6 +97,9 @@ def read_report(fields: Fields, form: WrongForm) -> Report | None:
     )
     mode = fields.choice("mode", Mode, required=False)
     text = fields.text("text", most=LONG_TEXT, required=False, many_lines=True)
+    if not form.is_by_coach and sign is not None and [name for name, _ in fields.errors] == ["felt_on"]:
+        typed = f"The day was typed as “{fields.value('felt_on')[:TYPED_SHOWN]}” and counts as today."
+        return Report(sign=sign, felt_on=form.today, mode=mode, text=added(text, typed))
     if fields.errors or sign is None or felt_on is None:
         return None
     return Report(sign=sign, felt_on=felt_on, mode=mode, text=text)

@@ -14,6 +14,8 @@ E = TypeVar("E", bound=StrEnum)
 T = TypeVar("T")
 
 MISSING = "Please fill this in."
+#: So much of what could not be understood is kept as words.
+TYPED_SHOWN = 40
 SHORT_TEXT = 200
 LONG_TEXT = 4000
 LONGEST_DAY_MIN = 24 * 60
@@ -172,3 +174,9 @@ class Fields:
     def yes(self, name: str) -> bool:
         """Whether a box is ticked."""
         return self._raw(name) == "yes"
+
+
+def added(text: str | None, more: str) -> str:
+    """A client's words with a sentence behind them; the words come first when there is no room for both."""
+    whole = f"{text} ({more})" if text else more
+    return whole if len(whole) <= LONG_TEXT else text or more

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 from app.coaching.people import Mode
@@ -10,7 +10,7 @@ from app.coaching.readiness import Illness
 from app.coaching.return_steps import ABOVE_NECK, RETURN_AFTER_ILLNESS
 from app.coaching.symptoms import advice, sign_of
 from app.usecases.readiness import CLIENT_DAYS_BACK, Fall, ReadinessEntry
-from app.web.forms import LONG_TEXT, Fields
+from app.web.forms import LONG_TEXT, TYPED_SHOWN, Fields, added
 from app.web.log_form import MODES
 
 Steps = tuple[tuple[int, str], ...]
@@ -85,6 +85,10 @@ _WHEN_ILL = {
 }
 
 
+#: Numbers beside the answers, in words.
+_BESIDE = {"noted_on": "the day", "slept_h": "hours of sleep", "resting_heart_rate_bpm": "resting heart rate"}
+
+
 @dataclass(frozen=True, slots=True)
 class ReadinessForm:
     """What the template needs beside the typed values."""
@@ -141,6 +145,12 @@ def pause_advice_meanwhile(fields: Fields, emergency_number: str | None) -> tupl
     return tuple(lines)
 
 
+def _pauses(entry: ReadinessEntry) -> bool:
+    """Whether it tells of something that pauses training: no number beside it may hold that up."""
+    is_ill = entry.illness is not None and entry.illness is not Illness.NONE
+    return is_ill or entry.medicine_changed or entry.fall is not Fall.NO
+
+
 def read_note(fields: Fields, form: ReadinessForm) -> ReadinessEntry | None:
     """The note as typed; None when something has to be looked at again."""
     noted_on = fields.day(
@@ -165,6 +175,9 @@ def read_note(fields: Fields, form: ReadinessForm) -> ReadinessEntry | None:
         not_right_today=fields.yes("not_right_today"),
         text=fields.text("text", most=LONG_TEXT, required=False, many_lines=True),
     )
+    if not form.is_by_coach and _pauses(entry) and {name for name, _ in fields.errors} <= _BESIDE.keys():
+        typed = [f"{_BESIDE[name]} typed as “{fields.value(name)[:TYPED_SHOWN]}”" for name, _ in fields.errors]
+        return replace(entry, text=added(entry.text, f"not understood: {', '.join(typed)}")) if typed else entry
     if not fields.errors and entry.says_nothing:
         fields.refuse(ITEMS[0].name, "Answer at least one of these; all the others may stay open.")
     return None if fields.errors else entry

@@ -68,15 +68,24 @@ def test_the_report_and_its_hold_leave_traces(client_phone, people):
     assert [(one.action, one.subject) for one in trail[:2]] == [("reported", "symptom"), ("raised", "hold")]
 
 
-@pytest.mark.parametrize(
-    "form", [{}, {"sign": "boredom"}, {"sign": "chest", "felt_on": "2026-11-26"}, {"sign": "chest", "felt_on": ""}]
-)
+@pytest.mark.parametrize("form", [{}, {"sign": "boredom"}, {"sign": "boredom", "felt_on": "2026-11-26"}])
 def test_without_a_clear_choice_nothing_is_raised(client_phone, people, form):
     answer = client_phone.send("/me/felt-wrong", **(DAY | {"text": "kept words"} | form))
 
     assert answer.status_code == 422
     assert "kept words" in answer.text
     assert holds(client_phone, people) == []
+
+
+@pytest.mark.parametrize("typed", ["2026-11-26", "", "yesterday", "2026-01-01"])
+def test_no_day_holds_up_a_sign(client_phone, people, typed):
+    answer = client_phone.send("/me/felt-wrong", sign="chest", felt_on=typed, text="Tight, on the hill.")
+
+    assert answer.status_code == 303
+    assert [one.began_on for one in holds(client_phone, people)] == [seed.TODAY]
+    with client_phone.db() as db:
+        report = safety.symptoms_of(db, client_id=people.client.id)[0]
+    assert report.text == f"Tight, on the hill. (The day was typed as “{typed}” and counts as today.)"
 
 
 def test_a_client_on_hold_may_report_more(client_phone, app, people):

@@ -66,6 +66,20 @@ def test_bad_input_gets_a_sentence_and_keeps_what_was_typed(client_phone, people
     assert notes(client_phone, people) == ()
 
 
+@pytest.mark.parametrize(
+    "typed", [{"resting_heart_rate_bpm": "7 hundred"}, {"slept_h": "nan"}, {"noted_on": "2026-11-26"}]
+)
+def test_no_number_beside_it_holds_up_a_fever(client_phone, people, typed):
+    answer = client_phone.send("/me/how-i-am", **(DAY | {"illness": "fever_or_below", "text": "Shivers."} | typed))
+
+    kept = notes(client_phone, people)[0]
+    assert answer.status_code == 303
+    assert [one.stops for one in holds(client_phone, people)] == [Stops.ALL]
+    assert kept.noted_on == seed.TODAY
+    assert str(kept.text).startswith("Shivers. (not understood: ")
+    assert next(iter(typed.values())) in str(kept.text)
+
+
 def test_fever_pauses_everything_at_once_and_shows_the_way_back(client_phone, people):
     client_phone.send("/me/how-i-am", illness="fever_or_below", **DAY)
 
