@@ -12,6 +12,7 @@ from app.coaching.access import Action, Actor
 from app.coaching.block_order import block_end, block_on, next_block
 from app.coaching.hard_astray import hard_astray
 from app.coaching.history import History
+from app.coaching.illness_return import return_lines
 from app.coaching.lookahead import as_if_sent, breaches
 from app.coaching.lookahead_gathered import Gathered, as_it_stands, gathered
 from app.coaching.people import Client, ClientState
@@ -69,6 +70,8 @@ class PlanPage:
     may_plan: bool
     #: Hard sessions the client has from today on that the phase does not allow.
     hard_astray: tuple[PlannedSession, ...]
+    #: The dated steps back after illness; empty when nobody is on the way back.
+    return_lines: tuple[str, ...]
 
     @property
     def first_on(self) -> date:
@@ -137,6 +140,7 @@ def open_plan(
         today=today,
         may_plan=Action.DECIDE in allowed_actions(db, actor=actor, client=client, now=now),
         hard_astray=astray,
+        return_lines=return_lines(known.illness_returns, today),
     )
 
 

@@ -216,6 +216,7 @@ def test_the_way_back_after_fever_stands_on_the_phone_with_its_dates(
     assert lifted.status_code == 303
     assert "Back after being ill, step by step." in client_phone.get("/me/today").text
     assert "Back after illness." in coach.get(f"/clients/{people.client.id}/safety").text
+    assert "Back after illness, as the phone says it." in coach.get(f"/clients/{people.client.id}/plan").text
 
 
 def test_a_later_symptom_is_held_beside_the_open_one(coach: Browser, people: People, symptom_hold: int) -> None:

@@ -9,10 +9,13 @@ from datetime import date, timedelta
 from fastapi import APIRouter
 from starlette.responses import Response
 
+from app.coaching.consents import CONSENT_TEXTS
 from app.coaching.lookahead_values import ReasonNeeded
 from app.coaching.phases import PHASE_WORDS
 from app.coaching.plan_weeks import PlanEntry
+from app.coaching.planned_effort import is_hard_or_middle
 from app.coaching.reasons import Refused, StaleEdit
+from app.coaching.screening import ConsentKind
 from app.coaching.typed_values import NotUnderstood, iso_day
 from app.coaching.weeks import week_start
 from app.usecases import fridge_sheet, plan_publishing, planning
@@ -239,9 +242,11 @@ def fridge_sheet_page(desk: CoachDesk, client_id: int, week: date | None = None)
     page = fridge_sheet.open_sheet(
         desk.db, actor=desk.person, client_id=client_id, monday=monday, rules=desk.rules, now=desk.now
     )
+    has_hard = any(it.paused is None and is_hard_or_middle(it.session) for one in page.days for it in one.sessions)
     return render(
         desk,
         "plan/print.html",
+        stop_text=CONSENT_TEXTS[ConsentKind.STOP_SIGNS] if has_hard else None,
         client=page.client,
         monday=monday,
         sunday=monday + timedelta(days=6),
