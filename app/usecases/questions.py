@@ -11,6 +11,7 @@ from sqlalchemy.orm import Session
 
 from app.coaching.access import Action, Actor
 from app.coaching.consents import current_consent
+from app.coaching.heart_rate_trust import names_other_groups
 from app.coaching.holds import HoldKind, Stops
 from app.coaching.people import Client, Origin
 from app.coaching.questions import (
@@ -106,7 +107,6 @@ def keep(db: Session, *, actor: Actor, client_id: int, entry: QuestionsEntry, or
     _pause(
         db,
         client_id,
-        sums=sums,
         pregnant=pregnant,
         is_news=entry.replies.get(NEWS_QUESTION.key) in (Reply.YES, Reply.NOT_SURE),
         before=before,
@@ -195,7 +195,6 @@ def _pause(
     db: Session,
     client_id: int,
     *,
-    sums: Sums,
     pregnant: YesNo,
     is_news: bool,
     before: ScreeningAnswers | None,
@@ -206,9 +205,8 @@ def _pause(
     open_holds = [one for one in safety.holds_of(db, client_id=client_id) if one.lifted_at is None]
     # A coach's own pause for another reason does not stand for a review of the news.
     standing = {one.kind for one in open_holds if one.kind is not HoldKind.COACH or one.cause == NEWS_CAUSE}
-    is_new_medicine = sums.heart_rate_medicine is YesNo.YES and (
-        before is not None and before.heart_rate_medicine is not YesNo.YES
-    )
+    kept = max(safety.screening_of(db, client_id=client_id), key=lambda one: one.id)
+    is_new_medicine = names_other_groups(before, kept)
     wanted = (
         (HoldKind.PREGNANCY, pregnant is YesNo.YES, PREGNANCY_CAUSE),
         (HoldKind.MEDICINE_CHANGE, is_new_medicine, MEDICINE_CAUSE),

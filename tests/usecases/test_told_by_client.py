@@ -8,6 +8,7 @@ from datetime import timedelta
 import pytest
 
 from app.coaching.access import Actor
+from app.coaching.holds import HoldKind
 from app.coaching.people import Origin
 from app.coaching.questions import MEDICINE_GROUPS, Reply, asked_of
 from app.coaching.readiness import Illness
@@ -94,6 +95,22 @@ def full_answers(client):
         emergency_contact="Jonas Brandt",
         emergency_phone="0151 000 0001",
     )
+
+
+def _asked(db, ilse, people, *groups):
+    """Answers that name some groups of medicines; returns how many pauses for a medicine stand now."""
+    entry = full_answers(people.client)
+    replies = entry.replies | {"news": Reply.NO}
+    medicines = entry.medicines | dict.fromkeys(groups, Reply.YES)
+    questions.keep(db, actor=ilse, entry=replace(entry, replies=replies, medicines=medicines), **told(people))
+    holds = safety.holds_of(db, client_id=people.client.id)
+    return [one.lifted_at is None for one in holds if one.kind is HoldKind.MEDICINE_CHANGE]
+
+
+def test_another_heart_rate_medicine_pauses_hard_work_for_a_review(db, ilse, people):
+    assert _asked(db, ilse, people, "beta_blocker") == []
+    assert _asked(db, ilse, people, "beta_blocker", "statin") == []
+    assert _asked(db, ilse, people, "beta_blocker", "rhythm") == [True]
 
 
 @pytest.mark.parametrize("gap", [{"replies": {}}, {"medicines": {}}, {"answered_on": TOMORROW}])

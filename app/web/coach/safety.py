@@ -10,6 +10,7 @@ from starlette.responses import Response
 
 from app.coaching.asked_afresh import unasked_words
 from app.coaching.consents import CONSENT_TEXTS, missing_words
+from app.coaching.heart_rate_trust import trust_of
 from app.coaching.illness_return import return_lines
 from app.coaching.people import ORIGIN_WORDS, Origin
 from app.coaching.pressure_rules import RE_MEASURE
@@ -208,6 +209,7 @@ def _shown(file: use.SafetyFile) -> dict[str, Any]:
         "papers": [words.paper_view(paper, file) for paper in reversed(one.clearances)],
         "consents": words.consent_views(one.consents),
         "readings": list(reversed(one.pressures)),
+        "heart_rate": trust_of(one, file.today),
         "origins": ORIGIN_WORDS,
         "pressure": file.pressure,
         "published": PUBLISHED_LIMITS,
