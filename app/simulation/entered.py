@@ -242,8 +242,10 @@ def _symptom(rows: Rows, entry: SymptomReport) -> None:
 
 def _lifted(rows: Rows, entry: Lifted) -> None:
     hold = entry.hold
+    if hold is None or hold.lifted_at is None:
+        return
     rows.trace(
-        at=entry.at,
+        at=hold.lifted_at,
         person_id=hold.lifted_by or hold.person_id,
         client_id=hold.client_id,
         action="lift_hold",

@@ -80,7 +80,7 @@ def effort_of(roll: Mapping[str, float], *, is_hard: bool) -> float:
     return efforts[int(roll["effort"] * len(efforts))]
 
 
-def enter_extra(scene: Scene, *, day: int, at: datetime) -> SessionLog:
+def enter_extra(scene: Scene, *, day: int, at: datetime, mode: Mode = Mode.WALK) -> SessionLog:
     """An easy outing nobody planned."""
     log = SessionLog(
         id=scene.next_id("log"),
@@ -89,7 +89,7 @@ def enter_extra(scene: Scene, *, day: int, at: datetime) -> SessionLog:
         done_on=scene.on(day),
         answer=Answer.SOMETHING_ELSE,
         kind=SessionKind.EASY,
-        mode=Mode.WALK,
+        mode=mode,
         minutes=EXTRA_MIN,
         effort=EXTRA_EFFORT,
         talk=Talk.CHAT,

@@ -101,10 +101,13 @@ class Published:
 
 @dataclass(frozen=True, slots=True)
 class Lifted:
-    """A hold as it is after it was closed."""
+    """What was known when a hold was closed, and the hold as it is after it."""
 
-    hold: Hold
-    at: datetime
+    clearance_id: int | None = None
+    well_since_on: date | None = None
+    advice_from: str | None = None
+    pain_free_easy_on: date | None = None
+    hold: Hold | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -197,12 +200,14 @@ class Record:
         self.holds[hold.id] = self.standing[hold.id] = hold
         self.entries.append(hold)
 
-    def lift(self, hold: Hold, *, because: str, clearance_id: int | None, person_id: int, at: datetime) -> None:
+    def lift(self, hold: Hold, given: Lifted, *, because: str, person_id: int, at: datetime) -> None:
         """A pause is over."""
-        lifted = replace(hold, lifted_at=at, lifted_by=person_id, lifted_because=because, clearance_id=clearance_id)
+        lifted = replace(
+            hold, lifted_at=at, lifted_by=person_id, lifted_because=because, clearance_id=given.clearance_id
+        )
         self.holds[hold.id] = lifted
         del self.standing[hold.id]
-        self.entries.append(Lifted(lifted, at))
+        self.entries.append(replace(given, hold=lifted))
 
     def history(self, today: date) -> History:
         """What the desk would load to look at the conditions on a day."""
