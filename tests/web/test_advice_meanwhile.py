@@ -33,9 +33,9 @@ def client_address(people):
     return f"/clients/{people.client.id}/entry"
 
 
-@pytest.mark.parametrize("felt_on", ["2026-11-26", "2026-09-01", "yesterday", ""])
-def test_a_wrong_date_keeps_the_sign_and_says_what_to_do(client_phone, felt_on):
-    answer = client_phone.send("/me/felt-wrong", sign="chest", felt_on=felt_on, text="on the hill", mode="")
+def test_words_too_many_keep_the_sign_and_say_what_to_do(client_phone):
+    words = "on the hill " * 400
+    answer = client_phone.send("/me/felt-wrong", sign="chest", felt_on=TODAY.isoformat(), text=words, mode="")
 
     assert answer.status_code == 422
     assert "This is not kept yet" in answer.text
@@ -67,7 +67,7 @@ def test_the_coach_reads_the_same_advice(coach, client_address):
     ],
 )
 def test_a_refused_note_says_at_once_what_is_to_be_done(client_phone, coach, client_address, ticked, said):
-    refused = ticked | {"slept_h": "banana", "noted_on": TODAY.isoformat()}
+    refused = ticked | {"sleep": "9", "noted_on": TODAY.isoformat()}
 
     by_phone = client_phone.send("/me/how-i-am", **refused)
     by_coach = coach.send(f"{client_address}/readiness", origin="told_by_phone", **refused)
