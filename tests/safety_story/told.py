@@ -1,0 +1,232 @@
+"""What was told about one client, and what surely follows from it: the safety rules read a second time.
+
+Nothing of the application's own rules is used here. Only what is beyond doubt is said: where the rules leave room the
+answer is None, so that a reason found here is a reason to stop whatever else stands in the record.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from datetime import date, timedelta
+
+WEEK = timedelta(weeks=1)
+#: Screening and safety reference: papers count a year; asked every twelve weeks; a gap is two weeks.
+PAPER_DAYS, ASKED_DAYS, GAP_DAYS, TRANSITION_WEEKS = 365, 84, 14, 12
+#: Free of fever for three days before light work and seven before an interval; the first well day comes after it.
+EASY_AFTER_FEVER, HARD_AFTER_FEVER = timedelta(days=4), timedelta(days=8)
+
+
+@dataclass(frozen=True)
+class Answered:
+    """One filled-in set of questions; not sure is written down as yes."""
+
+    on: date
+    is_active: bool
+    has_disease: bool
+    has_symptom: bool
+    is_pregnant: bool
+    has_news: bool
+
+
+@dataclass(frozen=True)
+class Paper:
+    """A clinician's answer as it was kept."""
+
+    on: date
+    is_granted: bool
+    is_wide: bool = False
+    is_seen: bool = False
+    ends_on: date = date.max
+
+    @property
+    def is_sound(self) -> bool:
+        """Granted, and seen by somebody here."""
+        return self.is_granted and self.is_seen
+
+
+@dataclass(frozen=True)
+class Paused:
+    """A hold that was raised and that nobody lifted."""
+
+    kind: str
+    stops: str
+    mode: str | None
+    began_on: date
+
+    @property
+    def stops_all(self) -> bool:
+        """Whether it stops everything; one way of moving that is not named is every way."""
+        return self.stops == "all" or (self.stops == "mode_and_hard" and self.mode is None)
+
+
+@dataclass
+class Told:
+    """Everything that was told and accepted, in the order it came."""
+
+    answers: list[Answered] = field(default_factory=list)
+    #: Days of a symptom of the heart, chest, breath, head, faintness or the like.
+    symptoms: list[date] = field(default_factory=list)
+    papers: list[Paper] = field(default_factory=list)
+    #: Day, upper and lower number.
+    readings: list[tuple[date, int, int]] = field(default_factory=list)
+    outings: set[date] = field(default_factory=set)
+    fevers: list[date] = field(default_factory=list)
+    #: Days of any note that says ill.
+    ill: list[date] = field(default_factory=list)
+    #: Consents to hard work in force, and those taken back since.
+    agreed: set[str] = field(default_factory=set)
+    taken_back: set[str] = field(default_factory=set)
+    holds: dict[int, Paused] = field(default_factory=dict)
+    talks: list[date] = field(default_factory=list)
+    is_promoted: bool = False
+    is_brought_in: bool = False
+    is_confirmed_active: bool = False
+
+    @property
+    def newest(self) -> Answered | None:
+        """The answers that count."""
+        return max(enumerate(self.answers), key=lambda one: (one[1].on, one[0]))[1] if self.answers else None
+
+    @property
+    def last_word(self) -> Paper | None:
+        """The paper that counts: the last by its day, told by telephone alone left out."""
+        counted = [one for one in enumerate(self.papers) if one[1].is_sound or not one[1].is_granted]
+        return max(counted, key=lambda one: (one[1].on, one[0]))[1] if counted else None
+
+    @property
+    def symptom_on(self) -> date | None:
+        """The day of the latest symptom, reported or answered."""
+        said = [one.on for one in self.answers if one.has_symptom]
+        return max([*said, *self.symptoms], default=None)
+
+    def no_hard_because(self, today: date) -> list[str]:
+        """Every reason beyond doubt to offer nothing middle or hard today; empty when there is none."""
+        return [*self.nothing_because(today), *(word for word, holds in self._hard_stops(today) if holds)]
+
+    def nothing_because(self, today: date) -> list[str]:
+        """Every reason beyond doubt to offer nothing at all today; empty when there is none."""
+        return [word for word, holds in self._full_stops(today) if holds]
+
+    def stopped_modes(self) -> set[str]:
+        """Ways of moving that a hold stops altogether."""
+        return {one.mode for one in self.holds.values() if one.mode is not None}
+
+    def _full_stops(self, today: date) -> Iterator[tuple[str, bool]]:
+        symptom_on, newest, last = self.symptom_on, self.newest, self.last_word
+        later = [one for one in self.papers if one.is_sound and symptom_on and symptom_on < one.on <= today]
+        in_date = [one for one in self.papers if one.is_sound and _is_in_date(one, today)]
+        yield "a hold on everything", any(one.stops_all for one in self.holds.values())
+        yield "a symptom and no later paper", symptom_on is not None and not later
+        yield "never asked", newest is None and not self.is_brought_in
+        yield "refused", newest is not None and last is not None and not last.is_granted
+        yield "fever", any(day <= today < day + EASY_AFTER_FEVER for day in self.fevers)
+        yield "pressure over 180 or 100", self._newest_reading_over(180, 100)
+        yield "disease, inactive, no paper", _is_at_risk(newest) and not in_date
+
+    def _hard_stops(self, today: date) -> Iterator[tuple[str, bool]]:
+        newest, symptom_on = self.newest, self.symptom_on
+        yield "a hold", bool(self.holds)
+        yield "fever in the last week", any(day <= today < day + HARD_AFTER_FEVER for day in self.fevers)
+        yield "pressure over 160 or 100", self._newest_reading_over(160, 100)
+        yield "a gap", self._is_in_gap(today)
+        yield "a paper run out, narrow or overtaken", self._is_paper_short(today)
+        yield "consent taken back", bool(self.taken_back)
+        yield "brought in without consent", self.is_brought_in and not self.is_promoted and len(self.agreed) < 2
+        yield "a symptom and no wide paper", symptom_on is not None and not self._wide_since(symptom_on, today)
+        if newest is None:
+            yield "nothing answered", True
+            return
+        yield "asked too long ago", (today - newest.on).days > ASKED_DAYS
+        yield "disease and no wide paper", newest.has_disease and not self._wide_since(date.min, today)
+        yield "pregnant", newest.is_pregnant and not self._wide_since(self._pregnant_since(), today)
+        yield "transition", not newest.is_active and self._is_new(today)
+
+    def _newest_reading_over(self, high: int, low: int) -> bool:
+        newest = max(enumerate(self.readings), key=lambda one: (one[1][0], one[0]), default=None)
+        return newest is not None and (newest[1][1] >= high or newest[1][2] >= low)
+
+    def _wide_since(self, day: date, today: date) -> bool:
+        return any(one.is_sound and one.is_wide and one.on > day and _is_in_date(one, today) for one in self.papers)
+
+    def _pregnant_since(self) -> date:
+        """The first of the unbroken run of answers that say pregnant."""
+        run = date.min
+        for one in sorted(self.answers, key=lambda one: one.on, reverse=True):
+            if not one.is_pregnant:
+                break
+            run = one.on
+        return run
+
+    def _is_paper_short(self, today: date) -> bool:
+        last = self.last_word
+        if last is None or not last.is_granted:
+            return False
+        new = [one.on for one in self.answers if one.has_symptom or one.has_news] + self.symptoms
+        return not last.is_wide or not _is_in_date(last, today) or any(day > last.on for day in new)
+
+    def _is_in_gap(self, today: date) -> bool:
+        """Two weeks off: no hard work while it lasts, nor in the two whole weeks asked for after it."""
+        days = sorted(day for day in self.outings if day <= today)
+        if not days:
+            return False
+        steps = zip(days, [*days[1:], today], strict=True)
+        return any(
+            (b - a).days >= GAP_DAYS and (b == today or _monday(today) - _monday(b) < 2 * WEEK) for a, b in steps
+        )
+
+    def _is_new(self, today: date) -> bool:
+        weeks = {_monday(day) for day in self.outings if _monday(day) < _monday(today)}
+        return len(weeks) < TRANSITION_WEEKS and not self.is_promoted and not self.is_confirmed_active
+
+    def may_be_lifted(self, hold: Paused, given: Lift, today: date) -> bool:
+        """Whether what was brought can lift a hold at all; False is beyond doubt."""
+        if not given.because.strip():
+            return False
+        if hold.kind in ("symptom", "clearance", "pregnancy"):
+            return given.has_password and self._is_cleared_for(hold, today)
+        if hold.kind == "illness":
+            return self._is_well(hold, given.well_since_on, today)
+        has_talk = bool(given.talk) or bool(self.talks)
+        if hold.kind == "injury":
+            easy_on = given.easy_on
+            return has_talk and easy_on is not None and hold.began_on < easy_on <= today and easy_on in self.outings
+        if hold.kind == "stopped_early":
+            return has_talk
+        return given.is_reviewed or hold.kind != "medicine_change"
+
+    def _is_cleared_for(self, hold: Paused, today: date) -> bool:
+        after = date.min if hold.kind == "clearance" else hold.began_on
+        fitting = [one for one in self.papers if one.is_sound and one.on > after and today <= one.ends_on]
+        wide = [one for one in fitting if one.is_wide or hold.kind == "symptom" or hold.stops == "all"]
+        refused = [one.on for one in self.papers if not one.is_granted]
+        return bool(wide) and max(one.on for one in wide) >= max(refused, default=date.min)
+
+    def _is_well(self, hold: Paused, since: date | None, today: date) -> bool:
+        if since is None or since <= hold.began_on or any(day >= since for day in self.ill):
+            return False
+        return (today - since).days >= (3 if hold.stops == "all" else 7)
+
+
+@dataclass(frozen=True)
+class Lift:
+    """What somebody brings to lift a hold."""
+
+    because: str
+    has_password: bool
+    talk: str | None
+    easy_on: date | None
+    well_since_on: date | None
+    is_reviewed: bool
+
+
+def _is_in_date(paper: Paper, today: date) -> bool:
+    return paper.on <= today <= paper.ends_on and (today - paper.on).days <= PAPER_DAYS
+
+
+def _is_at_risk(answers: Answered | None) -> bool:
+    return answers is not None and answers.has_disease and not answers.is_active
+
+
+def _monday(day: date) -> date:
+    return day - timedelta(days=day.weekday())
