@@ -26,6 +26,7 @@ from app.storage.tables import training
 from app.usecases.accounts import create_coach
 from tests.simulation.replay import Replay
 
+pytestmark = pytest.mark.slow
 TODAY, ZONE = date(2026, 11, 25), "Europe/Berlin"
 #: Seeds and numbers of clients who are promoted once and twice, fall ill, feel something wrong, are cleared, travel
 #: and leave.

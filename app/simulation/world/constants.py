@@ -59,8 +59,8 @@ SIGN_WEIGHTS = (
 )
 
 # --- How a body answers load. ---
-#: Middle 95 % of the two time constants in nine swimmers, d [hellard2006], as told by physiology/impulse_constants;
-#: drawn as log-normal with these ends.
+#: Middle 95 % of the two time constants in nine swimmers, d [hellard2006], the ranges behind the search bounds of
+#: physiology/impulse_constants; drawn as log-normal with these ends.
 LONG_DAYS_RANGE = (17.0, 59.0)
 SHORT_DAYS_RANGE = (6.0, 32.0)
 #: The rest is invented, for simulation only. The short constant stays below this share of the long one.
@@ -85,7 +85,8 @@ WALK_EVERY_WEEKS = 12
 #: Beats the heart needs less for the whole of a performance gained; part of a gain that shows in a walk.
 BEATS_A_GAIN = 70.0
 WALK_OF_GAIN = 0.5
-ANAEROBIC_CEILING_OF_MAX = 0.88
+#: Of the predicted highest heart rate: where the last round ends.
+ROUNDS_END_AT_OF_MAX = 0.88
 
 # --- Readiness. Invented, for simulation only. ---
 #: What one spread of tiredness adds to an item of 1 to 7, its own noise, and what an illness adds.

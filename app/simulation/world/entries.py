@@ -14,6 +14,8 @@ from app.coaching.prescriptions import PlannedSession, SessionKind
 from app.coaching.readiness import Illness, ReadinessNote
 from app.coaching.session_logs import Answer, Posture, RoundDone, SessionLog, WhyNot
 from app.coaching.symptoms import hold_for, sign_of
+from app.physiology.heart_rate import hrmax_tanaka_2001
+from app.simulation.world import constants as c
 from app.simulation.world.scene import Scene
 
 #: The words the desk itself puts on the hold that a note raises.
@@ -126,7 +128,11 @@ def _posture(roll: float) -> Posture:
 
 def _rounds(scene: Scene, seconds: tuple[int, ...], effort: float, roll: float) -> tuple[RoundDone, ...]:
     """The rounds, the last one now and then not whole; the heart a little higher each time."""
-    top = round((208 - 0.7 * scene.person.age) * 0.88) if scene.person.has_heart_rate else None
+    top = (
+        round(hrmax_tanaka_2001(scene.person.age).value * c.ROUNDS_END_AT_OF_MAX)
+        if scene.person.has_heart_rate
+        else None
+    )
     return tuple(
         RoundDone(
             number=number,

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from app.coaching.people import Mode, Sex
+from app.physiology.heart_rate import hrmax_tanaka_2001
 from app.simulation.world import constants as c
 from app.simulation.world.names import invented_name
 
@@ -121,7 +122,7 @@ def draw_person(rng: np.random.Generator) -> Person:
         notes_a_week=float(rng.choice([1.0, 1.5, 2.5, 4.0], p=[0.2, 0.4, 0.25, 0.15])),
         loop_m=int(rng.integers(24, 46)) * 100,
         loop_speed_m_per_s=_SPEEDS[mode] * float(np.clip(rng.normal(1, 0.12), 0.7, 1.3)),
-        loop_bpm=round(float(np.clip(rng.normal(0.66 * (208 - 0.7 * age), 6), 95, 150))),
+        loop_bpm=round(float(np.clip(rng.normal(0.66 * hrmax_tanaka_2001(age).value, 6), 95, 150))),
         walk_m=float(np.clip(rng.normal(700 - 2.2 * age, 55), 350, 720)),
         resting_bpm=round(float(np.clip(rng.normal(64, 6), 48, 82))),
         pressure=(high, round(0.63 * high)),
