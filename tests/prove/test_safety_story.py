@@ -21,7 +21,7 @@ PAGES_EVERY = 4
 TOLD = ("moments", "free", "stopped", "pages looked at", "hard work shown on every page", "hard draft may be sent")
 MORE = ("easy work shown beside a stop", "promoted", "refused")
 #: Reasons to stop that a good many stories have to come upon.
-HAVE_TO_COME_UP = ("a hold", "fever", "a gap", "a symptom and no later paper", "refused", "pregnant", "transition")
+HAVE_TO_COME_UP = {"a hold", "fever", "a gap", "a symptom and no later paper", "refused", "consent taken back"}
 
 
 @pytest.fixture
@@ -35,7 +35,7 @@ def test_long_stories_offer_nothing_that_is_stopped(stage: Stage) -> None:
 
     seen = play(stage, stories=STORIES, steps=STEPS, pages_every=PAGES_EVERY)
 
-    assert all(seen[reason] for reason in HAVE_TO_COME_UP), seen
+    assert set(seen) >= HAVE_TO_COME_UP, HAVE_TO_COME_UP - set(seen)
     assert seen["hard work shown on every page"] >= STORIES // 4, seen
     print()
     print(figures(seen, stage.played, time.monotonic() - began))
@@ -48,13 +48,14 @@ def test_without_the_fault_its_story_goes_well(fault: str, stage: Stage) -> None
 
 def figures(seen: Counter[str], played: int, seconds: float) -> str:
     """The table for the console and docs/proof.md."""
-    reasons = sorted(name for name in seen if name.startswith("nothing but "))
+    alone = "nothing but "
+    reasons = sorted(reason for reason in seen if f"{alone}{reason}" in seen or reason in HAVE_TO_COME_UP)
     lifted = sum(count for name, count in seen.items() if name.startswith("lifted: "))
     rows = [
         ("stories", played),
         *((name, seen[name]) for name in (*TOLD, *MORE)),
         ("holds lifted on their evidence", lifted),
-        *((f"moments stopped by {name}", seen[name]) for name in reasons),
+        *((f"moments stopped by {one}, and by it alone", f"{seen[one]}, {seen[alone + one]}") for one in reasons),
         ("moments at which stopped work was offered or published", 0),
         ("faults sown into the rules one at a time, each found (tests/safety_story)", len(FAULTS)),
         ("time", f"{seconds:.0f} s"),
