@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
@@ -11,7 +10,7 @@ from itertools import pairwise
 from app.coaching.history import History
 from app.coaching.holds import Hold, HoldKind
 from app.coaching.people import Client, HeartRateUse
-from app.coaching.questions import MEDICINE_GROUPS
+from app.coaching.questions import MEDICINE_GROUPS, named_medicines
 from app.coaching.readiness import ReadinessNote
 from app.coaching.screening import ScreeningAnswers, YesNo
 from app.coaching.weeks import day_words, local_day
@@ -23,7 +22,6 @@ _SLOWING = frozenset(group.key for group in MEDICINE_GROUPS if group.uncouples_h
 _ACTIVE = frozenset(group.key for group in MEDICINE_GROUPS if group.facts)
 #: Stands for a group when the single answers were not kept.
 _UNNAMED = "not said which"
-_NAMED = frozenset({"yes", "not_sure"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -185,16 +183,6 @@ def names_other_groups(earlier: ScreeningAnswers | None, later: ScreeningAnswers
 
 def _named(answers: ScreeningAnswers, groups: frozenset[str]) -> frozenset[str]:
     """The groups of medicines answered with yes or not sure; a sum of yes without them names an unnamed one."""
-    medicines = _medicines(answers.details_json)
-    found = frozenset(key for key in groups if medicines.get(key) in _NAMED)
+    found = groups & named_medicines(answers)
     is_said = answers.heart_rate_medicine is YesNo.YES
     return found | {_UNNAMED} if is_said and not found & _SLOWING else found
-
-
-def _medicines(details_json: str) -> dict[str, object]:
-    try:
-        details = json.loads(details_json or "{}")
-    except ValueError:
-        return {}
-    medicines = details.get("medicines") if isinstance(details, dict) else None
-    return medicines if isinstance(medicines, dict) else {}

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import json
 from dataclasses import dataclass
 from datetime import date, datetime
 
 from app.coaching.history import History
 from app.coaching.people import age_on
-from app.coaching.questions import Reply
+from app.coaching.questions import named_medicines
 from app.coaching.readiness import Illness
 from app.coaching.reasons import Provenance
 from app.coaching.screening_decision import newest_answers
@@ -26,7 +25,7 @@ OLDER_FROM_YEARS = 60
 RECENTLY_ILL_DAYS = 14
 #: Months in which a hard session carries the caution whatever the day (house choice, northern summer).
 HOT_MONTHS = range(5, 10)
-_DRYING_MEDICINES = ("pressure", "beta_blocker")
+_DRYING_MEDICINES = frozenset({"pressure", "beta_blocker"})
 
 CAUTION = (
     "In heat: indoors, early in the day, or the easy version. Drink, wear light things, go by effort, not by heart "
@@ -139,8 +138,4 @@ def note_words(note: HeatNote) -> str:
 
 
 def _takes_drying(history: History) -> bool:
-    answers = newest_answers(history)
-    details = json.loads(answers.details_json or "{}") if answers else {}
-    medicines = details.get("medicines") if isinstance(details, dict) else None
-    taken = medicines if isinstance(medicines, dict) else {}
-    return any(taken.get(key) in (Reply.YES.value, Reply.NOT_SURE.value) for key in _DRYING_MEDICINES)
+    return bool(_DRYING_MEDICINES & named_medicines(newest_answers(history)))

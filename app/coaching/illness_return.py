@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
@@ -10,7 +9,7 @@ from datetime import date, timedelta
 from app.coaching.hold_rules import WELL_DAYS_BEFORE_HARD
 from app.coaching.holds import ComputedStop, IllnessReturn, Stops
 from app.coaching.people import Client, age_on
-from app.coaching.questions import Reply
+from app.coaching.questions import named_medicines
 from app.coaching.screening import ScreeningAnswers, YesNo
 from app.coaching.weeks import day_words
 
@@ -19,7 +18,7 @@ HALF_DAYS_MOST = 14
 #: From this age on more than mild illness asks for medical advice first (a return table draws the line there).
 ADVICE_FROM_YEARS = 65
 #: Medicine groups that speak of heart or vessels.
-_HEART_MEDICINES = ("beta_blocker", "rhythm", "device_or_rhythm", "pressure", "nitrates", "blood_thinner")
+_HEART_MEDICINES = frozenset({"beta_blocker", "rhythm", "device_or_rhythm", "pressure", "nitrates", "blood_thinner"})
 NEW_SIGNS = "New dizziness, chest pain, breathlessness or a racing heart: stop and see a doctor."
 
 
@@ -98,12 +97,6 @@ def advice_asked_because(client: Client, answers: ScreeningAnswers | None, today
         return f"aged {age}"
     if answers is None or answers.disease is YesNo.UNKNOWN:
         return "nobody asked yet about heart and vessels"
-    is_at_risk = answers.disease is YesNo.YES or answers.heart_rate_medicine is YesNo.YES or _takes_heart(answers)
+    takes_one = answers.heart_rate_medicine is YesNo.YES or bool(_HEART_MEDICINES & named_medicines(answers))
+    is_at_risk = answers.disease is YesNo.YES or takes_one
     return "a disease or a medicine that speaks of heart or vessels" if is_at_risk else None
-
-
-def _takes_heart(answers: ScreeningAnswers) -> bool:
-    details = json.loads(answers.details_json or "{}")
-    medicines = details.get("medicines") if isinstance(details, dict) else None
-    taken = medicines if isinstance(medicines, dict) else {}
-    return any(taken.get(key) in (Reply.YES.value, Reply.NOT_SURE.value) for key in _HEART_MEDICINES)

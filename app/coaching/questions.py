@@ -182,14 +182,35 @@ def sums_from(replies: Mapping[str, Reply], medicines: Mapping[str, Reply] | Non
     )
 
 
+def details_of(answers: ScreeningAnswers | None) -> dict[str, object]:
+    """The single answers by question, as kept; empty when they were not kept or cannot be read."""
+    try:
+        details = json.loads(answers.details_json or "{}") if answers else {}
+    except ValueError:
+        return {}
+    return details if isinstance(details, dict) else {}
+
+
+def medicines_of(answers: ScreeningAnswers | None) -> dict[str, object]:
+    """The answers about medicines by group, as kept."""
+    medicines = details_of(answers).get("medicines")
+    return medicines if isinstance(medicines, dict) else {}
+
+
+def named_medicines(answers: ScreeningAnswers | None) -> frozenset[str]:
+    """The groups of medicines answered with yes, or with not sure, which counts as yes."""
+    affirmed = (Reply.YES.value, Reply.NOT_SURE.value)
+    return frozenset(group for group, reply in medicines_of(answers).items() if reply in affirmed)
+
+
 def is_diabetes_alone(answers: ScreeningAnswers) -> bool:
     """Whether the single answers name diabetes and no other disease, and no medicine or rhythm of the heart.
 
     Source: [colberg2017] an asymptomatic sedentary person with diabetes may begin low to moderate activity; that a
     heart medicine or rhythm counts as high risk, which asks for a check-up first, is a house choice.
     """
-    details = json.loads(answers.details_json or "{}")
-    if not isinstance(details, dict) or answers.heart_rate_medicine is not YesNo.NO:
+    details = details_of(answers)
+    if answers.heart_rate_medicine is not YesNo.NO:
         return False
     others = [question.key for question in DISEASE_QUESTIONS if question.key != DIABETES]
     is_named = details.get(DIABETES) in (Reply.YES.value, Reply.NOT_SURE.value)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
@@ -13,7 +12,7 @@ from app.coaching.history import History
 from app.coaching.holds import Family, SymptomReport
 from app.coaching.people import Origin
 from app.coaching.phases import DecisionKind
-from app.coaching.questions import is_diabetes_alone
+from app.coaching.questions import details_of, is_diabetes_alone
 from app.coaching.rules import Rules
 from app.coaching.screening import Clearance, ClearanceState, Intensity, ScreeningAnswers, YesNo
 from app.coaching.screening_table import (
@@ -218,7 +217,7 @@ def is_news_since(history: History, day: date) -> bool:
 
 
 def _is_news(answers: ScreeningAnswers, before: ScreeningAnswers | None) -> bool:
-    if answers.symptoms is YesNo.YES or _says_news(answers.details_json):
+    if answers.symptoms is YesNo.YES or _says_news(answers):
         return True
     if before is None:
         return False
@@ -231,9 +230,8 @@ def _reported_days(reports: tuple[SymptomReport, ...]) -> list[date]:
     return [one.felt_on for one in reports if one.family is Family.A]
 
 
-def _says_news(details_json: str) -> bool:
-    details = json.loads(details_json or "{}")
-    return isinstance(details, dict) and details.get("news") in ("yes", "not_sure")
+def _says_news(answers: ScreeningAnswers) -> bool:
+    return details_of(answers).get("news") in ("yes", "not_sure")
 
 
 def is_taken_over(history: History) -> bool:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
@@ -15,6 +14,7 @@ from app.coaching.heart_rate_trust import trust_of
 from app.coaching.history import History
 from app.coaching.holds import Hold, HoldKind, Stops
 from app.coaching.people import Client, Mode, Origin
+from app.coaching.questions import named_medicines
 from app.coaching.readiness import Illness, ReadinessNote
 from app.coaching.readiness_rules import HardDayAnswer, hard_day
 from app.coaching.reasons import Refused
@@ -229,7 +229,4 @@ def _report_fall(
 def _takes_blood_thinners(db: Session, client_id: int, day: date) -> bool:
     """Whether the last answers name blood thinners; then any fall is for a clinician."""
     found: list[History] = history.load(db, client_ids=[client_id], from_on=day, until_on=day)
-    answers = newest_answers(found[0])
-    details = json.loads(answers.details_json) if answers else {}
-    medicines = details.get("medicines", {}) if isinstance(details, dict) else {}
-    return isinstance(medicines, dict) and medicines.get("blood_thinner") in ("yes", "not_sure")
+    return "blood_thinner" in named_medicines(newest_answers(found[0]))

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
@@ -12,7 +11,7 @@ from starlette.responses import Response
 
 from app.coaching.holds import Hold, HoldKind, words_of
 from app.coaching.people import age_on
-from app.coaching.questions import DISEASE_QUESTIONS, MEDICINE_GROUPS, Reply
+from app.coaching.questions import DISEASE_QUESTIONS, MEDICINE_GROUPS, Reply, details_of, medicines_of
 from app.coaching.screening import ScreeningAnswers
 from app.coaching.screening_decision import newest_answers, newest_paper
 from app.coaching.trail import Change, TrailEntry
@@ -166,10 +165,7 @@ def _card(file: ClientFile) -> CardView:
 
 def _replies(answers: ScreeningAnswers | None) -> tuple[dict[str, object], dict[str, object]]:
     """The single answers, and those about medicines; empty when they were not kept."""
-    details = json.loads(answers.details_json or "{}") if answers else {}
-    details = details if isinstance(details, dict) else {}
-    medicines = details.get("medicines")
-    return details, medicines if isinstance(medicines, dict) else {}
+    return details_of(answers), medicines_of(answers)
 
 
 def _said(asked: Sequence[tuple[str, str]], replies: Mapping[str, object]) -> tuple[str, ...]:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from dataclasses import dataclass
 
 from app.coaching.clearance_papers import HOW_SEEN, paper_faults
@@ -11,7 +10,15 @@ from app.coaching.hold_rules import HOLD_WORDS, LIFTED_BY
 from app.coaching.holds import Hold, Stops, words_of
 from app.coaching.people import ENTRY_ORIGIN_WORDS, ORIGIN_WORDS
 from app.coaching.pressure_rules import own_limit_counts
-from app.coaching.questions import DISEASE_QUESTIONS, MEDICINE_GROUPS, SYMPTOM_QUESTIONS, Reply
+from app.coaching.questions import (
+    DISEASE_QUESTIONS,
+    MEDICINE_GROUPS,
+    SYMPTOM_QUESTIONS,
+    Reply,
+    details_of,
+    medicines_of,
+    named_medicines,
+)
 from app.coaching.reasons import Figure, Provenance, Why
 from app.coaching.screening import Clearance, ClearanceState, Consent, ConsentKind, Intensity, ScreeningAnswers, YesNo
 from app.coaching.screening_decision import CARD, OUTCOME_WORDS, SOURCE, STOPPED_WORDS, Decision
@@ -133,17 +140,13 @@ def decision_view(decision: Decision, file: SafetyFile) -> DecisionView:
 
 def answers_view(answers: ScreeningAnswers, file: SafetyFile) -> AnswersView:
     """One set of answers, with what was said yes or not sure to."""
-    details = json.loads(answers.details_json or "{}")
-    details = details if isinstance(details, dict) else {}
-    raw = details.get("medicines")
-    medicines = raw if isinstance(raw, dict) else {}
     affirmed = (Reply.YES.value, Reply.NOT_SURE.value)
     said = [
         f"{_QUESTIONS[key]} {'Yes.' if value == Reply.YES.value else 'Not sure.'}"
-        for key, value in details.items()
+        for key, value in details_of(answers).items()
         if key in _QUESTIONS and value in affirmed
     ]
-    groups = [_MEDICINES[key] for key, value in medicines.items() if key in _MEDICINES and value in affirmed]
+    groups = [_MEDICINES[key] for key in medicines_of(answers) if key in _MEDICINES.keys() & named_medicines(answers)]
     by = file.name_of(answers.person_id)
     return AnswersView(
         title=f"{day_words(answers.answered_on)}, {ENTRY_ORIGIN_WORDS[answers.origin]}, entered by {by}",
