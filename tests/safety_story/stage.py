@@ -14,27 +14,23 @@ from sqlalchemy.orm import Session
 from starlette.testclient import TestClient
 
 from app.coaching.access import Person
-from app.coaching.effort import Band
 from app.coaching.history import History
-from app.coaching.people import Client, Mode
-from app.coaching.prescriptions import PlannedSession, SessionKind
+from app.coaching.people import Client
+from app.coaching.prescriptions import PlannedSession
 from app.coaching.reasons import DomainError
 from app.coaching.rules import Rules
-from app.coaching.steps import Part, Repeat, Step, to_json
 from app.coaching.weeks import local_day, start_of_day
 from app.storage import history, prescriptions
 from app.usecases.passwords import Passwords
 from app.web.deps import LOGIN_COOKIE
 from app.web.outputs import OUTPUTS
-from tests import factories as make
 from tests import seed
 from tests.conftest import Browser, FixedClock
+from tests.marked_sessions import easy_session, vigorous_sessions
 from tests.seed import NOW, TODAY, ZONE
 
 V = TypeVar("V")
 RULES = Rules()
-#: Stand in the steps of planned sessions and nowhere else.
-VIGOROUS, EASY = "Lupin word of hard work", "Sorrel word of easy work"
 #: Where pinned sessions wait while somebody acts: outside every window.
 PARKED = date(2020, 1, 6)
 #: More addresses of listed pages, and files that leave the desk.
@@ -207,26 +203,6 @@ class Cast:
                 token = f"token-of-{person.id}-{self.now:%Y%m%d%H%M}"
                 seed.add_login(db, person=person, token=token, now=self.now)
                 browser.http.cookies.set(LOGIN_COOKIE, token, domain="localhost.local", path="/")
-
-
-def vigorous_sessions() -> tuple[PlannedSession, ...]:
-    """Middle and hard work in every disguise, each saying the word of hard work."""
-    hard = Step(Part.WORK, 240, Band.HARD, VIGOROUS)
-    middle = Step(Part.MAIN, 1200, Band.MIDDLE, VIGOROUS)
-    rest = Step(Part.RECOVERY, 240, Band.EASY, "Easy again.")
-    return (
-        make.planned_hard(steps_json=to_json((Repeat(4, (hard, rest)),))),
-        make.planned(kind=SessionKind.MIDDLE, title="Brisk", steps_json=to_json((middle,))),
-        make.planned(kind=SessionKind.RACE, title="Race", is_hard=True, steps_json=to_json((hard,))),
-        make.planned(kind=SessionKind.TEST, title="Test", is_hard=True, steps_json=to_json((hard,))),
-        make.planned(title="Walk with one hard hill", steps_json=to_json((rest, hard))),
-        make.planned(title="Walk, mostly brisk", mode=Mode.RUN, steps_json=to_json((rest, middle))),
-    )
-
-
-def easy_session() -> PlannedSession:
-    """A walk that says the word of easy work."""
-    return make.planned(steps_json=to_json((Step(Part.MAIN, 2700, Band.EASY, EASY),)))
 
 
 def _pin(db: Session, client: Client) -> tuple[int, ...]:

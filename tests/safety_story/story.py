@@ -45,17 +45,8 @@ from app.usecases.plan_sessions.wishes import SessionWish
 from tests import factories as make
 from tests import safety_scenes as scenes
 from tests import seed
-from tests.safety_story.stage import (
-    EASY,
-    REFUSED,
-    RULES,
-    VIGOROUS,
-    Cast,
-    Refusal,
-    Stage,
-    easy_session,
-    vigorous_sessions,
-)
+from tests.marked_sessions import EASY, VIGOROUS, easy_session, vigorous_sessions
+from tests.safety_story.stage import REFUSED, RULES, Cast, Refusal, Stage
 from tests.safety_story.told import Answered, Lift, Paper, Paused, Told
 from tests.seed import TODAY
 

@@ -21,7 +21,6 @@ from hypothesis import strategies as st
 from starlette.testclient import TestClient
 
 from app.coaching.consents import CONSENT_TEXTS
-from app.coaching.effort import Band
 from app.coaching.history import History
 from app.coaching.hold_rules import Answer
 from app.coaching.holds import Family, HoldKind, Stops
@@ -32,7 +31,6 @@ from app.coaching.phases import DecisionKind, Phase
 from app.coaching.prescriptions import PlannedSession, SessionKind
 from app.coaching.rules import Rules
 from app.coaching.screening import ClearanceState, ConsentKind, Intensity, YesNo
-from app.coaching.steps import Part, Repeat, Step, to_json
 from app.coaching.symptoms import sign_of
 from app.storage import felt_wrong, phases, safety, session_logs
 from app.usecases import plan_publishing
@@ -40,6 +38,7 @@ from app.web.outputs import OUTPUTS
 from tests import factories as make
 from tests import seed
 from tests.conftest import Browser
+from tests.marked_sessions import EASY, VIGOROUS, easy_session, vigorous_sessions
 from tests.safety_scenes import actor_of
 from tests.seed import NOW, TODAY
 from tests.web.walk import bare_app, walks
@@ -47,8 +46,6 @@ from tests.web.walk import bare_app, walks
 RULES = Rules()
 TEMPLATES = Path(__file__).parents[2] / "templates"
 HISTORIES = 36
-#: Stand in the steps of planned sessions and nowhere else.
-VIGOROUS, EASY = "Lupin word of hard work", "Sorrel word of easy work"
 WEEK = timedelta(weeks=1)
 PROMOTED = make.decision(
     id=2, kind=DecisionKind.PROMOTE, phase=Phase.INTERVAL_ONE, since_on=TODAY - timedelta(days=30)
@@ -160,26 +157,6 @@ def _draw_consents(random: Random) -> tuple:
 def _draw_pressures(random: Random) -> tuple:
     high, low = random.choice(((120, 75),) * 6 + ((159, 99), (160, 80), (150, 100), (180, 90)))
     return (make.pressure(systolic_mmhg=high, diastolic_mmhg=low, measured_on=_ago(random.choice((0, 7, 80)))),)
-
-
-def vigorous_sessions() -> tuple[PlannedSession, ...]:
-    """Middle and hard work in every disguise."""
-    hard = Step(Part.WORK, 240, Band.HARD, VIGOROUS)
-    middle = Step(Part.MAIN, 1200, Band.MIDDLE, VIGOROUS)
-    rest = Step(Part.RECOVERY, 240, Band.EASY, "Easy again.")
-    return (
-        make.planned_hard(steps_json=to_json((Repeat(4, (hard, rest)),))),
-        make.planned(kind=SessionKind.MIDDLE, title="Brisk", steps_json=to_json((middle,))),
-        make.planned(kind=SessionKind.RACE, title="Race", is_hard=True, steps_json=to_json((hard,))),
-        make.planned(kind=SessionKind.TEST, title="Test", is_hard=True, steps_json=to_json((hard,))),
-        make.planned(title="Walk with one hard hill", steps_json=to_json((rest, hard))),
-        make.planned(title="Walk, mostly brisk", mode=Mode.RUN, steps_json=to_json((rest, middle))),
-    )
-
-
-def easy_session() -> PlannedSession:
-    """A walk that says its word."""
-    return make.planned(steps_json=to_json((Step(Part.MAIN, 2700, Band.EASY, EASY),)))
 
 
 # What it must stop, written down a second time
