@@ -28,8 +28,6 @@ WHY = re.compile(r'<details class="why"[^>]*>(?P<inside>.*?)</details>', re.DOTA
 ORIGIN = re.compile(r'<p class="provenance">(?P<text>.*?)</p>', re.DOTALL)
 LINK = re.compile(r'href="(?P<address>/workings\?formula=[a-z0-9_]+#[^"]*)"')
 WORDS = {one: f"{one.value[:1].upper()}{one.value[1:]}." for one in Provenance}
-#: What a list says of itself that opens too and is no Why.
-FOREIGN = "<summary>Published limits differ</summary>"
 PUBLISHED = (Provenance.PUBLISHED_READ, Provenance.PUBLISHED_SECOND_HAND)
 #: A list that opens too, says where it is from, and is no Why.
 FOREIGN = "<summary>Published limits differ</summary>"

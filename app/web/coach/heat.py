@@ -77,7 +77,7 @@ def _page(desk: Desk, fields: Fields) -> Response:
         others=[line for line in found.lines if line.asks is None],
         caution=CAUTION,
         rows=_rows(),
-        source=f"{HEAT_PROVENANCE.value.capitalize()}: {HEAT_SOURCE}",
+        source=f"{HEAT_PROVENANCE.value.capitalize()}. {HEAT_SOURCE}",
         rule=(
             f"Air from {HOT_C:g} °C, or from {HOT_AND_HUMID_C:g} °C with {HUMID_PERCENT:g} % humidity or more; "
             f"{LOWER_BY_C:g} °C lower from {OLDER_FROM_YEARS} on, on water or pressure tablets or a beta-blocker, or "
