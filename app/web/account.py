@@ -22,6 +22,9 @@ router = APIRouter()
 
 #: Twice the login's own 180 days: the desk stretches them with each use, the cookie is written once.
 PHONE_COOKIE_LASTS = 2 * CLIENT_LOGIN
+PHONE_PAGES = "/me/"
+#: Said by the way here: what a signed-out phone had sent was not kept.
+LOST_ON_A_PHONE = "phone"
 WRONG = "The address or the password is not right."
 NEWEST_CODE = "Each start of the desk prints a new one; only the newest works."
 LINK_WORDS = {
@@ -94,8 +97,10 @@ def show_sign_in(desk: PublicDesk) -> Response:
     if not accounts.has_coaches(desk.db):
         return RedirectResponse("/set-up", status_code=303)
     asked = desk.request.query_params
-    fields = Fields(initial={"next": asked.get("next", "")})
-    return render(desk, "account/sign_in.html", fields=fields, lost=asked.get("lost", ""))
+    lost, wished = asked.get("lost", ""), asked.get("next", "")
+    if lost == LOST_ON_A_PHONE or wished.startswith(PHONE_PAGES):
+        return render(desk, "account/phone_signed_out.html", lost=bool(lost))
+    return render(desk, "account/sign_in.html", fields=Fields(initial={"next": wished}), lost=lost)
 
 
 @router.post("/sign-in")

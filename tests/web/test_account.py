@@ -9,12 +9,13 @@ from starlette.testclient import TestClient
 
 from app.main import create_app
 from app.settings import Settings
-from app.storage import accounts
+from app.storage import accounts, practice
 from app.usecases.accounts import open_set_up
 from app.usecases.passwords import Passwords, weakness
 from app.web.account import local_path
 from app.web.deps import LOGIN_COOKIE
 from app.web.security import plain_code, token_sha256
+from tests import seed
 from tests.conftest import TOKENS, Browser, FixedClock
 from tests.seed import NOW, PASSWORD
 
@@ -483,6 +484,20 @@ def test_what_a_signed_out_phone_sends_is_said_to_be_lost_and_whom_to_call(nobod
     assert "This phone is not signed in" in page
     assert "What you just sent was not kept." in page
     assert "Do not wait for the desk: stop and rest." in page
+
+
+@pytest.mark.parametrize("asked", ["/sign-in?lost=phone", "/sign-in?next=/me/today"])
+def test_a_signed_out_phone_shows_a_number_to_tap_and_no_coachs_password_form(nobody, coach, asked):
+    with coach.db(write=True) as db:
+        practice.change(db, name="Birchway Endurance", zone=seed.ZONE, emergency_number="112", public_url=None)
+
+    page = nobody.get(asked).text
+
+    assert "Ask your coach for a new personal link." in page
+    assert 'href="tel:112"' in page
+    assert 'type="password"' not in page
+    assert '<a class="row-link" href="/sign-in">Coaches sign in here</a>' in page
+    assert 'type="password"' in nobody.get("/sign-in").text
 
 
 def test_what_a_signed_out_coach_sends_is_said_to_be_lost(nobody):
