@@ -25,6 +25,7 @@ from app.coaching.screening_decision import (
     inputs_from,
     newest_answers,
     newest_paper,
+    screening_due,
 )
 from app.coaching.transition import Transition
 from app.coaching.weeks import day_words
@@ -73,9 +74,10 @@ def _screening(history: History, today: date, rules: Rules, facts: Facts) -> Con
     if age is None or decision.missing:
         value = "never asked" if answers is None else "not all questions answered"
         return _safety(_Line("screening", "Screening", limit), State.UNKNOWN, value, why, _ask(answers))
-    if age > rules.screening_for_hard_days:
+    due = screening_due(history, today, rules)
+    if age > rules.screening_for_hard_days or due is not None:
         return _safety(
-            _Line("screening", "Screening", limit), State.NOT_MET, f"asked {age} days ago", why, _ask(answers)
+            _Line("screening", "Screening", limit), State.NOT_MET, f"asked {age} days ago", why, due or _ask(answers)
         )
     state = State.MET if decision.is_ok else State.NOT_MET
     value = f"{OUTCOME_WORDS[decision.outcome]}, asked {age} days ago"

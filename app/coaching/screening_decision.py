@@ -9,7 +9,7 @@ from app.coaching.clearance_papers import paper_day, paper_faults, paper_order
 from app.coaching.facts import Facts, facts_of
 from app.coaching.gap_rules import GAP_DAYS, last_gap
 from app.coaching.history import History
-from app.coaching.holds import Family, SymptomReport
+from app.coaching.holds import Family, HoldKind, SymptomReport
 from app.coaching.people import Origin
 from app.coaching.phases import DecisionKind
 from app.coaching.questions import details_of, is_diabetes_alone
@@ -30,6 +30,7 @@ from app.coaching.screening_table import (
     covers,
     screen,
 )
+from app.coaching.weeks import day_words
 
 __all__ = [
     "CARD",
@@ -42,6 +43,7 @@ __all__ = [
     "ScreeningInputs",
     "Standing",
     "Stopped",
+    "asked_after_symptom",
     "covers",
     "decide",
     "diabetes_alternative_applies",
@@ -145,11 +147,14 @@ def newest_paper(history: History, today: date) -> Clearance | None:
 def screening_due(history: History, today: date, rules: Rules) -> str | None:
     """Why the questions are due, None while the answers are fresh.
 
-    Source: at intake, every twelve weeks, and after a gap of two weeks or more (house choice).
+    Source: at intake, after a symptom, every twelve weeks, and after a gap of two weeks or more (house choice).
     """
     answers = newest_answers(history)
     if answers is None:
         return "The screening questions were never answered."
+    felt_on = asked_after_symptom(history, today)
+    if felt_on is not None:
+        return f"Something felt wrong on {day_words(felt_on)}, after the last answers: the questions are asked again."
     age = (today - answers.answered_on).days
     if age > rules.symptoms_asked_days:
         return f"The symptom questions were last answered {age} days ago; the limit is {rules.symptoms_asked_days}."
@@ -168,14 +173,30 @@ def _unsettled_symptom_on(history: History, today: date) -> date | None:
     latest = max(_symptom_days(history), default=None)
     if latest is None:
         return None
-    answers = newest_answers(history)
-    given = [
-        one.given_on
-        for one in history.clearances
-        if not paper_faults(one, today) and one.given_on is not None and one.given_on > latest
-    ]
-    is_settled = bool(given) and answers is not None and answers.symptoms is YesNo.NO
-    return None if is_settled and answers is not None and answers.answered_on >= min(given) else latest
+    answers, paper_on = newest_answers(history), _first_paper_after(history, latest, today)
+    if answers is None or paper_on is None:
+        return latest
+    return None if answers.symptoms is YesNo.NO and answers.answered_on >= paper_on else latest
+
+
+def _first_paper_after(history: History, day: date, today: date) -> date | None:
+    """The day of the first sound paper given after a symptom's day; None while there is none."""
+    given = [one.given_on for one in history.clearances if one.given_on is not None and not paper_faults(one, today)]
+    return min((on for on in given if on > day), default=None)
+
+
+def asked_after_symptom(history: History, today: date) -> date | None:
+    """The latest symptom the newest answers do not come after; None when they do, or while its hold is open.
+
+    Answers come after it when they were given on a later day, and not before the paper that lifted its hold: what was
+    answered during the hold was answered before a clinician had looked.
+    """
+    answers, held = newest_answers(history), [one for one in history.holds if one.kind is HoldKind.SYMPTOM]
+    latest = max((*_reported_days(history.symptoms), *(one.began_on for one in held)), default=None)
+    if answers is None or latest is None or any(one.lifted_at is None for one in held):
+        return None
+    asked_from = _first_paper_after(history, latest, today) or latest + timedelta(days=1)
+    return latest if answers.answered_on < asked_from else None
 
 
 def _counts(paper: Clearance, today: date) -> bool:

@@ -17,7 +17,7 @@ from app.coaching.prescriptions import PlannedSession
 from app.coaching.pressure_rules import limits_for, newest_pressure, pressure_stop
 from app.coaching.readiness import Illness
 from app.coaching.reasons import Provenance
-from app.coaching.screening_decision import CARD, SOURCE, newest_answers, screening_due
+from app.coaching.screening_decision import CARD, SOURCE, asked_after_symptom, newest_answers, screening_due
 from app.coaching.signals_values import Act, Family, Scene, Shelf, Signal, key_of, why
 from app.coaching.symptoms import sign_of
 from app.coaching.weeks import local_day
@@ -239,8 +239,9 @@ def questions_due(scene: Scene) -> Signal | None:
     if due is None and silence is None:
         return None
     sentence = due or f"{silence} days without training lie after the last answers: ask the symptom questions again."
+    felt_on = asked_after_symptom(scene.history, scene.today)
     reasons = why(
-        "The questions are asked at intake, every twelve weeks and after a gap of fourteen days.",
+        "The questions are asked at intake, after a symptom, every twelve weeks and after a gap of fourteen days.",
         ("last answered", short_day(answers.answered_on) if answers else "never"),
         ("limit", f"{scene.rules.symptoms_asked_days} days"),
         provenance=Provenance.HOUSE,
@@ -253,7 +254,7 @@ def questions_due(scene: Scene) -> Signal | None:
         Family.SAFETY if scene.hard_today else Family.REST,
         sentence,
         reasons,
-        key_of(name, [answers.id if answers else 0], "age" if due else "silence"),
+        key_of(name, [answers.id if answers else 0], felt_on or ("age" if due else "silence")),
         (Act.SEND_QUESTIONS, Act.CONTACT, Act.PUT_OFF),
         answers.answered_on if answers else scene.history.client.joined_on,
     )

@@ -60,6 +60,14 @@ def _days_ago(days: int):
     return TODAY - timedelta(days=days)
 
 
+#: A symptom eight days ago, a paper the day after, and its hold lifted.
+_LIFTED = {
+    "symptoms": (symptom(felt_on=_days_ago(8)),),
+    "holds": (hold(began_on=_days_ago(8), lifted_at=at(_days_ago(6))),),
+    "clearances": (clearance(scope=Intensity.VIGOROUS, given_on=_days_ago(7)),),
+}
+
+
 def _weeks_ago(weeks: int):
     return TODAY - timedelta(weeks=weeks)
 
@@ -138,6 +146,8 @@ def test_every_condition_says_its_rule_and_what_would_change_it():
         ("screening", {"screening": (answers(symptoms=YesNo.UNKNOWN),)}, UNKNOWN),
         ("screening", {"screening": (answers(symptoms=YesNo.YES),)}, NOT_MET),
         ("screening", {"symptoms": (symptom(),)}, NOT_MET),
+        ("screening", {"screening": (answers(answered_on=_days_ago(9)),), **_LIFTED}, NOT_MET),
+        ("screening", {"screening": (answers(answered_on=_days_ago(7)),), **_LIFTED}, MET),
         ("clearance", {"screening": (answers(disease=YesNo.YES),)}, NOT_MET),
         ("clearance", {"screening": (answers(disease=YesNo.UNKNOWN),)}, UNKNOWN),
         ("clearance", {"screening": (answers(disease=YesNo.YES),), "clearances": (clearance(),)}, MET),

@@ -1,5 +1,6 @@
 """The pre-participation decision: the reference's vectors, every combination, and the reading of records."""
 
+from dataclasses import replace
 from datetime import date, timedelta
 from itertools import product
 
@@ -7,7 +8,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from app.coaching.asked_afresh import questions_stop
 from app.coaching.history import History
+from app.coaching.holds import HoldKind, Stops
 from app.coaching.people import Origin
 from app.coaching.phases import DecisionKind
 from app.coaching.rules import Rules
@@ -25,7 +28,7 @@ from app.coaching.screening_decision import (
     screening_of,
 )
 from app.coaching.screening_table import clearance_facts
-from tests.factories import TODAY, answers, base_weeks, clearance, client, decision, history, log, symptom
+from tests.factories import TODAY, answers, at, base_weeks, clearance, client, decision, history, hold, log, symptom
 
 YES, NO, UNKNOWN = YesNo.YES, YesNo.NO, YesNo.UNKNOWN
 LM, V = Intensity.LIGHT_MODERATE, Intensity.VIGOROUS
@@ -326,3 +329,58 @@ def test_questions_are_due_again_after_twelve_weeks(days_ago, is_due):
     asked = (answers(answered_on=TODAY - timedelta(days=days_ago)),)
 
     assert (screening_due(history(screening=asked), TODAY, RULES) is not None) == is_due
+
+
+def test_the_questions_are_due_again_once_a_symptom_hold_is_lifted():
+    felt_on, lifted_at = TODAY - timedelta(days=4), at(TODAY - timedelta(days=1))
+    felt = symptom(felt_on=felt_on)
+    lifted = hold(kind=HoldKind.SYMPTOM, began_on=felt_on, lifted_at=lifted_at)
+    papers = (clearance(given_on=TODAY - timedelta(days=2)),)
+    records = history(
+        screening=(answers(answered_on=TODAY - timedelta(days=30)),),
+        symptoms=(felt,),
+        holds=(lifted,),
+        clearances=papers,
+    )
+
+    due = screening_due(records, TODAY, RULES)
+    stop = questions_stop(records, TODAY, RULES)
+
+    assert "Something felt wrong on 1 October 2026" in (due or "")
+    assert stop is not None
+    assert stop.stops is Stops.HARD
+
+
+@pytest.mark.parametrize(("answered_days_ago", "is_due"), [(30, True), (4, True), (3, True), (2, False), (0, False)])
+def test_only_answers_from_the_papers_day_on_come_after_a_symptom(answered_days_ago, is_due):
+    felt_on = TODAY - timedelta(days=4)
+    lifted = hold(kind=HoldKind.SYMPTOM, began_on=felt_on, lifted_at=at(TODAY))
+    records = history(
+        screening=(answers(answered_on=TODAY - timedelta(days=answered_days_ago)),),
+        symptoms=(symptom(felt_on=felt_on),),
+        holds=(lifted,),
+        clearances=(clearance(given_on=TODAY - timedelta(days=2)),),
+    )
+
+    assert (screening_due(records, TODAY, RULES) is not None) is is_due
+
+
+def test_a_symptom_hold_raised_by_hand_asks_the_questions_again_too():
+    asked = (answers(answered_on=TODAY - timedelta(days=30)),)
+    lifted = hold(kind=HoldKind.SYMPTOM, began_on=TODAY - timedelta(days=4), lifted_at=at(TODAY))
+
+    assert screening_due(history(screening=asked, holds=(lifted,)), TODAY, RULES) is not None
+    assert (
+        screening_due(history(screening=asked, holds=(replace(lifted, kind=HoldKind.COACH),)), TODAY, RULES) is None
+    )
+
+
+def test_while_a_symptom_hold_is_open_the_questions_wait_for_the_paper():
+    felt_on = TODAY - timedelta(days=4)
+    records = history(
+        screening=(answers(answered_on=TODAY - timedelta(days=30)),),
+        symptoms=(symptom(felt_on=felt_on),),
+        holds=(hold(kind=HoldKind.SYMPTOM, began_on=felt_on),),
+    )
+
+    assert screening_due(records, TODAY, RULES) is None

@@ -162,6 +162,20 @@ def test_questions_are_due_after_a_silence_of_two_weeks(back: int, fires: bool) 
     assert (found(history, "questions_due") is not None) is fires
 
 
+def test_questions_are_due_after_a_lifted_symptom_hold_and_speak_again_after_the_next() -> None:
+    felt = make.hold(kind=HoldKind.SYMPTOM, began_on=on(-4), lifted_at=make.at(on(-1)))
+    again = make.hold(id=2, kind=HoldKind.SYMPTOM, began_on=on(-2), lifted_at=make.at(on(0)))
+    asked = {"screening": (make.answers(answered_on=on(-20)),)}
+
+    first = found(calm(Phase.AEROBIC_BASE, holds=(felt,), **asked), "questions_due")
+    second = found(calm(Phase.AEROBIC_BASE, holds=(felt, again), **asked), "questions_due")
+
+    assert first is not None
+    assert second is not None
+    assert "Something felt wrong" in first.sentence
+    assert first.key != second.key
+
+
 def test_never_asked_waits_for_questions() -> None:
     assert "waiting_for_questions" in names(calm(Phase.AEROBIC_BASE, screening=()))
 

@@ -8,6 +8,7 @@ import pytest
 
 from app.coaching.holds import Hold, HoldKind, Stops
 from app.coaching.screening import YesNo
+from app.coaching.weeks import day_words
 from app.storage import safety
 from app.storage.audit import trail_of
 from tests import safety_scenes as scenes
@@ -154,6 +155,21 @@ def test_a_paper_recorded_then_the_hold_lifted_then_the_lift_taken_back(
     assert undone.status_code == 303
     assert [one.lifted_at is None for one in holds(coach, people.client.id)] == [False, True]
     assert actions(coach, people.client.id)[:3] == ["undo_lift", "lift_hold", "record_clearance"]
+
+
+def test_after_the_lift_the_questions_are_asked_again_everywhere(
+    coach: Browser, client_phone: Browser, people: People, address: str, symptom_hold: int
+) -> None:
+    with coach.db(write=True) as db:
+        scenes.answer_questions(db, client=people.client, person_id=people.coach.id)
+    coach.send(f"{address}/clearance", **GRANTED)
+
+    coach.send(f"/holds/{symptom_hold}/lift", because="Read the paper.", own_password=PASSWORD)
+
+    said = f"Something felt wrong on {day_words(TODAY - timedelta(days=3))}, after the last answers"
+    assert said in coach.get("/morning").text
+    assert said in coach.get(address).text
+    assert "Some questions about your health are due." in client_phone.get("/me/today").text
 
 
 def test_told_by_telephone_is_kept_but_lifts_nothing(
