@@ -49,12 +49,13 @@ def main(arguments: Sequence[str] | None = None) -> int:
     os.umask(0o077)  # what is written here is about people's health: for this account's eyes only
     try:
         code: int = given.command(given)
-    except DeskIsRunning as problem:
-        code = _say_no(problem, RUNNING)
-    except DomainError as problem:
-        code = _say_no(problem, REFUSED)
-    except OSError as problem:
-        code = _say_no(problem, FAILED)
+        sys.stdout.flush()
+    except BrokenPipeError:
+        # Whoever read it has closed it, as `head` does: what is left goes nowhere, without a word.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        code = FAILED
+    except (DeskIsRunning, DomainError, OSError) as problem:
+        code = _say_no(problem)
     except KeyboardInterrupt:
         code = FAILED
     return code
@@ -68,9 +69,11 @@ def _keep_a_log() -> None:
     logging.basicConfig(level=logging.WARNING, handlers=[handler])
 
 
-def _say_no(problem: Exception, code: int) -> int:
+def _say_no(problem: Exception) -> int:
     print(f"foothill: {problem}", file=sys.stderr)
-    return code
+    if isinstance(problem, DeskIsRunning):
+        return RUNNING
+    return REFUSED if isinstance(problem, DomainError) else FAILED
 
 
 def parser() -> argparse.ArgumentParser:
@@ -250,7 +253,7 @@ def demo(given: argparse.Namespace) -> int:
     except ModuleNotFoundError as problem:
         if problem.name != "app.demo":
             raise
-        return _say_no(DomainError("The demo practice is not part of this installation."), REFUSED)
+        return _say_no(DomainError("The demo practice is not part of this installation."))
     with hold_folder(data_dir):
         _clear_demo(data_dir)
         made = built.build(data_dir, given.today or _now().astimezone().date())
@@ -283,7 +286,7 @@ def create_coach(given: argparse.Namespace) -> int:
     """Make a coach, or set a coach's password anew."""
     password = sys.stdin.readline().rstrip("\r\n") if given.password_stdin else getpass.getpass("Password: ")
     if not given.password_stdin and getpass.getpass("The same again: ") != password:
-        return _say_no(DomainError("The two passwords are not the same."), REFUSED)
+        return _say_no(DomainError("The two passwords are not the same."))
     with _opened(given.data, PracticeKind.DEMO if given.invented else PracticeKind.REAL) as engine:
         with unit_of_work(engine, write=False) as db:
             found = practice.found(db)
@@ -291,7 +294,7 @@ def create_coach(given: argparse.Namespace) -> int:
             raise DomainError(f"{given.data} is not marked as invented, and a folder is marked only when it is made.")
         problem = weakness(password, names=(given.name, given.email, found.name if found else ""))
         if problem:
-            return _say_no(DomainError(problem), REFUSED)
+            return _say_no(DomainError(problem))
         password_hash = Passwords().hash(password)
         with unit_of_work(engine, write=True) as db:
             made = accounts.create_coach(

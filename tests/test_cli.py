@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 import re
 import signal
 import subprocess
@@ -340,3 +341,31 @@ def test_a_folder_is_marked_as_invented_only_when_it_is_made(tmp_path):
     assert "marked only when it is made" in too_late.stderr
     assert read(real, practice.found).kind is PracticeKind.REAL
     assert read(invented, practice.found).kind is PracticeKind.DEMO
+
+
+def test_output_that_nobody_reads_to_the_end_stops_without_a_word():
+    running = subprocess.Popen(
+        [*FOOTHILL, "workings", "--json"], stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True
+    )
+    assert running.stdout is not None
+
+    running.stdout.readline()
+    running.stdout.close()
+
+    assert running.stderr is not None
+    assert running.stderr.read() == ""
+    running.stderr.close()
+    assert running.wait(timeout=30) == 1
+
+
+def test_a_short_output_into_a_closed_pipe_stops_without_a_word():
+    reader, writer = os.pipe()
+    os.close(reader)
+
+    done = subprocess.run(
+        [*FOOTHILL, "workings", "hrmax_tanaka_2001"], stdout=writer, stderr=subprocess.PIPE, check=False
+    )
+
+    os.close(writer)
+    assert done.stderr == b""
+    assert done.returncode == 1

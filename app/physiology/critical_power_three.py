@@ -21,6 +21,8 @@ SHORT_TRIAL_LIMITS_S = (10.0, TRIAL_LIMITS_S[1])
 FEWEST_TRIALS = 3
 #: Beyond these the trials say nothing about the greatest power; a house choice.
 _HIGHEST_FITTED_P_MAX_W = 3000.0
+#: So far above critical power a greatest power changes no time any more; the search turns back there.
+_FARTHEST_ROOM_W = 1e6
 #: The search begins at several greatest powers, these times the highest of the trials, and the best end counts.
 _STARTS_OF_P_MAX = np.geomspace(1.2, 3.0, 4)
 
@@ -111,7 +113,7 @@ def three_parameter_misfit(
     """How far the times of one guess lie from the trials, and their slopes; None unless all trials lie within it."""
     power, capacity, greatest = guess
     above, room = powers - power, greatest - power
-    if not np.all(above > 0) or greatest <= powers.max():
+    if not np.all(above > 0) or greatest <= powers.max() or room > _FARTHEST_ROOM_W:
         return None
     residuals = capacity / above - capacity / room - times
     by_power = capacity / above**2 - capacity / room**2

@@ -156,3 +156,11 @@ def test_the_form_is_defined_only_where_every_trial_lies_within_it(lowest, great
     curve = three_parameter_misfit(times, powers, np.array([200.0, 15_000.0, greatest]))
 
     assert (curve is not None) is is_defined
+
+
+def test_trials_that_hold_no_greatest_power_are_a_gap_and_overflow_nothing():
+    durations, powers = (568, 613, 941), (287.23752313292164, 282.5913639661273, 267.3958915791305)
+
+    found = critical_power_morton_1996(durations_s=durations, powers_w=powers)
+
+    assert isinstance(found, Missing)
