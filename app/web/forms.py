@@ -31,6 +31,16 @@ class Fields:
         self._typed = typed
         self._initial = initial or {}
         self.errors: list[tuple[str, str]] = []
+        self._labels: dict[str, str] = {}
+
+    def named(self, name: str, label: str) -> str:
+        """The label of a field, noted for the summary of errors that is written after the fields."""
+        self._labels[name] = label
+        return label
+
+    def label(self, name: str) -> str | None:
+        """What a field is called on the page; None before it was written."""
+        return self._labels.get(name)
 
     def value(self, name: str) -> str:
         """What the field shows: what was typed, else the initial value."""

@@ -373,3 +373,11 @@ def test_no_answer_that_is_asked_for_is_called_optional(client_phone, rounds_id)
     for label in ("What was it instead?", "What came between?", "Minutes, all in", "In the main part you ..."):
         assert label in page
         assert f"{label} <span" not in page
+
+
+def test_the_summary_of_errors_names_each_field(client_phone):
+    page = client_phone.send("/me/done", done_on=seed.TODAY.isoformat(), kind="easy", mode="walk", minutes="soon").text
+
+    summary = page.split("data-error-summary", 1)[1].split("</div>", 1)[0]
+    assert '<a href="#f-minutes">Minutes, all in: ' in summary
+    assert '<a href="#f-talk">In the main part you: ' in summary
