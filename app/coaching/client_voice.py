@@ -53,6 +53,7 @@ _HARD_WAITS_FOR_PAPER = (
     "hard work waits for a doctor's paper that allows it; easy work goes on. Your coach has a letter for you."
 )
 _HARD_WAITS_FOR_ANSWERS = "hard work waits until your health questions are answered; easy work goes on."
+_PLEASE_ANSWER = "Please answer the health questions. You find them under My way."
 #: Rows of the screening table.
 _SYMPTOM_ROWS = (5, 6, 11, 12)
 _REFUSED_ROW = 16
@@ -88,6 +89,15 @@ def waits_only_for_answers(history: History, stopped: StoppedWork) -> bool:
     """Whether all that stands in the way is questions nobody has asked yet: nothing happened, nothing is wrong."""
     nothing_known = not history.symptoms and not history.open_holds and not history.clearances
     return newest_answers(history) is None and nothing_known and len(stopped.all_because) == 1
+
+
+def asking_words(history: History, stopped: StoppedWork) -> str:
+    """The note that asks a client for the answers, with what may be trained until they are given."""
+    if not stopped.all_because:
+        return f"{_PLEASE_ANSWER} Until then the easy plan stands, and hard work waits."
+    if waits_only_for_answers(history, stopped):
+        return f"{_PLEASE_ANSWER} Training begins once they are answered; it takes five minutes."
+    return f"{_PLEASE_ANSWER} What is paused stays paused until your coach tells you."
 
 
 def has_named_a_symptom(history: History) -> bool:

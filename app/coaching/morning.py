@@ -8,6 +8,7 @@ from datetime import date
 from itertools import chain
 
 from app.coaching.history import Handled, History
+from app.coaching.leave_to_train import stopped_now
 from app.coaching.people import Client
 from app.coaching.rules import Rules
 from app.coaching.signals import Family, Shelf, Signal, safety_rank, signals
@@ -37,6 +38,10 @@ class Morning:
     today: tuple[Line, ...]
     planning: tuple[Line, ...]
     waiting_for_questions: tuple[Client, ...]
+    #: Those of them whose easy plan goes on meanwhile; of the others nothing begins.
+    easy_meanwhile: frozenset[int]
+    #: How many more wait whose line was put off.
+    waiting_put_off: int
     clients: int
 
     @property
@@ -59,13 +64,17 @@ def morning(
     """
     given = list(handled)
     lines: list[Line] = []
-    waiting: list[Client] = []
+    waiting: list[History] = []
+    put_off = 0
     for history in histories:
         today = today_by_client[history.client.id]
         dealt = [*given, *history.handled]
-        found = [s for s in signals(history, today, rules) if not is_dealt_with(s, dealt, today, history.client.zone)]
+        every = signals(history, today, rules)
+        found = [s for s in every if not is_dealt_with(s, dealt, today, history.client.zone)]
         if any(signal.name == WAITING for signal in found):
-            waiting.append(history.client)
+            waiting.append(history)
+        elif any(signal.name == WAITING for signal in every):
+            put_off += 1
         said = [s for s in found if s.name != WAITING or s.family is Family.SAFETY]
         if said:
             lines.append(Line(history.client, said[0], tuple(said[1:])))
@@ -73,7 +82,13 @@ def morning(
     return Morning(
         today=tuple(line for line in ordered if line.shelf is Shelf.TODAY),
         planning=tuple(line for line in ordered if line.shelf is Shelf.PLANNING),
-        waiting_for_questions=tuple(sorted(waiting, key=lambda c: (c.name, c.id))),
+        waiting_for_questions=tuple(sorted((one.client for one in waiting), key=lambda c: (c.name, c.id))),
+        easy_meanwhile=frozenset(
+            one.client.id
+            for one in waiting
+            if not stopped_now(one, today_by_client[one.client.id], rules).all_because
+        ),
+        waiting_put_off=put_off,
         clients=len(histories),
     )
 

@@ -9,6 +9,7 @@ from sqlalchemy import event
 
 from app.coaching.access import Actor
 from app.coaching.people import Visibility
+from app.coaching.phases import DecisionKind
 from app.coaching.reasons import Refused, StaleEdit
 from app.coaching.rules import Rules
 from app.storage import clients
@@ -16,7 +17,7 @@ from app.storage.audit import trail_of
 from app.usecases.gate import NotYours
 from app.usecases.morning.lines import handle, put_off, standing, take_back
 from app.usecases.morning.page import this_morning
-from app.usecases.morning.questions import QUESTIONS_NOTE, Sent, send_questions, waiting_ids
+from app.usecases.morning.questions import Sent, asking_note, send_questions, waiting_ids
 from tests import factories, seed
 
 RULES = Rules()
@@ -235,9 +236,29 @@ def test_questions_are_sent_once_to_each_who_waits_and_rest_for_a_week(coach, pe
         notes = clients.notes(db, client_id=people.client.id)
         later = seed.NOW + timedelta(days=7)
         assert (ids, asked) == ((people.client.id,), Sent(asked=1, unreached=0))
-        assert [(one.text, one.visibility) for one in notes] == [(QUESTIONS_NOTE, Visibility.CLIENT)]
+        assert [one.visibility for one in notes] == [Visibility.CLIENT]
         assert see(db, people.coach).waiting == ()
+        assert see(db, people.coach).waiting_put_off == 1
         assert [one.id for one in see(db, people.coach, now=later).waiting] == [people.client.id]
+
+
+def asked_with(db, people, client) -> str:
+    return asking_note(db, actor=actor_of(people.coach), client_id=client.id, rules=RULES, now=seed.NOW)
+
+
+def test_the_note_says_what_is_really_allowed_until_the_questions_are_answered(coach, people):
+    with coach.db(write=True) as db:
+        brought_in = seed.add_client(db, coach_id=people.coach.id, name="Odile Brae")
+        seed.add_phase(db, client=brought_in, kind=DecisionKind.BROUGHT_IN)
+        held = seed.add_client(db, coach_id=people.coach.id, name="Hild Aske")
+        seed.add_hold(db, client=held)
+
+        by_hand_said, brought_in_said = asked_with(db, people, people.client), asked_with(db, people, brought_in)
+        held_said = asked_with(db, people, held)
+
+    assert "Training begins once they are answered" in by_hand_said
+    assert "Until then the easy plan stands, and hard work waits." in brought_in_said
+    assert "What is paused stays paused" in held_said
 
 
 def test_questions_go_to_nobody_when_one_is_a_strangers(coach, people):

@@ -11,6 +11,7 @@ import pytest
 
 from app.coaching.effort import Talk
 from app.coaching.people import ClientState, Origin, Visibility
+from app.coaching.phases import DecisionKind
 from app.coaching.readiness import Illness
 from app.coaching.screening import YesNo
 from app.storage import clients, prescriptions
@@ -464,7 +465,7 @@ def test_who_waits_for_questions_is_one_line_and_all_are_asked_at_once(coach, cl
 
     answer = coach.send("/morning/send-questions")
 
-    assert "Two clients wait for the health questions" in before
+    assert "Two clients wait for the health questions. No training begins before they are answered." in before
     assert flash_after(coach, answer) == "2 have them on their phone now."
     assert "Waiting for questions" not in coach.get("/morning").text
     assert "Please answer the health questions" in client_phone.get("/me/today").text
@@ -487,6 +488,19 @@ def test_who_has_no_phone_signed_in_is_not_counted_as_asked_and_stays_in_the_lin
     assert 'action="/morning/send-questions"' not in page
     with coach.db() as db:
         assert clients.notes(db, client_id=invited.id) == []
+
+
+def test_the_grouped_line_says_who_may_go_on_and_how_many_are_put_off(coach, client_phone, people):
+    with coach.db(write=True) as db:
+        brought_in = seed.add_client(db, coach_id=people.coach.id, name="Odile Brae", state=ClientState.ACTIVE)
+        seed.add_phase(db, client=brought_in, kind=DecisionKind.BROUGHT_IN)
+        seed.add_client(db, coach_id=people.coach.id, name="Bruno Keel", state=ClientState.INTAKE)
+
+    coach.send(f"/morning/{people.client.id}/questions")
+
+    page = coach.get("/morning").text
+    assert "Two clients wait for the health questions. Until they are answered the easy plan of one stands" in page
+    assert "for one of them no training begins before that. One more is put off." in page
 
 
 def test_somebody_who_left_is_neither_counted_nor_offered_for_a_note(coach, people):

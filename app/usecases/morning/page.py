@@ -75,6 +75,10 @@ class MorningPage:
     planning: tuple[MorningLine, ...]
     #: Clients who wait only for their questions, said in one grouped line.
     waiting: tuple[Client, ...]
+    #: Those of them whose easy plan goes on meanwhile.
+    easy_meanwhile: frozenset[int]
+    #: How many more wait for theirs and were put off.
+    waiting_put_off: int
     #: Everybody who has a phone signed in.
     signed_in: frozenset[int]
     clients: tuple[Client, ...]
@@ -112,6 +116,8 @@ def this_morning(db: Session, *, actor: Actor, rules: Rules, now: datetime) -> M
         today=dress(found.today),
         planning=dress(found.planning),
         waiting=found.waiting_for_questions,
+        easy_meanwhile=found.easy_meanwhile,
+        waiting_put_off=found.waiting_put_off,
         signed_in=signed_in,
         clients=tuple(readable),
         logged_yesterday=sum(bool(logged) for logged in yesterday),

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 
 from sqlalchemy.orm import Session
 
 from app.coaching.access import Action, Actor
+from app.coaching.client_voice import asking_words
 from app.coaching.history import History
+from app.coaching.leave_to_train import stopped_now
 from app.coaching.morning import is_dealt_with, morning
 from app.coaching.people import Visibility
 from app.coaching.reasons import Refused
@@ -23,10 +25,6 @@ from app.usecases.morning.opening import keep_line, load_all
 
 #: Asked once, the questions are not asked again in the morning for this long (house choice).
 QUESTIONS_WAIT = timedelta(days=7)
-QUESTIONS_NOTE = (
-    "Please answer the health questions. You find them under My way. "
-    "Until then the easy plan stands, and hard work waits."
-)
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,12 +60,19 @@ def waiting_ids(db: Session, *, actor: Actor, rules: Rules, now: datetime) -> tu
     return tuple(client.id for client in morning(histories, days, rules).waiting_for_questions)
 
 
+def asking_note(db: Session, *, actor: Actor, client_id: int, rules: Rules, now: datetime) -> str:
+    """The note that would ask one client for the answers. Raises: NotYours, NotAllowed."""
+    client = open_record(db, actor=actor, client_id=client_id, action=Action.LOG, now=now)
+    known = load_all(db, [client.id], now)[0]
+    return _note_words(known, local_day(now, client.zone), rules)
+
+
 def _ask(db: Session, known: History, *, actor: Actor, rules: Rules, now: datetime) -> None:
     client, today = known.client, local_day(now, known.client.zone)
     note_id = clients.add_note(
         db,
         client_id=client.id,
-        text=QUESTIONS_NOTE,
+        text=_note_words(known, today, rules),
         visibility=Visibility.CLIENT,
         person_id=actor.person_id,
         at=now,
@@ -95,3 +100,7 @@ def _ask(db: Session, known: History, *, actor: Actor, rules: Rules, now: dateti
                 said="The questions were sent.",
                 now=now,
             )
+
+
+def _note_words(known: History, today: date, rules: Rules) -> str:
+    return asking_words(known, stopped_now(known, today, rules))

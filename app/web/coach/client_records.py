@@ -15,7 +15,7 @@ from app.usecases import client_file as file_use
 from app.usecases import client_particulars as use
 from app.usecases import notes as notes_use
 from app.usecases.client_file import ClientHead
-from app.usecases.morning.questions import QUESTIONS_NOTE
+from app.usecases.morning.questions import asking_note
 from app.web.coach.client_todo import ways_to_ask
 from app.web.coach.client_words import long
 from app.web.deps import CoachDesk, Desk
@@ -33,11 +33,8 @@ CONTACT_OPTIONS = [
     (ContactKind.VISIT.value, "visit"),
     (ContactKind.MESSAGE.value, "message"),
 ]
-#: Notes that are often written, begun for the coach; the client finds both under My way.
-ABOUT = {
-    "questions": QUESTIONS_NOTE,
-    "consents": "Please read what you are asked to agree to, under My way. Agree only to what you agree with.",
-}
+#: A note that is often written, begun for the coach; the client finds the texts under My way.
+ABOUT_CONSENTS = "Please read what you are asked to agree to, under My way. Agree only to what you agree with."
 NOTE_OPTIONS = [
     (Visibility.PRIVATE.value, "Private", "For you and whoever you hand private notes over to."),
     (Visibility.CLIENT.value, "To the client", "Appears on their Today."),
@@ -49,10 +46,17 @@ NOTE_OPTIONS = [
 def note(desk: CoachDesk, client_id: int) -> Response:
     """A note to write."""
     head = _open(desk, client_id, Action.LOG)
-    about = ABOUT.get(desk.request.query_params.get("about", ""))
+    about = _begun(desk, client_id, desk.request.query_params.get("about", ""))
     is_private = about is None and head.may_read_private
     first = Visibility.PRIVATE if is_private else Visibility.CLIENT
     return _note_form(desk, head, Fields(initial={"visibility": first, "text": about}))
+
+
+def _begun(desk: Desk, client_id: int, about: str) -> str | None:
+    """The first wording of a note about something that is often asked for."""
+    if about == "questions":
+        return asking_note(desk.db, actor=desk.person, client_id=client_id, rules=desk.rules, now=desk.now)
+    return ABOUT_CONSENTS if about == "consents" else None
 
 
 @router.post("/clients/{client_id}/note")

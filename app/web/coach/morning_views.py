@@ -232,11 +232,9 @@ def _waiting(page: MorningPage) -> WaitingView | None:
     if not page.waiting:
         return None
     count = len(page.waiting)
-    waits = "client waits" if count == 1 else "clients wait"
     unreached = [client for client in page.waiting if client.id not in page.signed_in]
     return WaitingView(
-        sentence=f"{words.in_words(count).capitalize()} {waits} for the health questions. Until they are answered "
-        "the easy plan stands, and hard work waits.",
+        sentence=words.waiting(count, len(page.easy_meanwhile), page.waiting_put_off),
         people=tuple((client.id, client.name) for client in page.waiting),
         to_invite=tuple((client.id, client.name) for client in unreached if client.has_phone),
         without_phone=tuple((client.id, client.name) for client in unreached if not client.has_phone),

@@ -102,6 +102,25 @@ def lede(page: MorningPage) -> str:
     return f"{people} {logged} logged yesterday{_for_them(page)}; nothing else waits for you."
 
 
+def waiting(count: int, easy: int, put_off: int) -> str:
+    """How many wait for the health questions, what each may do meanwhile, and how many more are put off."""
+    said = (
+        f"{in_words(count).capitalize()} {'client waits' if count == 1 else 'clients wait'} for the health questions."
+    )
+    rest = count - easy
+    if not rest:
+        meanwhile = "Until they are answered the easy plan stands, and hard work waits."
+    elif not easy:
+        meanwhile = "No training begins before they are answered."
+    else:
+        of_rest = f"for {in_words(rest)} of them no training begins before that"
+        meanwhile = (
+            f"Until they are answered the easy plan of {in_words(easy)} stands and hard work waits; {of_rest}."
+        )
+    more = f" {in_words(put_off).capitalize()} more {'is' if put_off == 1 else 'are'} put off." if put_off else ""
+    return f"{said} {meanwhile}{more}"
+
+
 def _for_them(page: MorningPage) -> str:
     """Of how many the coach made the entry."""
     count, of = page.entered_for, page.logged_yesterday
