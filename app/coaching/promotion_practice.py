@@ -32,7 +32,7 @@ from app.coaching.session_logs import SessionLog
 from app.coaching.training_weeks import HELD_WORDS, Held, WeekFacts
 from app.coaching.transition import Transition
 from app.coaching.weeks import day_words, weeks_back
-from app.coaching.words import counted, percent
+from app.coaching.words import counted, figure_beside, percent, percent_beside
 
 #: From this age, or with the birth date unknown, the coach sets the base between the two limits.
 OLDER_FROM_YEARS = 60
@@ -160,7 +160,7 @@ def _recent_weeks(weeks: Sequence[WeekFacts], rules: Rules) -> Condition:
     state = _state(is_met=is_met, could_be=any(week.not_logged for week in weeks))
     short = max((days - fewest) / days, (minutes - average) / minutes, 0.0)
     least = f"at least {counted(fewest, 'day')}" if fewest else "no outing in one of them"
-    value = f"{least}, {average:.0f} min on average" if average else "no outing yet"
+    value = f"{least}, {figure_beside(average, minutes)} min on average" if average else "no outing yet"
     return _practice(line, _Found(state, value, figures, "Outings on more days, or longer ones.", short))
 
 
@@ -204,9 +204,8 @@ def _easy_share(weeks: Sequence[WeekFacts], rules: Rules) -> Condition:
         return _practice(line, found)
     state = State.MET if share.fraction >= rules.easy_share else State.NOT_MET
     short = max(0.0, (rules.easy_share - share.fraction) / rules.easy_share)
-    return _practice(
-        line, _Found(state, f"{percent(share.fraction)}", figures, "More of the week at easy effort.", short)
-    )
+    value = percent_beside(share.fraction, rules.easy_share)
+    return _practice(line, _Found(state, value, figures, "More of the week at easy effort.", short))
 
 
 def _adherence(history: History, pairing: Pairing, today: date, rules: Rules) -> Condition:
@@ -228,7 +227,8 @@ def _adherence(history: History, pairing: Pairing, today: date, rules: Rules) ->
     state = _state(is_met=found.fraction >= rules.adherence_least, could_be=best >= rules.adherence_least)
     short = max(0.0, (rules.adherence_least - found.fraction) / rules.adherence_least)
     change = "More of the plan done, or a plan that fits the real week."
-    return _practice(line, _Found(state, f"{percent(found.fraction)}", figures, change, short))
+    value = percent_beside(found.fraction, rules.adherence_least)
+    return _practice(line, _Found(state, value, figures, change, short))
 
 
 def _easy_outing(history: History, transition: Transition, today: date, rules: Rules) -> Condition:

@@ -23,7 +23,7 @@ from app.coaching.prescriptions import PlannedSession
 from app.coaching.rules import Rules
 from app.coaching.session_logs import SessionLog
 from app.coaching.weeks import local_day, week_days, week_start
-from app.coaching.words import percent
+from app.coaching.words import figure_beside, percent, percent_beside
 
 #: A week with a hold or agreed leave over this many days neither counts nor breaks.
 AWAY_DAYS_MOST = 3
@@ -220,9 +220,8 @@ def _held(facts: WeekFacts, history: History, today: date, rules: Rules) -> tupl
     if facts.easy_share.fraction is None:
         return Held.UNKNOWN, (facts.easy_share.missing or "easy share not defined",)
     if facts.easy_share.fraction < rules.easy_share:
-        return Held.NOT_HELD, (
-            f"easy share {percent(facts.easy_share.fraction)}, at least {percent(rules.easy_share)}",
-        )
+        share = percent_beside(facts.easy_share.fraction, rules.easy_share)
+        return Held.NOT_HELD, (f"easy share {share}, at least {percent(rules.easy_share)}",)
     return Held.HELD, _held_words(facts)
 
 
@@ -232,11 +231,11 @@ def _short_of(facts: WeekFacts, rules: Rules) -> tuple[str, ...]:
     tests = (
         (
             asked is not None and facts.done_minutes < asked,
-            f"{facts.done_minutes:.0f} of {facts.planned_minutes or 0:.0f} planned min, "
+            f"{figure_beside(facts.done_minutes, asked or 0)} of {facts.planned_minutes or 0:.0f} planned min, "
             f"at least {percent(rules.held_planned_share)}",
         ),
         (facts.days < rules.held_days, f"{facts.days} days, at least {rules.held_days}"),
-        (facts.done_minutes < least, f"{facts.done_minutes:.0f} min, at least {least:.0f}"),
+        (facts.done_minutes < least, f"{figure_beside(facts.done_minutes, least)} min, at least {least:.0f}"),
     )
     return tuple(words for is_short, words in tests if is_short)
 

@@ -16,6 +16,28 @@ def percent(fraction: float) -> str:
     return f"{fraction * 100:.0f} %"
 
 
+def figure_beside(value: float, least: float) -> str:
+    """A figure beside the least that is asked: a short one never looks met, "74.6" or "just under 75"."""
+    if value >= least or f"{value:.0f}" != f"{least:.0f}":
+        return f"{value:.0f}"
+    finer = f"{value:.1f}"
+    return f"just under {least:g}" if float(finer) >= least else finer
+
+
+def percent_beside(fraction: float, least: float) -> str:
+    """A share beside the least that is asked: "74.6 %"."""
+    return f"{figure_beside(fraction * 100, least * 100)} %"
+
+
+def done_minutes_words(minutes: float) -> str:
+    """Minutes as they were said, seconds and all: "12 min 30 s"."""
+    whole, seconds = divmod(round(minutes * 60), 60)
+    hours, rest = divmod(whole, 60)
+    if not seconds:
+        return minutes_words(whole)
+    return f"{hours} h {rest:02d} min {seconds} s" if hours else f"{rest} min {seconds} s"
+
+
 def minutes_words(minutes: float) -> str:
     """Minutes as people say them: "45 min", "3 h", "1 h 10"."""
     hours, rest = divmod(round(minutes), 60)

@@ -22,6 +22,8 @@ LONGEST_DAY_MIN = 24 * 60
 #: Years anything here can lie in; beyond them the calendar's ends are near, and reckoning in weeks falls off.
 YEARS = range(1900, 2200)
 HOURS_TYPED_AS_MINUTES = 12
+#: Parts of hours are not whole in a computer: 1.1 h is 66 min all the same.
+_SAME_MINUTE = 1e-6
 
 
 class Fields:
@@ -139,6 +141,18 @@ class Fields:
         else:
             self.refuse(name, f"This should be between {lowest:g} and {highest:g} minutes.")
         return None
+
+    def whole_minutes(self, name: str, *, lowest: float, highest: float, required: bool = True) -> int | None:
+        """Minutes without a part, for plans; one with a part is refused, not rounded."""
+        value = self.minutes(name, lowest=lowest, highest=highest, required=required)
+        if value is None:
+            return None
+        nearest = round(value)
+        if abs(value - nearest) > _SAME_MINUTE:
+            below = int(value)
+            self.refuse(name, f"This counts whole minutes: write {below} or {below + 1}.")
+            return None
+        return nearest
 
     def pace_s(self, name: str, *, lowest: float, highest: float, required: bool = True) -> float | None:
         """Seconds from "5:12"."""

@@ -11,7 +11,7 @@ from app.coaching.people import Mode, Origin
 from app.coaching.prescriptions import KIND_WORDS, PlannedSession, SessionKind
 from app.coaching.session_logs import Answer, Posture, RoundDone, SessionLog, SpoiltBy, WhyNot
 from app.coaching.steps import Part, flatten, from_json
-from app.coaching.words import minutes_words
+from app.coaching.words import done_minutes_words
 from app.usecases.session_logs import CLIENT_DAYS_BACK, LogEntry
 from app.web.forms import LONG_TEXT, Fields
 from app.web.session_view import duration_words
@@ -223,7 +223,7 @@ def said_lines(log: SessionLog) -> tuple[Said, ...]:
 
 def _done_lines(log: SessionLog) -> list[Said]:
     """What it was, how long and how it felt; what was not said is named too."""
-    minutes = "not said" if log.minutes is None else minutes_words(log.minutes)
+    minutes = "not said" if log.minutes is None else done_minutes_words(log.minutes)
     talk = "not said" if log.talk is None else TALK_WORDS[log.talk]
     effort = "not said" if log.effort is None else f"{log.effort:g}"
     lines = [

@@ -262,6 +262,14 @@ def test_adherence_of_three_quarters(minutes, state):
     assert _state("adherence", logs=logs) is state
 
 
+def test_adherence_just_short_does_not_read_as_met():
+    logs = tuple(replace(entry, minutes=33.6) for entry in _ready().logs)
+
+    found = {one.key: one for one in conditions(_ready(logs=logs), TODAY, RULES)}
+
+    assert found["adherence"].value == "74.7 %"
+
+
 @pytest.mark.parametrize(
     ("newer", "state"),
     [

@@ -108,6 +108,16 @@ def test_a_correction_is_looked_at_twice_too(coach, people):
     assert "If it is right, tick so below." in answer.text
 
 
+def test_half_minutes_are_said_back_as_they_were_understood(coach, people):
+    form = {"origin": "coach", "kind": "easy", "mode": "walk", "done_on": "2026-11-24", "minutes": "12,5"}
+
+    coach.send(f"/clients/{people.client.id}/entry", **form)
+
+    (kept,) = logs(coach, people.client)
+    assert kept.minutes == 12.5
+    assert "12 min 30 s" in coach.get(f"/clients/{people.client.id}/sessions/{kept.id}").text
+
+
 def test_half_hours_are_never_taken_for_minutes(coach, people):
     form = TOLD | {"kind": "easy", "mode": "walk", "done_on": "2026-11-24"}
 

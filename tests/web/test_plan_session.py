@@ -150,6 +150,7 @@ def test_an_easy_session_becomes_rounds_of_the_library(coach, people):
     ("typed", "sentence"),
     [
         ({"minutes": "45 h"}, "Did you mean 45 min?"),
+        ({"minutes": "12,5"}, "write 12 or 13."),
         ({"minutes": "NaN"}, "Write minutes as 45"),
         ({"minutes": ""}, "Please fill this in."),
         ({"planned_on": "2026-11-24"}, "Tue 24 Nov is over"),

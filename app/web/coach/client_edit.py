@@ -252,7 +252,7 @@ def _week_form(desk: Desk, head: ClientHead, fields: Fields, *, status: int = 20
 
 
 def _read_day(fields: Fields, client_id: int, number: int) -> AvailableDay | None:
-    slot = fields.minutes(f"minutes_{number}", lowest=SLOT_MIN[0], highest=SLOT_MIN[1], required=False)
+    slot = fields.whole_minutes(f"minutes_{number}", lowest=SLOT_MIN[0], highest=SLOT_MIN[1], required=False)
     place = fields.text(f"place_{number}", most=SHORT_TEXT, required=False)
     kit = fields.text(f"kit_{number}", most=SHORT_TEXT, required=False)
     has_words = bool(place or kit)
@@ -260,4 +260,4 @@ def _read_day(fields: Fields, client_id: int, number: int) -> AvailableDay | Non
         if has_words and fields.error(f"minutes_{number}") is None:
             fields.refuse(f"minutes_{number}", f"How long may it be on {WEEKDAYS[number]}?")
         return None
-    return AvailableDay(client_id, number, round(slot), place, kit)
+    return AvailableDay(client_id, number, slot, place, kit)

@@ -15,6 +15,7 @@ from app.coaching.people import ENTRY_ORIGIN_WORDS, Mode
 from app.coaching.prescriptions import KIND_WORDS, PlannedSession
 from app.coaching.session_logs import RoundDone, SessionLog
 from app.coaching.trail import Change
+from app.coaching.words import done_minutes_words
 from app.usecases import logged_session as use
 from app.usecases.logged_session import LoggedSession
 from app.web.coach import client_words as words
@@ -128,7 +129,7 @@ def _facts(found: LoggedSession) -> list[tuple[str, str]]:
     rows = [
         ("What", f"{KIND_WORDS[log.kind]}, {words.MODE_WORDS[log.mode]}"),
         ("Answer", ANSWER_WORDS[log.answer]),
-        ("Time", "none" if log.minutes is None else minutes(log.minutes)),
+        ("Time", "none" if log.minutes is None else done_minutes_words(log.minutes)),
         ("Effort, 0-10", "not said" if log.effort is None else f"{log.effort:g}"),
         ("Talk", TALK_WORDS[log.talk] if log.talk else "not said"),
         ("After the last round", POSTURE_WORDS[log.posture] if log.posture else ""),

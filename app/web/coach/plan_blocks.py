@@ -186,9 +186,9 @@ def _shared_values(block: BlockDesk) -> dict[str, object]:
 def _read_days(fields: Fields) -> dict[int, int]:
     found = {}
     for number in range(len(WEEKDAYS)):
-        slot = fields.minutes(f"day_{number}", lowest=0, highest=LONGEST_SLOT_MIN, required=False)
+        slot = fields.whole_minutes(f"day_{number}", lowest=0, highest=LONGEST_SLOT_MIN, required=False)
         if slot:
-            found[number] = round(slot)
+            found[number] = slot
     if not found and not fields.errors:
         fields.refuse("day_0", "Give at least one day its minutes.")
     return found
@@ -203,8 +203,8 @@ def _read_base(desk: Desk, block: BlockDesk, fields: Fields) -> BaseWish | None:
         too_early="That week is over.",
     )
     weeks = fields.whole("weeks", lowest=2, highest=26, unit="weeks")
-    start = fields.minutes("start_minutes", lowest=10, highest=MOST_WEEKLY_MIN)
-    target = fields.minutes("target_minutes", lowest=10, highest=MOST_WEEKLY_MIN)
+    start = fields.whole_minutes("start_minutes", lowest=10, highest=MOST_WEEKLY_MIN)
+    target = fields.whole_minutes("target_minutes", lowest=10, highest=MOST_WEEKLY_MIN)
     rise = fields.whole("rise_minutes", lowest=0, highest=round(desk.rules.rise_minutes_most), unit="min")
     every = fields.whole("every", lowest=2, highest=6, unit="weeks")
     mode = fields.choice("mode", Mode)
@@ -214,8 +214,8 @@ def _read_base(desk: Desk, block: BlockDesk, fields: Fields) -> BaseWish | None:
     return BaseWish(
         starts_on=week_start(starts_on),
         weeks=weeks,
-        start_minutes=round(start),
-        target_minutes=round(target),
+        start_minutes=start,
+        target_minutes=target,
         rise_minutes=rise,
         every=every,
         mode=mode,
@@ -232,7 +232,7 @@ def _read_hard(desk: Desk, block: BlockDesk, fields: Fields) -> HardWish | None:
         too_early="That week is over.",
     )
     weeks = fields.whole("weeks", lowest=2, highest=26, unit="weeks")
-    volume = fields.minutes("volume_minutes", lowest=30, highest=MOST_WEEKLY_MIN)
+    volume = fields.whole_minutes("volume_minutes", lowest=30, highest=MOST_WEEKLY_MIN)
     protocol_key = fields.text("protocol_key")
     if protocol_key is not None and protocol_key not in PROTOCOLS:
         fields.refuse("protocol_key", "Choose one of the library.")
@@ -246,7 +246,7 @@ def _read_hard(desk: Desk, block: BlockDesk, fields: Fields) -> HardWish | None:
     return HardWish(
         starts_on=week_start(starts_on),
         weeks=weeks,
-        volume_minutes=round(volume),
+        volume_minutes=volume,
         hard_weekdays=hard,
         protocol_key=protocol_key,
         is_introductory=fields.yes("introductory"),

@@ -58,7 +58,7 @@ def read_wish(fields: Fields) -> SessionWish | None:
     shape = fields.choice("shape", Shape)
     mode = fields.choice("mode", Mode)
     is_rounds = shape is Shape.INTERVALS
-    minutes = fields.minutes("minutes", lowest=1, highest=LONGEST_SESSION_MIN, required=not is_rounds)
+    minutes = fields.whole_minutes("minutes", lowest=1, highest=LONGEST_SESSION_MIN, required=not is_rounds)
     rounds = fields.whole("rounds", lowest=1, highest=MOST_ROUNDS, required=False) if is_rounds else None
     protocol_key = fields.text("protocol_key", required=False)
     if protocol_key is not None and protocol_key not in PROTOCOLS:
@@ -74,7 +74,7 @@ def read_wish(fields: Fields) -> SessionWish | None:
         planned_on=planned_on,
         shape=shape,
         mode=mode,
-        minutes=None if minutes is None else round(minutes),
+        minutes=minutes,
         protocol_key=protocol_key if is_rounds else None,
         rounds=rounds,
         title=title,
