@@ -12,20 +12,30 @@ from app.coaching.people import AvailableDay, Mode
 from app.coaching.prescriptions import SessionKind
 from app.coaching.reasons import DomainError
 from app.coaching.rules import Rules
-from app.coaching.session_steps import NOUNS, easy_steps, long_steps
+from app.coaching.session_steps import NOUNS, easy_steps, long_steps, strength_steps
 from app.coaching.steps import Node, minutes_in_band, work_rounds
-from app.coaching.weeks import DAYS_IN_WEEK
+from app.coaching.time_away import (
+    BUILDS_AGAIN_FROM_DAYS,
+    NOTHING_BESIDES,
+    Life,
+    Possible,
+    WayBack,
+    away_words,
+    back_words,
+    possible_on,
+    slots_in_week,
+    ways_back,
+)
+from app.coaching.week_spread import SHORTEST_OUTING_MIN, STEP_MIN, slots_of, spread_minutes
+from app.coaching.words import counted
 
-#: Common practice, no published source: what a never-trained client adds at first, and how long an outing is.
+#: Common practice, no published source: what a never-trained client adds at first.
 START_RISE_MIN = 30
-SHORTEST_OUTING_MIN = 20
-USUAL_OUTING_MIN = 40
 FIRST_LONGEST_MIN = 30
-USUAL_DAYS = 3
-#: The longest outing of a week against an even share (house choice).
-LONGEST_SHARE = 1.25
-#: Minutes are handed out in steps of five, so that a plan reads like a plan (house choice).
-STEP_MIN = 5
+#: An outing under this is not called the week's longest (house choice).
+LONGEST_NAMED_FROM_MIN = 30
+#: Strength beside the endurance week takes so much of its day (house choice).
+STRENGTH_MIN = 30
 #: From so many minutes on an easier week is rounded to five and stays within 70 to 75 %.
 EASED_TIDY_FROM_MIN = 90
 LOOK_BACK_WEEKS = 4
@@ -69,8 +79,13 @@ class WeekDraft:
 
     @property
     def minutes(self) -> int:
-        """Endurance minutes the sessions add up to."""
-        return sum(session.minutes for session in self.sessions)
+        """Endurance minutes the sessions add up to; strength stands beside them."""
+        return sum(session.minutes for session in self.outings)
+
+    @property
+    def outings(self) -> tuple[SessionDraft, ...]:
+        """The sessions without strength."""
+        return tuple(session for session in self.sessions if session.kind is not SessionKind.STRENGTH)
 
 
 def starting_volume(minutes_now: int) -> int:
@@ -91,103 +106,113 @@ def easier_every(age: int | None, rules: Rules) -> int:
     return rules.easier_every_from_60 if age is None or age >= 60 else rules.easier_every
 
 
-def base_block(
-    *,
-    start_volume_min: int,
-    days: Sequence[AvailableDay],
-    target_min: int,
-    weeks: int,
-    rules: Rules,
-    every: int,
-    starts_on: date,
-    mode: Mode,
-    longest_before_min: int | None = None,
-) -> tuple[WeekDraft, ...]:
+@dataclass(frozen=True, slots=True)
+class BaseWishes:
+    """What a base block is written from. A rise counts from the last full week."""
+
+    start_volume_min: int
+    target_min: int
+    weeks: int
+    every: int
+    starts_on: date
+    mode: Mode
+    #: The longest outing of the last 30 days; None: unknown, and the first week decides.
+    longest_before_min: int | None = None
+    life: Life = NOTHING_BESIDES
+
+
+def base_block(wishes: BaseWishes, *, days: Sequence[AvailableDay], rules: Rules) -> tuple[WeekDraft, ...]:
     """A block of easy weeks that rises no faster than the rules allow, over the client's real days.
 
-    A rise counts from the last week that was not an easier one. `longest_before_min` is the longest outing of the
-    last 30 days; unknown lets the first week decide.
+    A rise counts from the last full week: not an easier one, not one cut short by days away. After days off the weeks
+    take the shares of `time_away.WAY_BACK`. What a week does not meet it says.
     Raises: DomainError without a day, a week or a minute to plan, when it does not start on a Monday, or when it
     would have to begin above its target.
     Source: common practice, no published source.
     """
-    _refuse_nonsense(start_volume_min, days, weeks, starts_on)
-    if start_volume_min > target_min:
-        raise DomainError(
-            f"the first week, {start_volume_min} min, is above the {target_min} min it should grow towards; "
-            "make one larger or the other smaller"
-        )
     slots = slots_of(days)
-    drafts: list[WeekDraft] = []
-    longest = [longest_before_min or _first_longest(start_volume_min, slots)] * LOOK_BACK_WEEKS
-    full: WeekDraft | None = None
-    for number in range(weeks):
-        is_easier = full is not None and (number + 1) % every == 0
-        wanted = _wanted_minutes(full, is_easier, start_volume_min, target_min, rules)
-        allowed_longest = _longest_allowed(longest, is_first=number == 0 and longest_before_min is None, rules=rules)
-        spread = spread_minutes(wanted, slots, allowed_longest, fewest_days=_days_of(full))
-        week = _easy_week(starts_on + timedelta(weeks=number), is_easier, wanted, spread, mode)
-        said = _said_of_week(week, slots, allowed_longest)
-        drafts.append(replace(week, said=said))
-        longest = [*longest[1:], max(spread.values())]
-        full = full if is_easier else week
-    return _with_last_word(drafts, target_min, rules)
+    _refuse_nonsense(wishes, slots)
+    course = _Course(wishes, slots, rules, ways_back(wishes.life.away))
+    return _with_last_word([course.next_week() for _ in range(wishes.weeks)], wishes, slots, rules)
 
 
-def slots_of(days: Sequence[AvailableDay]) -> dict[int, int]:
-    """Longest slot in minutes by weekday."""
-    return {day.weekday: day.minutes for day in sorted(days, key=lambda d: d.weekday) if day.minutes > 0}
+@dataclass(slots=True)
+class _Course:
+    """The weeks of a base block one after the other, and what the next one grows from."""
+
+    wishes: BaseWishes
+    slots: dict[int, int]
+    rules: Rules
+    back: dict[date, WayBack]
+    number: int = 0
+    #: Minutes and days of the last full week; 0 before there is one.
+    full_min: int = 0
+    full_days: tuple[int, ...] = ()
+    longest: list[int] | None = None
+
+    def next_week(self) -> WeekDraft:
+        """The week that comes next."""
+        wishes, monday = self.wishes, self.wishes.starts_on + timedelta(weeks=self.number)
+        back = self.back.get(monday)
+        is_easier = back is None and self.full_min > 0 and (self.number + 1) % wishes.every == 0
+        wanted = self._wanted(is_easier, back)
+        slots = slots_beside_strength(slots_in_week(self.slots, monday, wishes.life.away), wishes.life)
+        longest = self._longest_allowed()
+        spread = spread_minutes(wanted, slots, longest, fewest_days=self.full_days) if slots else {}
+        sessions = (
+            *easy_outings(spread, monday, wishes.mode, wishes.life),
+            *strength_of(self.slots, monday, wishes.life),
+        )
+        week = WeekDraft(monday, is_easier, wanted, tuple(sorted(sessions, key=lambda one: (one.weekday, one.kind))))
+        words = _said_of_week(week, wishes, slots, longest, back)
+        self._grow(week, back, is_cut=bool(away_words(monday, wishes.life.away)))
+        return replace(week, said=words)
+
+    def _wanted(self, is_easier: bool, back: WayBack | None) -> int:
+        if back is not None:
+            return max(1, math.floor((self.full_min or self.wishes.start_volume_min) * back.share))
+        if not self.full_min:
+            return self.wishes.start_volume_min
+        if is_easier:
+            eased = round(self.full_min * self.rules.easier_fraction)
+            return max(1, _tidy(eased) if eased >= EASED_TIDY_FROM_MIN else eased)
+        risen = math.floor(self.full_min + rise_step(self.full_min, self.rules) + 1e-9)
+        tidy = risen - risen % STEP_MIN
+        step = tidy if tidy > self.full_min else risen
+        return min(step, max(self.wishes.target_min, self.full_min))
+
+    def _longest_allowed(self) -> int:
+        """Longest outing against the last weeks' longest; the very first week's own guess is not raised."""
+        before = self.wishes.longest_before_min
+        guess = max(FIRST_LONGEST_MIN, math.ceil(self.wishes.start_volume_min / len(self.slots)))
+        if self.longest is None:
+            self.longest = [before or guess] * LOOK_BACK_WEEKS
+            if before is None:
+                return guess
+        return math.floor((max(self.longest) or FIRST_LONGEST_MIN) * self.rules.longest_fraction + 1e-9)
+
+    def _grow(self, week: WeekDraft, back: WayBack | None, *, is_cut: bool) -> None:
+        self.number += 1
+        self.longest = [*(self.longest or [])[1:], max((one.minutes for one in week.outings), default=0)]
+        is_short = is_cut and week.minutes < week.target_minutes
+        builds_again = back is not None and back.is_last and back.days_off >= BUILDS_AGAIN_FROM_DAYS
+        is_full = not week.is_easier and not is_short and (back is None or builds_again)
+        if is_full and week.minutes:
+            self.full_min, self.full_days = week.minutes, tuple(one.weekday for one in week.outings)
 
 
-def spread_minutes(
-    total: int, slots: Mapping[int, int], longest: int, *, fewest_days: Sequence[int] = ()
-) -> dict[int, int]:
-    """Minutes by weekday: as many days as the total needs, one longest outing, no slot overrun.
-
-    Days in `fewest_days` are kept. What does not fit is left out: compare the sum with the total.
-    """
-    usual = min(
-        len(slots), max(USUAL_DAYS, math.ceil(total / USUAL_OUTING_MIN)), max(1, total // SHORTEST_OUTING_MIN)
-    )
-    first = max(usual, len(fewest_days))
-    best: dict[int, int] = {}
-    for count in range(first, len(slots) + 1):
-        chosen = _spaced_days(slots, count, kept=fewest_days)
-        best = _fill(total, {day: min(slots[day], longest) for day in chosen})
-        if sum(best.values()) >= total:
-            break
-    return best
-
-
-def _refuse_nonsense(start_volume_min: int, days: Sequence[AvailableDay], weeks: int, starts_on: date) -> None:
-    if not any(day.minutes > 0 for day in days):
+def _refuse_nonsense(wishes: BaseWishes, slots: Mapping[int, int]) -> None:
+    if not slots:
         raise DomainError("no day of the week has time for training")
-    if weeks < 1 or start_volume_min < 1:
+    if wishes.weeks < 1 or wishes.start_volume_min < 1:
         raise DomainError("a block has at least one week and one minute")
-    if starts_on.weekday() != 0:
+    if wishes.starts_on.weekday() != 0:
         raise DomainError("a block starts on a Monday")
-
-
-def _first_longest(start_volume_min: int, slots: Mapping[int, int]) -> int:
-    return max(FIRST_LONGEST_MIN, math.ceil(start_volume_min / len(slots)))
-
-
-def _longest_allowed(longest: Sequence[int], *, is_first: bool, rules: Rules) -> int:
-    """Longest outing against the last weeks' longest; the very first week's own guess is not raised."""
-    return max(longest) if is_first else math.floor(max(longest) * rules.longest_fraction + 1e-9)
-
-
-def _wanted_minutes(
-    full: WeekDraft | None, is_easier: bool, start_volume_min: int, target_min: int, rules: Rules
-) -> int:
-    if full is None:
-        return start_volume_min
-    if is_easier:
-        eased = round(full.minutes * rules.easier_fraction)
-        return max(1, _tidy(eased) if eased >= EASED_TIDY_FROM_MIN else eased)
-    risen = math.floor(full.minutes + rise_step(full.minutes, rules) + 1e-9)
-    tidy = risen - risen % STEP_MIN
-    return min(max(tidy, full.minutes) if tidy > full.minutes else risen, max(target_min, full.minutes))
+    if wishes.start_volume_min > wishes.target_min:
+        raise DomainError(
+            f"the first week, {wishes.start_volume_min} min, is above the {wishes.target_min} min it should grow "
+            "towards; make one larger or the other smaller"
+        )
 
 
 def _tidy(minutes: int) -> int:
@@ -195,45 +220,40 @@ def _tidy(minutes: int) -> int:
     return round(minutes / STEP_MIN) * STEP_MIN
 
 
-def _days_of(full: WeekDraft | None) -> tuple[int, ...]:
-    return tuple(session.weekday for session in full.sessions) if full else ()
+def slots_beside_strength(slots: Mapping[int, int], life: Life) -> dict[int, int]:
+    """What strength leaves of each day; a rest too short for an outing is no slot."""
+    left = {day: slot - (STRENGTH_MIN if day in life.strength_weekdays else 0) for day, slot in slots.items()}
+    return {day: slot for day, slot in left.items() if slot >= min(SHORTEST_OUTING_MIN, slots[day])}
 
 
-def _spaced_days(slots: Mapping[int, int], count: int, *, kept: Sequence[int]) -> tuple[int, ...]:
-    """Kept days first, then the day furthest from those chosen; of equals the longer slot, then the earlier."""
-    chosen = [day for day in kept if day in slots][:count]
-    while len(chosen) < count:
-        left = [day for day in slots if day not in chosen]
-        chosen.append(max(left, key=lambda day: (_distance(day, chosen), slots[day], -day)))
-    return tuple(sorted(chosen))
+def strength_of(slots: Mapping[int, int], monday: date, life: Life) -> tuple[SessionDraft, ...]:
+    """The week's strength sessions: on the days wished for that have the time and are not spent away."""
+    found = []
+    for weekday in sorted(set(life.strength_weekdays)):
+        is_away = possible_on(life.away, monday + timedelta(days=weekday)) in (Possible.NOTHING, Possible.WALKING)
+        minutes = min(STRENGTH_MIN, slots.get(weekday, 0))
+        if minutes < SHORTEST_OUTING_MIN or is_away:
+            continue
+        steps = strength_steps(minutes)
+        purpose = "Strong legs and steady balance."
+        title = "Strength and balance"
+        found.append(SessionDraft(weekday, minutes, SessionKind.STRENGTH, Mode.STRENGTH, title, purpose, steps))
+    return tuple(found)
 
 
-def _distance(day: int, chosen: Sequence[int]) -> int:
-    apart = [abs(day - other) for other in chosen]
-    return min((min(gap, DAYS_IN_WEEK - gap) for gap in apart), default=0)
-
-
-def _fill(total: int, caps: Mapping[int, int]) -> dict[int, int]:
-    longest_day = max(caps, key=lambda day: (caps[day], day))
-    share = math.floor(total / len(caps) * LONGEST_SHARE)
-    minutes = dict.fromkeys(caps, 0)
-    minutes[longest_day] = min(caps[longest_day], share - share % STEP_MIN, total)
-    for unit in (STEP_MIN, 1):
-        while sum(minutes.values()) + unit <= total:
-            room = [day for day in minutes if minutes[day] + unit <= caps[day]]
-            if not room:
-                break
-            minutes[min(room, key=lambda day: (minutes[day], day))] += unit
-    return {day: amount for day, amount in minutes.items() if amount > 0}
-
-
-def _easy_week(starts_on: date, is_easier: bool, wanted: int, spread: Mapping[int, int], mode: Mode) -> WeekDraft:
-    longest_day = max(spread, key=lambda day: (spread[day], day))
-    sessions = tuple(
-        easy_session(day, minutes, mode, is_longest=day == longest_day and len(spread) > 1)
+def easy_outings(spread: Mapping[int, int], monday: date, mode: Mode, life: Life) -> tuple[SessionDraft, ...]:
+    """The easy sessions of a week; the one that is longer than all others is named so."""
+    most = max(spread.values(), default=0)
+    is_named = most >= LONGEST_NAMED_FROM_MIN and list(spread.values()).count(most) == 1 and len(spread) > 1
+    return tuple(
+        easy_session(
+            day,
+            minutes,
+            life.mode_on(monday + timedelta(days=day), mode),
+            is_longest=is_named and minutes == most,
+        )
         for day, minutes in sorted(spread.items())
     )
-    return WeekDraft(starts_on, is_easier, wanted, sessions)
 
 
 def easy_session(weekday: int, minutes: int, mode: Mode, *, is_longest: bool) -> SessionDraft:
@@ -248,30 +268,62 @@ def easy_session(weekday: int, minutes: int, mode: Mode, *, is_longest: bool) ->
     return SessionDraft(weekday, minutes, SessionKind.EASY, mode, f"Easy {noun}", purpose, steps)
 
 
-def _said_of_week(week: WeekDraft, slots: Mapping[int, int], longest: int) -> tuple[str, ...]:
-    if week.minutes >= week.target_minutes:
-        return ()
+def _said_of_week(
+    week: WeekDraft, wishes: BaseWishes, slots: Mapping[int, int], longest: int, back: WayBack | None
+) -> tuple[str, ...]:
+    away = away_words(week.starts_on, wishes.life.away)
+    said = [away] if away else []
+    if back is not None:
+        said.append(back_words(back))
     short = week.target_minutes - week.minutes
     room = sum(slots.values())
-    why = (
-        f"the days given hold {room} min together"
-        if room < week.target_minutes
-        else f"no outing may be longer than {longest} min yet"
-    )
-    return (f"{week.minutes} of {week.target_minutes} min: {short} short, because {why}.",)
+    if short > 0:
+        why = (
+            f"the days given hold {room} min together"
+            if room < week.target_minutes
+            else f"no outing may be longer than {longest} min yet"
+        )
+        said.append(f"{week.minutes} of {week.target_minutes} min: {short} short, because {why}.")
+    return tuple(said)
 
 
-def _with_last_word(drafts: Sequence[WeekDraft], target_min: int, rules: Rules) -> tuple[WeekDraft, ...]:
-    """Say in the last week whether the target was reached, and in the first whether its days can hold a week."""
-    full = [week for week in drafts if not week.is_easier]
+def _with_last_word(
+    drafts: Sequence[WeekDraft], wishes: BaseWishes, slots: Mapping[int, int], rules: Rules
+) -> tuple[WeekDraft, ...]:
+    """Say in the last week whether the target was reached, and in the first what its days make of it."""
     weeks = list(drafts)
-    if full[-1].minutes < target_min:
+    full = [week for week in weeks if not week.is_easier and week.outings] or weeks
+    if max(week.minutes for week in full) < wishes.target_min:
         word = (
-            f"The target of {target_min} min a week is not reached in this block; the last full week holds "
+            f"The target of {wishes.target_min} min a week is not reached in this block; the last full week holds "
             f"{full[-1].minutes} min."
         )
         weeks[-1] = replace(weeks[-1], said=(*weeks[-1].said, word))
-    if len(full[-1].sessions) < rules.held_days:
-        word = f"{len(full[-1].sessions)} days a week: a week counts as held from {rules.held_days} days on."
-        weeks[0] = replace(weeks[0], said=(*weeks[0].said, word))
+    first = [*_few_days(weeks, slots, rules), *_no_strength(wishes.life, slots)]
+    weeks[0] = replace(weeks[0], said=(*weeks[0].said, *first))
     return tuple(weeks)
+
+
+def _few_days(weeks: Sequence[WeekDraft], slots: Mapping[int, int], rules: Rules) -> list[str]:
+    """Why some of the client's days stay free at first, and whether the days can ever hold a week."""
+    outings, most = len(weeks[0].outings), max(len(week.outings) for week in weeks)
+    said = []
+    if 0 < outings < min(len(slots), rules.held_days):
+        later = next((n for n, week in enumerate(weeks, start=1) if len(week.outings) >= rules.held_days), None)
+        until = f" until week {later}" if later else ""
+        makes = "1 outing makes" if outings == 1 else f"{outings} outings make"
+        said.append(
+            f"{makes} the {weeks[0].minutes} min, since one is hardly shorter than {SHORTEST_OUTING_MIN} min; "
+            f"the other days stay free{until}."
+        )
+    if most < rules.held_days:
+        said.append(f"{counted(most, 'day')} a week: a week counts as held from {rules.held_days} days on.")
+    return said
+
+
+def _no_strength(life: Life, slots: Mapping[int, int]) -> list[str]:
+    return [
+        f"{WEEKDAYS[day]} has {slots.get(day, 0)} min: no strength there."
+        for day in sorted(set(life.strength_weekdays))
+        if slots.get(day, 0) < SHORTEST_OUTING_MIN
+    ]

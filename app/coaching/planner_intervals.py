@@ -14,9 +14,7 @@ from app.coaching.planner import (
     SessionDraft,
     WeekDraft,
     easier_every,
-    easy_session,
-    slots_of,
-    spread_minutes,
+    easy_outings,
 )
 from app.coaching.prescriptions import SessionKind
 from app.coaching.protocols import IntervalProtocol, protocol_of, session_title
@@ -24,6 +22,8 @@ from app.coaching.reasons import DomainError
 from app.coaching.rules import Rules
 from app.coaching.session_steps import easy_version, steps_for
 from app.coaching.steps import total_minutes
+from app.coaching.time_away import NOTHING_BESIDES
+from app.coaching.week_spread import slots_of, spread_minutes
 from app.coaching.weeks import DAYS_IN_WEEK
 
 HOURS_A_DAY = 24
@@ -191,10 +191,6 @@ def _easy_sessions(
         return (), [f"No day is left for {wanted} easy minutes."]
     longest = wishes.longest_min or max(slots.values())
     spread = spread_minutes(wanted, slots, longest)
-    longest_day = max(spread, key=lambda day: (spread[day], day))
-    sessions = tuple(
-        easy_session(day, minutes, wishes.mode, is_longest=day == longest_day and len(spread) > 1)
-        for day, minutes in sorted(spread.items())
-    )
+    sessions = easy_outings(spread, wishes.starts_on, wishes.mode, NOTHING_BESIDES)
     given = sum(spread.values())
     return sessions, [f"{given} of {wanted} easy min fit the days given."] if given < wanted else []

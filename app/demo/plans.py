@@ -7,7 +7,7 @@ from datetime import date, datetime, timedelta
 
 from app.coaching.people import Mode, age_on
 from app.coaching.phases import HARD_WORK_PHASES, DecisionKind, Phase
-from app.coaching.planner import SessionDraft, WeekDraft, base_block, easier_every
+from app.coaching.planner import BaseWishes, SessionDraft, WeekDraft, base_block, easier_every
 from app.coaching.planner_intervals import IntervalWishes, interval_block
 from app.coaching.prescriptions import SessionKind
 from app.coaching.screening import ConsentKind
@@ -73,20 +73,19 @@ def weeks_of(diary: Diary, stretch: Stretch, weeks_before: int) -> tuple[WeekDra
     age = age_on(diary.client.born_on, starts_on)
     if stretch.phase not in HARD_WORK_PHASES:
         first, most = stretch.minutes
-        return base_block(
+        wishes = BaseWishes(
             start_volume_min=first,
-            days=diary.slots,
             target_min=most,
             weeks=count,
-            rules=diary.rules,
             every=easier_every(age, diary.rules),
             starts_on=starts_on,
             mode=diary.part.mode,
             longest_before_min=max(35, first // 3 + 5),
         )
+        return base_block(wishes, days=diary.slots, rules=diary.rules)
     weeks: list[WeekDraft] = []
     for done in range(0, count, INTRODUCTORY_WEEKS):
-        wishes = IntervalWishes(
+        asked = IntervalWishes(
             phase=stretch.phase,
             hard_weekdays=tuple(diary.day(offset).weekday() for offset in stretch.hard_days),
             protocol_key=stretch.protocol,
@@ -99,7 +98,7 @@ def weeks_of(diary: Diary, stretch: Stretch, weeks_before: int) -> tuple[WeekDra
             weeks_before=weeks_before + done,
             longest_min=None,
         )
-        weeks += interval_block(wishes, days=diary.slots, rules=diary.rules)
+        weeks += interval_block(asked, days=diary.slots, rules=diary.rules)
     return tuple(weeks)
 
 

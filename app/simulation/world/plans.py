@@ -10,7 +10,7 @@ from functools import cache
 from app.coaching.done_work import done_minutes
 from app.coaching.people import age_on
 from app.coaching.phases import HARD_WORK_PHASES, Phase
-from app.coaching.planner import SessionDraft, WeekDraft, base_block, easier_every
+from app.coaching.planner import BaseWishes, SessionDraft, WeekDraft, base_block, easier_every
 from app.coaching.planner_intervals import IntervalWishes, interval_block
 from app.coaching.prescriptions import Block, PlannedSession, PlannedWeek, SessionKind
 from app.coaching.session_shapes import Shape, steady_content
@@ -97,17 +97,16 @@ def _next_volume(scene: Scene, plan: Plan, done_share: float) -> int:
 def _base_weeks(scene: Scene, monday: date, volume: int) -> tuple[WeekDraft, ...]:
     since = monday - timedelta(days=DAYS_BACK_LONGEST)
     longest = max((done_minutes(one) for one in scene.record.logs[-40:] if one.done_on >= since), default=0.0)
-    return base_block(
+    wishes = BaseWishes(
         start_volume_min=volume,
-        days=scene.record.joined.days,
         target_min=max(volume, scene.person.target_minutes),
         weeks=c.BLOCK_WEEKS,
-        rules=scene.rules,
         every=easier_every(age_on(scene.record.client.born_on, monday), scene.rules),
         starts_on=monday,
         mode=scene.person.mode,
         longest_before_min=max(35, volume // 3 + 5, round(longest)),
     )
+    return base_block(wishes, days=scene.record.joined.days, rules=scene.rules)
 
 
 def _interval_wishes(scene: Scene, phase: Phase, monday: date, *, volume: int, weeks_before: int) -> IntervalWishes:

@@ -17,7 +17,7 @@ from app.coaching.lookahead_hard import interval_weeks_until
 from app.coaching.people import AvailableDay, Mode
 from app.coaching.phases import HARD_WORK_PHASES, Phase
 from app.coaching.plan_weeks import PlanEntry
-from app.coaching.planner import WEEKDAYS, SessionDraft, WeekDraft, base_block
+from app.coaching.planner import WEEKDAYS, BaseWishes, SessionDraft, WeekDraft, base_block
 from app.coaching.planner_intervals import IntervalWishes, interval_block
 from app.coaching.prescriptions import PlannedSession
 from app.coaching.reasons import DomainError, Refused, StaleEdit
@@ -102,17 +102,16 @@ def preview_base(db: Session, *, desk: BlockDesk, wish: BaseWish, rules: Rules) 
     """A base block as it would be kept. Raises: DomainError when it cannot be written so."""
     rise = min(wish.rise_minutes, rules.rise_minutes_most)
     gentler = replace(rules, rise_minutes_most=rise, rise_minutes=min(rules.rise_minutes, rise))
-    weeks = base_block(
+    asked = BaseWishes(
         start_volume_min=wish.start_minutes,
-        days=_days(desk, wish.minutes_by_weekday),
         target_min=wish.target_minutes,
         weeks=wish.weeks,
-        rules=gentler,
         every=wish.every,
         starts_on=wish.starts_on,
         mode=wish.mode,
         longest_before_min=desk.longest_minutes,
     )
+    weeks = base_block(asked, days=_days(desk, wish.minutes_by_weekday), rules=gentler)
     phase = desk.phase or Phase.AEROBIC_BASE
     return _preview(db, desk, weeks, phase=phase, aim=AIM_BASE, is_introductory=False, wish=wish, rules=rules)
 

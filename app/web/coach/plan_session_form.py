@@ -5,10 +5,10 @@ from __future__ import annotations
 from datetime import date
 
 from app.coaching.people import Mode
-from app.coaching.planner import SHORTEST_OUTING_MIN
 from app.coaching.prescriptions import PlannedSession
 from app.coaching.protocols import PROTOCOLS
 from app.coaching.session_shapes import SHAPE_WORDS, Shape, shape_of
+from app.coaching.week_spread import SHORTEST_OUTING_MIN
 from app.usecases.plan_sessions.wishes import SessionWish
 from app.web.forms import Fields
 
