@@ -173,12 +173,15 @@ def rounds_done(log: SessionLog) -> int | None:
 
 
 def pauses(hold: Hold, session: PlannedSession, day: date, zone: str) -> bool:
-    """Whether a hold pauses a session on a local day; a hold on hard work pauses middle too."""
+    """Whether a hold pauses a session on a local day; a hold on hard work pauses middle too.
+
+    A hold on one way of moving that does not say which pauses every way.
+    """
     if day < hold.began_on or (hold.lifted_at is not None and local_day(hold.lifted_at, zone) <= day):
         return False
     if hold.stops is Stops.ALL or is_hard_or_middle(session):
         return True
-    return hold.stops is Stops.MODE_AND_HARD and hold.mode is session.mode
+    return hold.stops is Stops.MODE_AND_HARD and hold.mode in (None, session.mode)
 
 
 def is_on_leave(leaves: Sequence[Leave], day: date) -> bool:

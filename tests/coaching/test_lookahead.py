@@ -138,7 +138,7 @@ def test_middle_work_needs_leave_too_and_easy_does_not() -> None:
     assert [breach.on for breach in _found(history, middle, easy, kind="no_leave")] == [_on(1)]
 
 
-@pytest.mark.parametrize(("stops", "kinds"), [(Stops.ALL, 2), (Stops.HARD, 1)])
+@pytest.mark.parametrize(("stops", "kinds"), [(Stops.ALL, 2), (Stops.HARD, 1), (Stops.MODE_AND_HARD, 2)])
 def test_an_open_hold_refuses_what_it_stops(stops: Stops, kinds: int) -> None:
     history = _client(holds=(make.hold(stops=stops, kind=HoldKind.COACH),))
 

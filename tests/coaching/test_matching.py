@@ -136,6 +136,7 @@ def test_the_easy_version_is_kept_as_agreed() -> None:
         ({"holds": (make.hold(),)}, False),
         ({"holds": (make.hold(stops=Stops.HARD, kind=HoldKind.COACH),)}, True),
         ({"holds": (make.hold(stops=Stops.MODE_AND_HARD, mode=Mode.WALK, kind=HoldKind.INJURY),)}, False),
+        ({"holds": (make.hold(stops=Stops.MODE_AND_HARD, mode=None, kind=HoldKind.INJURY),)}, False),
         ({"leaves": (make.leave(),)}, False),
     ],
 )
