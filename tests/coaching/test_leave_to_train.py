@@ -9,6 +9,7 @@ from app.coaching.consents import CONSENT_TEXTS
 from app.coaching.effort import Talk
 from app.coaching.gap_rules import gap_stop, last_gap
 from app.coaching.hold_rules import Answer
+from app.coaching.holds import IllnessReturn
 from app.coaching.leave_to_train import may_train_now
 from app.coaching.lookahead import breaches, may_publish
 from app.coaching.phases import DecisionKind, Phase
@@ -19,6 +20,8 @@ from app.coaching.screening import ConsentKind, Intensity, YesNo
 from app.coaching.screening_decision import decide, screening_due
 from app.coaching.weeks import week_start
 from tests.factories import (
+    CLIENT_ID,
+    COACH_ID,
     TODAY,
     answers,
     at,
@@ -55,6 +58,21 @@ def _day(days_ago: int):
     return TODAY - timedelta(days=days_ago)
 
 
+ASKED_TODAY = answers(answered_on=TODAY)
+ON_THE_WAY_BACK = IllnessReturn(
+    id=1,
+    client_id=CLIENT_ID,
+    hold_id=1,
+    well_since_on=_day(4),
+    lifted_on=_day(1),
+    days_lost=5,
+    advice_from=None,
+    advice_on=None,
+    recorded_at=at(_day(1)),
+    person_id=COACH_ID,
+)
+
+
 @pytest.mark.parametrize(
     ("changes", "hard", "easy"),
     [
@@ -65,6 +83,8 @@ def _day(days_ago: int):
         ({"pressures": (pressure(systolic_mmhg=180),)}, Answer.PAUSED, Answer.PAUSED),
         ({"screening": (answers(pregnant=YesNo.YES),)}, Answer.EASY_ONLY, Answer.AS_PLANNED),
         ({"logs": base_weeks(9, before=_day(14))}, Answer.EASY_ONLY, Answer.AS_PLANNED),
+        ({"logs": base_weeks(9, before=_day(14)), "screening": (ASKED_TODAY,)}, Answer.EASY_ONLY, Answer.AS_PLANNED),
+        ({"illness_returns": (ON_THE_WAY_BACK,)}, Answer.EASY_ONLY, Answer.AS_PLANNED),
         ({"screening": (answers(answered_on=_day(84)),)}, Answer.AS_PLANNED, Answer.AS_PLANNED),
         ({"screening": (answers(answered_on=_day(85)),)}, Answer.EASY_ONLY, Answer.AS_PLANNED),
         ({"decisions": (BROUGHT_IN,)}, Answer.EASY_ONLY, Answer.AS_PLANNED),

@@ -36,6 +36,10 @@ def _physiology(name: str, *more: str) -> Proved:
     return Proved(f"physiology/{name}.py", (f"{_FOLDER}/test_{name}.py", *more))
 
 
+def _safety(name: str, *tests: str) -> Proved:
+    return Proved(f"coaching/{name}.py", tuple(f"tests/coaching/test_{test}.py" for test in tests or (name,)))
+
+
 MODULES = (
     Group(
         "Mutation of fits",
@@ -59,6 +63,18 @@ MODULES = (
         ),
     ),
     Group("Mutation of W' balance", 90.0, (_physiology("w_balance", _LIMITS, _FINDINGS, _ROWS),)),
+    Group(
+        "Mutation of the safety rules",
+        95.0,
+        (
+            _safety("leave_to_train"),
+            _safety("pressure_rules"),
+            _safety("pressure_limits", "pressure_rules"),
+            _safety("pregnancy_rules"),
+            _safety("gap_rules"),
+            _safety("transition"),
+        ),
+    ),
 )
 
 
