@@ -175,6 +175,8 @@ class LiftEvidence:
     heart_rate_source_reviewed: bool = False
     #: The first day without fever (without medicine for it) and without symptoms.
     well_since_on: date | None = None
+    #: The newest day a note says ill; the way back counts from it, not from the day the hold began.
+    last_ill_on: date | None = None
     #: Why medical advice comes first on the way back from more than mild illness; None when it is not asked.
     advice_because: str | None = None
     #: The day somebody with a medical profession gave it.
@@ -256,8 +258,9 @@ def _not_well(hold: Hold, today: date, evidence: LiftEvidence) -> tuple[str, ...
     since = evidence.well_since_on
     if since is None or since > today:
         return ("Ask since which day the client is free of fever and symptoms, without medicine for it.",)
-    if since <= hold.began_on:
-        return (f"Ill on {day_words(hold.began_on)}: the first well day comes after it.",)
+    ill_on = max(hold.began_on, evidence.last_ill_on or hold.began_on)
+    if since <= ill_on:
+        return (f"Ill on {day_words(ill_on)}: the first well day comes after it.",)
     ready_on = _well_for(since, hard=hold.stops is not Stops.ALL)
     early = () if today >= ready_on else (f"Well since {day_words(since)}: not before {day_words(ready_on)}.",)
     return (*early, *_without_advice(hold, today, evidence))
@@ -267,8 +270,8 @@ def _without_advice(hold: Hold, today: date, evidence: LiftEvidence) -> tuple[st
     """More than mild illness asks for medical advice first from 65 on or with a heart or vessel risk (house)."""
     if hold.stops is not Stops.ALL or evidence.advice_because is None:
         return ()
-    on = evidence.advice_on
-    if on is not None and hold.began_on <= on <= today:
+    on, ill_on = evidence.advice_on, max(hold.began_on, evidence.last_ill_on or hold.began_on)
+    if on is not None and ill_on <= on <= today:
         return ()
     return (f"Medical advice comes first here ({evidence.advice_because}): say who gave it and on which day.",)
 

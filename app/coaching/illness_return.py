@@ -7,9 +7,10 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from app.coaching.hold_rules import WELL_DAYS_BEFORE_HARD
-from app.coaching.holds import ComputedStop, IllnessReturn, Stops
+from app.coaching.holds import ComputedStop, Hold, IllnessReturn, Stops
 from app.coaching.people import Client, age_on
 from app.coaching.questions import named_medicines
+from app.coaching.readiness import Illness, ReadinessNote
 from app.coaching.screening import ScreeningAnswers, YesNo
 from app.coaching.weeks import day_words
 
@@ -33,6 +34,12 @@ class ReturnPath:
     def is_over(self, today: date) -> bool:
         """Whether everything is as usual again."""
         return today >= self.hard_from
+
+
+def last_ill_on(hold: Hold, notes: Sequence[ReadinessNote]) -> date:
+    """The newest day of an illness: the day its hold began, or that of a later note that says ill again or still."""
+    later = [one.noted_on for one in notes if one.illness is not Illness.NONE and one.noted_on > hold.began_on]
+    return max(later, default=hold.began_on)
 
 
 def days_lost(began_on: date, lifted_on: date) -> int:

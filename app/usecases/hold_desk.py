@@ -12,10 +12,9 @@ from app.coaching.access import Action, Actor
 from app.coaching.done_work import done_minutes
 from app.coaching.hold_rules import LiftEvidence, covering_hold, lifting_clearance, may_lift, remains_after_illness
 from app.coaching.holds import Hold, HoldKind, Stops, words_of
-from app.coaching.illness_return import advice_asked_because, days_lost
+from app.coaching.illness_return import advice_asked_because, days_lost, last_ill_on
 from app.coaching.lift_words import field_of
 from app.coaching.people import Client, ContactKind, Mode
-from app.coaching.readiness import Illness
 from app.coaching.reasons import Refused
 from app.coaching.screening import Clearance, ClearanceState
 from app.coaching.weeks import day_words, local_day
@@ -27,6 +26,10 @@ from app.usecases.gate import NotYours, open_record
 _STOPS_ALL = frozenset({HoldKind.SYMPTOM})
 #: Kinds that only a paper lifts.
 PAPER_KINDS = frozenset({HoldKind.SYMPTOM, HoldKind.CLEARANCE, HoldKind.PREGNANCY})
+#: What says more than a second hold of a kind would.
+_INSTEAD_OF_A_SECOND = {
+    HoldKind.ILLNESS: "Enter how they are, ill again or still: the way back counts from the newest ill day."
+}
 _MAY_NAME_A_MODE = frozenset({HoldKind.INJURY, HoldKind.HEAT, HoldKind.COACH})
 
 
@@ -60,6 +63,8 @@ class HoldOpened:
     own_words: tuple[str, ...]
     #: Why medical advice comes before this one is lifted; None when it is not asked.
     advice_because: str | None
+    #: The newest day of the illness, where it is about one: the way back counts from it.
+    last_ill_on: date | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,8 +104,8 @@ def raise_hold(
     covering = covering_hold(standing, kind=kind, stops=stops, mode=mode, began_on=began_on)
     if covering is not None:
         raise Refused(
-            f"A hold for this is open since {day_words(covering.began_on)} and stops as much. Write what is new as a "
-            "note; a second hold would add nothing."
+            f"A hold for this is open since {day_words(covering.began_on)} and stops as much; a second would add "
+            f"nothing. {_INSTEAD_OF_A_SECOND.get(kind, 'Write what is new as a note.')}"
         )
     return _raise(
         db, actor=actor, client_id=client.id, kind=kind, stops=stops, mode=mode, cause=cause, on=began_on, now=now
@@ -128,7 +133,16 @@ def open_hold(db: Session, *, actor: Actor, hold_id: int, now: datetime) -> Hold
     has_talk = _has_talk(db, hold, client.zone)
     said = words_of(hold, safety.symptoms_of(db, client_id=client.id))
     paper = lifting_clearance(hold, papers, today)
-    return HoldOpened(client, hold, today, paper, has_talk, said, _advice_because(db, client, hold, today))
+    return HoldOpened(
+        client,
+        hold,
+        today,
+        paper,
+        has_talk,
+        said,
+        advice_because=_advice_because(db, client, hold, today),
+        last_ill_on=_last_ill_on(db, hold, today),
+    )
 
 
 def lift(db: Session, *, actor: Actor, hold_id: int, given: LiftGiven, now: datetime) -> list[tuple[str, str]]:
@@ -145,6 +159,7 @@ def lift(db: Session, *, actor: Actor, hold_id: int, given: LiftGiven, now: date
         pain_free_easy_on=given.pain_free_easy_on,
         heart_rate_source_reviewed=given.heart_rate_source_reviewed,
         well_since_on=given.well_since_on,
+        last_ill_on=_last_ill_on(db, hold, today),
         advice_because=_advice_because(db, client, hold, today),
         advice_on=given.advice_on if (given.advice_from or "").strip() else None,
         password_confirmed=given.password_confirmed,
@@ -152,7 +167,6 @@ def lift(db: Session, *, actor: Actor, hold_id: int, given: LiftGiven, now: date
     refusals = may_lift(hold, clearances=papers, today=today, evidence=evidence)
     problems = [(field_of(hold, sentence), sentence) for sentence in refusals]
     problems += _unlogged_outing(db, hold, given, today)
-    problems += _ill_meanwhile(db, hold, given, today)
     if problems:
         return problems
     _close(db, actor=actor, hold=hold, given=given, papers=papers, today=today, now=now)
@@ -262,16 +276,12 @@ def _unlogged_outing(db: Session, hold: Hold, given: LiftGiven, today: date) -> 
     return [("pain_free_easy_on", "No session is logged on that day. Enter it first, told by phone will do.")]
 
 
-def _ill_meanwhile(db: Session, hold: Hold, given: LiftGiven, today: date) -> list[tuple[str, str]]:
-    """A note that says ill on a day named as a well one."""
-    since = given.well_since_on
-    if hold.kind is not HoldKind.ILLNESS or since is None:
-        return []
-    notes = readiness.between(db, client_ids=[hold.client_id], from_on=since, until_on=today)
-    ill = [one.noted_on for one in notes if one.illness is not Illness.NONE]
-    if not ill:
-        return []
-    return [("well_since_on", f"A note of {day_words(max(ill))} says ill. The first well day comes after it.")]
+def _last_ill_on(db: Session, hold: Hold, today: date) -> date | None:
+    """The newest day of the illness behind a hold; None for a hold of another kind."""
+    if hold.kind is not HoldKind.ILLNESS:
+        return None
+    notes = readiness.between(db, client_ids=[hold.client_id], from_on=hold.began_on, until_on=today)
+    return last_ill_on(hold, notes)
 
 
 def _close(

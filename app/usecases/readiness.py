@@ -187,6 +187,7 @@ def _pauses(
         )
         for kind, stops, cause in wanted
     ]
+    _trace_illness_goes_on(db, entry, open_holds, actor=actor, now=now)
     if entry.fall is not Fall.NO:
         raised.append(_report_fall(db, client_id, entry, actor=actor, origin=origin, now=now))
     return tuple(raised)
@@ -200,6 +201,26 @@ def _illness_hold(illness: Illness | None, open_holds: Sequence[Hold]) -> list[t
     if illness is Illness.ABOVE_NECK and not standing:
         return [(HoldKind.ILLNESS, Stops.HARD, ABOVE_NECK_CAUSE)]
     return []
+
+
+def _trace_illness_goes_on(
+    db: Session, entry: ReadinessEntry, open_holds: Sequence[Hold], *, actor: Actor, now: datetime
+) -> None:
+    """Leave beside an open illness hold that the client is ill again or still: its way back counts from that day."""
+    if entry.illness in (None, Illness.NONE):
+        return
+    for hold in open_holds:
+        if hold.kind is HoldKind.ILLNESS and entry.noted_on > hold.began_on:
+            leave_trace(
+                db,
+                at=now,
+                person_id=actor.person_id,
+                client_id=hold.client_id,
+                action="illness_goes_on",
+                subject="hold",
+                subject_id=hold.id,
+                change={"after": {"ill_on": entry.noted_on, "illness": entry.illness}},
+            )
 
 
 def _medicine_hold(is_changed: bool, open_holds: Sequence[Hold]) -> list[tuple[HoldKind, Stops, str]]:

@@ -305,6 +305,28 @@ def test_nobody_was_well_before_falling_ill():
     assert may_lift(ill, clearances=(), today=TODAY, evidence=after) == ()
 
 
+@pytest.mark.parametrize(("well_days", "may"), [(6, False), (5, False), (4, True)])
+def test_the_days_well_count_from_the_newest_ill_day(well_days, may):
+    ill = hold(kind=HoldKind.ILLNESS, stops=Stops.ALL, began_on=TODAY - 10 * DAY)
+    evidence = LiftEvidence(because="Well.", well_since_on=TODAY - well_days * DAY, last_ill_on=TODAY - 5 * DAY)
+
+    assert (may_lift(ill, clearances=(), today=TODAY, evidence=evidence) == ()) is may
+
+
+@pytest.mark.parametrize(("advice_days", "may"), [(6, False), (5, True)])
+def test_advice_given_before_the_fever_came_back_is_about_the_earlier_one(advice_days, may):
+    ill = hold(kind=HoldKind.ILLNESS, stops=Stops.ALL, began_on=TODAY - 10 * DAY)
+    evidence = LiftEvidence(
+        because="Well.",
+        well_since_on=TODAY - 4 * DAY,
+        last_ill_on=TODAY - 5 * DAY,
+        advice_because="aged 71",
+        advice_on=TODAY - advice_days * DAY,
+    )
+
+    assert (may_lift(ill, clearances=(), today=TODAY, evidence=evidence) == ()) is may
+
+
 def test_pregnancy_needs_the_providers_written_word_for_hard_work():
     expecting = hold(kind=HoldKind.PREGNANCY, stops=Stops.HARD, began_on=TODAY - 3 * DAY)
     light = clearance(given_on=TODAY, scope=Intensity.LIGHT_MODERATE)

@@ -8,17 +8,19 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from app.coaching.holds import IllnessReturn, Stops
+from app.coaching.holds import HoldKind, IllnessReturn, Stops
 from app.coaching.illness_return import (
     HALF_DAYS_MOST,
     advice_asked_because,
     days_lost,
+    last_ill_on,
     path_back,
     path_of,
     return_lines,
     return_stop,
 )
 from app.coaching.leave_to_train import may_train_now
+from app.coaching.readiness import Illness
 from app.coaching.rules import Rules
 from app.coaching.screening import YesNo
 from app.coaching.weeks import day_words
@@ -97,6 +99,32 @@ def test_of_two_ways_back_the_longer_counts() -> None:
     assert path_back(returns, TODAY) == path_back(returns[::-1], TODAY) == path_of(returns[1])
 
 
+def test_the_longer_is_the_one_with_the_later_hard_work_then_with_the_longer_half() -> None:
+    long_half, late_hard = back(lost=3, well_for=10), back(id=2, lost=1, well_for=0)
+    same_hard = back(id=3, lost=6, well_for=0)
+
+    assert path_back([long_half, late_hard], TODAY) == path_back([late_hard, long_half], TODAY) == path_of(late_hard)
+    assert path_back([late_hard, same_hard], TODAY) == path_back([same_hard, late_hard], TODAY) == path_of(same_hard)
+
+
+def test_the_reason_names_the_half_while_it_lasts() -> None:
+    returns = [back(well_for=3, lost=2)]
+    hard_from = f"Hard work from {day_words(TODAY + 4 * DAY)} on."
+    half = f"half the usual minutes until {day_words(TODAY + DAY)}, "
+
+    assert (
+        return_stop(returns, TODAY + DAY).sentence == f"On the way back after illness: {half}easy only. {hard_from}"
+    )
+    assert return_stop(returns, TODAY + 2 * DAY).sentence == f"On the way back after illness: easy only. {hard_from}"
+
+
+def test_where_hard_work_follows_the_half_no_step_lies_between() -> None:
+    assert return_lines([back(well_for=10, lost=3)], TODAY)[:2] == (
+        f"Until {day_words(TODAY + 2 * DAY)}: half your usual minutes, easy enough to chat.",
+        f"Hard work not before {day_words(TODAY + 3 * DAY)}.",
+    )
+
+
 @given(st.integers(0, 30), st.integers(1, 60), st.integers(0, 60))
 def test_hard_work_never_comes_before_the_half_ends_nor_before_a_week_well(well: int, lost: int, later: int) -> None:
     known = back(well_for=well, lost=lost)
@@ -121,6 +149,7 @@ def test_days_lost_count_from_the_first_day_ill(began: int, lifted: int, lost: i
         (None, make.answers(disease=YesNo.NO, heart_rate_medicine=YesNo.NO), True),
         (date(1980, 1, 1), None, True),
         (date(1980, 1, 1), make.answers(disease=YesNo.YES), True),
+        (date(1980, 1, 1), make.answers(disease=YesNo.UNKNOWN), True),
         (date(1980, 1, 1), make.answers(disease=YesNo.NO, heart_rate_medicine=YesNo.YES), True),
         (
             date(1980, 1, 1),
@@ -133,3 +162,46 @@ def test_days_lost_count_from_the_first_day_ill(began: int, lifted: int, lost: i
 )
 def test_medical_advice_comes_first_from_65_and_with_a_risk(born, answers, asked: bool) -> None:
     assert (advice_asked_because(make.client(born_on=born), answers, date(2026, 11, 25)) is not None) is asked
+
+
+def test_an_illness_reaches_to_the_newest_note_that_says_ill() -> None:
+    ill = make.hold(kind=HoldKind.ILLNESS, began_on=TODAY - 9 * DAY)
+    notes = [
+        make.readiness(id=1, noted_on=TODAY - 12 * DAY, illness=Illness.FEVER_OR_BELOW),
+        make.readiness(id=2, noted_on=TODAY - 4 * DAY, illness=Illness.ABOVE_NECK),
+        make.readiness(id=3, noted_on=TODAY - 6 * DAY, illness=Illness.FEVER_OR_BELOW),
+        make.readiness(id=4, noted_on=TODAY - 1 * DAY, illness=Illness.NONE),
+    ]
+
+    assert last_ill_on(ill, notes) == TODAY - 4 * DAY
+    assert last_ill_on(ill, notes[:1]) == TODAY - 9 * DAY
+
+
+@pytest.mark.parametrize(
+    ("group", "asked"),
+    [
+        ("beta_blocker", True),
+        ("rhythm", True),
+        ("device_or_rhythm", True),
+        ("pressure", True),
+        ("nitrates", True),
+        ("blood_thinner", True),
+        ("insulin", False),
+        ("raises", False),
+    ],
+)
+def test_medicines_that_speak_of_heart_or_vessels_ask_for_advice(group: str, asked: bool) -> None:
+    said = make.answers(disease=YesNo.NO, details_json=f'{{"medicines": {{"{group}": "yes"}}}}')
+
+    assert (advice_asked_because(make.client(born_on=date(1980, 1, 1)), said, TODAY) is not None) is asked
+
+
+def test_what_is_not_known_about_heart_and_vessels_is_said_as_that() -> None:
+    young = make.client(born_on=date(1980, 1, 1))
+    unasked = "nobody asked yet about heart and vessels"
+
+    assert advice_asked_because(young, None, TODAY) == unasked
+    assert advice_asked_because(young, make.answers(disease=YesNo.UNKNOWN), TODAY) == unasked
+    assert advice_asked_because(young, make.answers(disease=YesNo.YES), TODAY) == (
+        "a disease or a medicine that speaks of heart or vessels"
+    )

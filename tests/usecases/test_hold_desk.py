@@ -10,14 +10,17 @@ import pytest
 from sqlalchemy.orm import Session
 
 from app.coaching.holds import HoldKind, Stops
-from app.coaching.people import Mode
+from app.coaching.people import Mode, Origin
+from app.coaching.readiness import Illness
 from app.coaching.reasons import Refused
 from app.coaching.screening import Intensity, YesNo
+from app.coaching.weeks import day_words
 from app.storage import clients, illness, safety, session_logs
 from app.storage.audit import trail_of
-from app.usecases import hold_desk
+from app.usecases import hold_desk, readiness
 from app.usecases.gate import NotAllowed, NotYours
 from app.usecases.hold_desk import LiftGiven
+from app.usecases.readiness import ReadinessEntry
 from tests import factories, seed
 from tests import safety_scenes as scenes
 from tests.conftest import Browser
@@ -199,6 +202,21 @@ def test_with_a_risk_the_way_back_asks_who_gave_advice_and_when(db: Session, peo
     assert done == []
     assert illness.returns_of(db, client_id=people.client.id)[0].advice_on == TODAY - timedelta(days=1)
     assert "way_back_after_illness" in [one.action for one in trail_of(db, client_id=people.client.id)]
+
+
+def test_a_renewed_fever_is_kept_beside_the_hold_and_the_way_back_counts_from_it(db: Session, people: People) -> None:
+    seed.add_answers(db, client=people.client)
+    hold_id, actor, ill_on = fever(db, people), actor_of(people.coach), TODAY - timedelta(days=3)
+    again = ReadinessEntry(noted_on=ill_on, illness=Illness.FEVER_OR_BELOW)
+    readiness.keep(db, actor=actor, client_id=people.client.id, entry=again, origin=Origin.TOLD_BY_PHONE, now=NOW)
+
+    given = LiftGiven(because="Well again.", well_since_on=TODAY - timedelta(days=5))
+    too_early = hold_desk.lift(db, actor=actor, hold_id=hold_id, given=given, now=NOW)
+
+    assert hold_desk.open_hold(db, actor=actor, hold_id=hold_id, now=NOW).last_ill_on == ill_on
+    assert too_early == [("well_since_on", f"Ill on {day_words(ill_on)}: the first well day comes after it.")]
+    trail = [one for one in trail_of(db, client_id=people.client.id) if one.action == "illness_goes_on"]
+    assert [one.subject_id for one in trail] == [hold_id]
 
 
 def test_two_days_well_are_too_few(db: Session, people: People) -> None:

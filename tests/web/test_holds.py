@@ -202,7 +202,7 @@ def test_a_second_hold_that_adds_nothing_is_refused_and_the_open_one_shown(coach
     again = coach.send(form, **(fever | {"began_on": TODAY.isoformat(), "cause": "Still 38.5"}))
 
     assert again.status_code == 422
-    assert "stops as much. Write what is new as a note" in again.text
+    assert "the way back counts from the newest ill day." in again.text
     assert "Still 38.5" in again.text
     assert "One hold is open already" in coach.get(form).text
     assert len(holds(coach, people.client.id)) == 1
@@ -233,6 +233,27 @@ def test_the_way_back_after_fever_stands_on_the_phone_with_its_dates(
     assert "Back after being ill, step by step." in client_phone.get("/me/today").text
     assert "Back after illness." in coach.get(f"/clients/{people.client.id}/safety").text
     assert "Back after illness, as the phone says it." in coach.get(f"/clients/{people.client.id}/plan").text
+
+
+def test_a_renewed_fever_stands_where_its_hold_is_read_and_lifted(
+    coach: Browser, client_phone: Browser, people: People, address: str
+) -> None:
+    began = (TODAY - timedelta(days=5)).isoformat()
+    form = f"/clients/{people.client.id}/holds/new"
+    coach.send(form, kind="illness", stops="all", began_on=began, cause="Fever")
+    coach.send(
+        f"/clients/{people.client.id}/entry/readiness",
+        noted_on=YESTERDAY,
+        illness="fever_or_below",
+        origin="told_by_phone",
+    )
+
+    hold_id = holds(coach, people.client.id)[0].id
+    said = day_words(TODAY - timedelta(days=1))
+    assert len(holds(coach, people.client.id)) == 1
+    assert f"ill again or still on {said}" in coach.get(address).text
+    assert "Enter how they are now" in coach.get(form).text
+    assert "The days well count from after it." in coach.get(f"/holds/{hold_id}/lift").text
 
 
 def test_a_later_symptom_is_held_beside_the_open_one(coach: Browser, people: People, symptom_hold: int) -> None:

@@ -176,6 +176,7 @@ def _lifting(desk: Desk, opened: hold_desk.HoldOpened, fields: Fields, *, status
         paper=paper_words(opened.paper) if opened.paper else None,
         has_talk=opened.has_talk,
         advice_because=opened.advice_because,
+        ill_again_on=opened.last_ill_on if opened.last_ill_on != hold.began_on else None,
         latest=opened.today,
         easy_days=WELL_DAYS_BEFORE_EASY,
         hard_days=WELL_DAYS_BEFORE_HARD,

@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from app.coaching.clearance_papers import HOW_SEEN, paper_faults
 from app.coaching.consents import CONSENT_TEXTS, WAITS_FOR, current_consent
 from app.coaching.hold_rules import HOLD_WORDS, LIFTED_BY
-from app.coaching.holds import Hold, Stops, words_of
+from app.coaching.holds import Hold, HoldKind, Stops, words_of
+from app.coaching.illness_return import last_ill_on
 from app.coaching.people import ENTRY_ORIGIN_WORDS, ORIGIN_WORDS
 from app.coaching.pressure_rules import own_limit_counts
 from app.coaching.questions import (
@@ -84,6 +85,7 @@ class HoldView:
     lifted: str | None
     is_alarm: bool
     may_undo: bool
+    is_illness: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -170,12 +172,22 @@ def hold_view(hold: Hold, file: SafetyFile, *, may_undo: bool) -> HoldView:
         stops=f"{STOPS_WORDS[hold.stops]}{mode}",
         cause=hold.cause,
         own_words=words_of(hold, file.history.symptoms),
-        raised=f"Since {day_words(hold.began_on)}; raised {raised} by {file.name_of(hold.person_id)}",
+        raised=f"{_since(hold, file)}; raised {raised} by {file.name_of(hold.person_id)}",
         lifted_by=LIFTED_BY[hold.kind].replace("your coach", "the coach"),
         lifted=lifted,
         is_alarm=hold.lifted_at is None and hold.stops is Stops.ALL,
         may_undo=may_undo,
+        is_illness=hold.kind is HoldKind.ILLNESS,
     )
+
+
+def _since(hold: Hold, file: SafetyFile) -> str:
+    """The day a hold is about, and for an illness the newest day of it while the hold is open."""
+    since = f"Since {day_words(hold.began_on)}"
+    if hold.kind is not HoldKind.ILLNESS or hold.lifted_at is not None:
+        return since
+    ill_on = last_ill_on(hold, file.history.readiness)
+    return since if ill_on == hold.began_on else f"{since}, ill again or still on {day_words(ill_on)}"
 
 
 def hold_views(file: SafetyFile) -> tuple[tuple[HoldView, ...], tuple[HoldView, ...]]:
