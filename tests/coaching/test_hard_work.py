@@ -9,6 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from app.coaching.effort import Talk
+from app.coaching.facts import facts_of
 from app.coaching.hard_work import fullest_fortnight, hard_ahead, hard_done
 from app.coaching.prescriptions import SessionKind
 from app.coaching.rules import Rules
@@ -53,6 +54,13 @@ def test_only_fortnights_that_share_a_day_are_looked_at(touching: tuple[date, da
     assert fullest.count == days
 
 
+@pytest.mark.parametrize(("touching", "is_one"), [((_on(-5), _on(0)), True), ((_on(-5), _on(-1)), False)])
+def test_a_fortnight_that_begins_after_the_days_asked_for_is_not_theirs(
+    touching: tuple[date, date], is_one: bool
+) -> None:
+    assert (fullest_fortnight([_on(0)], touching=touching) is not None) is is_one
+
+
 @given(st.lists(st.integers(0, 60), min_size=1, max_size=20))
 def test_no_fourteen_days_hold_more_than_the_fullest(days: list[int]) -> None:
     fullest = fullest_fortnight([_on(n) for n in days])
@@ -80,6 +88,50 @@ def test_hard_sessions_ahead_are_those_nobody_answered() -> None:
     logs = (make.log(planned_session_id=1, done_on=TODAY, answer=Answer.NOT_DONE, minutes=None),)
 
     assert [day.record_id for day in hard_ahead(make.history(planned=planned, logs=logs), TODAY)] == [0, 2]
+
+
+def test_hard_days_done_come_in_order_and_say_that_they_are_done() -> None:
+    days = ((4, _on(-2)), (3, _on(-2)), (1, _on(-1)), (9, _on(-8)))
+    logs = tuple(make.log(id=n, done_on=day, talk=Talk.FEW_WORDS) for n, day in days)
+
+    done = hard_done(make.history(logs=logs), RULES, since_on=_on(-8))
+
+    assert [(day.record_id, day.on) for day in done] == [(9, _on(-8)), (3, _on(-2)), (4, _on(-2)), (1, _on(-1))]
+    assert {(day.is_done, day.counts_for_progress, day.title) for day in done} == {(True, False, "easy")}
+
+
+def test_facts_that_are_known_are_not_worked_out_again() -> None:
+    hard = make.history(logs=(make.log(talk=Talk.FEW_WORDS),))
+
+    assert hard_done(hard, RULES, facts=facts_of(make.history(), TODAY, RULES)) == ()
+
+
+def test_hard_sessions_ahead_come_in_order_and_are_not_done() -> None:
+    planned = tuple(make.planned_hard(id=n, planned_on=_on(day)) for n, day in ((1, 3), (5, 2), (4, 2)))
+
+    ahead = hard_ahead(make.history(planned=planned), TODAY)
+
+    assert [day.record_id for day in ahead] == [4, 5, 1]
+    assert {(day.is_done, day.counts_for_progress) for day in ahead} == {(False, False)}
+
+
+def test_a_cancelled_hard_session_is_not_ahead() -> None:
+    assert hard_ahead(make.history(planned=(make.planned_hard(is_cancelled=True),)), TODAY) == ()
+
+
+def test_an_entry_of_its_day_answers_a_session_of_monday() -> None:
+    entry = make.log(kind=SessionKind.INTERVALS, minutes=57.0)
+
+    assert hard_ahead(make.history(planned=(make.planned_hard(),), logs=(entry,)), TODAY) == ()
+
+
+@pytest.mark.parametrize(("answer", "ahead"), [(Answer.AS_PLANNED, 0), (Answer.NOT_DONE, 1)])
+def test_an_entry_of_the_week_before_answers_the_session_it_names_once_done(answer: Answer, ahead: int) -> None:
+    early = make.log(planned_session_id=1, done_on=_on(-1), kind=SessionKind.INTERVALS, answer=answer)
+
+    assert (
+        len(hard_ahead(make.history(planned=(make.planned_hard(planned_on=_on(1)),), logs=(early,)), TODAY)) == ahead
+    )
 
 
 @pytest.mark.parametrize(

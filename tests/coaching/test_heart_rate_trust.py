@@ -55,6 +55,8 @@ def trust(use=RELIABLE, *, answers=(), holds=(), notes=(), day=TODAY):
 
 BETA, BETA_UNSURE = asked(90, "beta_blocker"), asked(90, "beta_blocker", sure="not_sure")
 NONE = asked(90)
+RHYTHM_LONG_AGO, BETA_LONG_AGO = asked(200, "rhythm", id=7), asked(200, "beta_blocker", id=7)
+BETA_AGAIN = asked(6, "beta_blocker", id=3)
 NO_DETAILS = make.answers(answered_on=ago(90), heart_rate_medicine=YesNo.YES)
 BROKEN = make.answers(answered_on=ago(90), heart_rate_medicine=YesNo.YES, details_json="[]")
 
@@ -78,6 +80,14 @@ BROKEN = make.answers(answered_on=ago(90), heart_rate_medicine=YesNo.YES, detail
         # Settled by later answers; and named again by later ones.
         (RELIABLE, (BETA, asked(6, id=2)), (), RELIABLE, None),
         (RELIABLE, (NONE, asked(6, "beta_blocker", id=2)), (), OFF, 6),
+        # Since the first of the unbroken run that names the same; the order they are read in does not matter.
+        (RELIABLE, (RHYTHM_LONG_AGO, BETA, BETA_AGAIN), (), OFF, 90),
+        (RELIABLE, (BETA_AGAIN, BETA, RHYTHM_LONG_AGO), (), OFF, 90),
+        (RELIABLE, (BETA_LONG_AGO, NONE, BETA_AGAIN), (), OFF, 6),
+        (RELIABLE, (asked(6, "beta_blocker", id=3), asked(6, id=4)), (), RELIABLE, None),
+        (RELIABLE, (asked(6, id=4), asked(6, "beta_blocker", id=3)), (), RELIABLE, None),
+        # Of two reasons the earlier day counts.
+        (RELIABLE, (BETA,), (changed(4),), OFF, 90),
         # Reviewed by lifting the hold, which later answers alike leave alone and others do not.
         (RELIABLE, (BETA,), (changed(90, 80),), RELIABLE, None),
         (UNKNOWN, (BETA,), (changed(90, 80),), OFF, 90),
@@ -110,6 +120,25 @@ def test_answers_count_from_their_own_day(days_ago, expected):
     assert trust(answers=(BETA,), day=ago(days_ago)).use is expected
 
 
+@pytest.mark.parametrize(("days_ago", "reasons"), [(90, 2), (81, 2), (80, 0), (0, 0)])
+def test_answers_are_reviewed_from_the_day_the_hold_is_lifted(days_ago, reasons):
+    found = trust(answers=(BETA,), holds=(changed(90, 80),), day=ago(days_ago))
+
+    assert len(found.because) == reasons
+
+
+def test_a_review_in_the_minute_of_the_answers_counts():
+    lifted = replace(changed(90), lifted_at=BETA.entered_at)
+
+    assert trust(answers=(BETA,), holds=(lifted,)).use is RELIABLE
+
+
+def test_a_recorded_heart_rate_is_marked_while_it_is_off():
+    assert trust(OFF).beside("140 bpm") == "140 bpm (recorded only, not compared)"
+    assert trust().beside("140 bpm") == "140 bpm"
+    assert trust().sentence == ""
+
+
 def test_the_sentence_says_why_and_what_instead():
     found = trust(answers=(BETA,), holds=(changed(4),))
 
@@ -136,6 +165,9 @@ def found_day(days: int) -> str:
         ((NONE, asked(6, "raises", id=2)), (), (), (6,)),
         ((NONE, asked(6, "statin", id=2)), (), (), ()),
         ((), (changed(9, 3),), (), (9,)),
+        ((NONE, replace(NO_DETAILS, id=2, answered_on=ago(6))), (), (), (6,)),
+        ((NO_DETAILS, asked(6, id=2)), (), (), (6,)),
+        ((NO_DETAILS, BETA_AGAIN), (), (), (6,)),
         ((), (), (make.readiness(noted_on=ago(5), medicine_changed=True), make.readiness(noted_on=ago(4))), (5,)),
         ((NONE, asked(6, "raises", id=2)), (changed(9),), (make.readiness(medicine_changed=True),), (9, 6, 0)),
     ],
@@ -156,6 +188,28 @@ def test_two_days_compare_unless_a_break_lies_between_or_on_one():
     assert not trust(OFF).may_compare(ago(9), TODAY)
 
 
+def test_one_of_several_breaks_between_two_days_is_enough():
+    found = trust(holds=(changed(10, 2), changed(30, 25)))
+
+    assert found.breaks_between(ago(12), ago(9))
+    assert not found.breaks_between(ago(29), ago(11))
+
+
+@pytest.mark.parametrize(("day", "kept"), [(0, (3, 1, 0)), (1, (3, 1)), (4, ()), (5, (8, 5)), (9, ())], ids=str)
+def test_a_baseline_is_the_notes_after_the_last_break(day, kept):
+    notes = tuple(make.readiness(id=n, noted_on=ago(n)) for n in (12, 9, 8, 5, 4, 3, 1, 0))
+    found = trust(notes=(make.readiness(noted_on=ago(4), medicine_changed=True),), holds=(changed(9, 9),))
+
+    assert tuple(one.id for one in since_last_break(notes, ago(day), found)) == kept
+
+
+def test_without_a_break_every_note_up_to_the_day_is_in():
+    notes = tuple(make.readiness(id=n, noted_on=ago(n)) for n in (12, 4, 0))
+
+    assert since_last_break(notes, ago(4), trust()) == notes[:2]
+    assert since_last_break(notes, ago(4), trust(OFF)) == ()
+
+
 def test_a_history_gives_the_same():
     one = make.history(screening=(BETA,), holds=(changed(9),), readiness=(make.readiness(medicine_changed=True),))
 
@@ -165,6 +219,7 @@ def test_a_history_gives_the_same():
 
 def test_other_groups_than_before_ask_for_a_review():
     assert names_other_groups(NONE, BETA)
+    assert names_other_groups(NONE, NO_DETAILS)
     assert names_other_groups(BETA, asked(6, "beta_blocker", "rhythm", id=2))
     assert not names_other_groups(BETA, asked(6, "beta_blocker", id=2))
     assert not names_other_groups(BETA, asked(6, id=2))

@@ -18,6 +18,7 @@ from app.coaching.heat import (
     heat_row,
     heat_words,
     is_hot,
+    note_words,
 )
 from app.coaching.readiness import Illness
 from tests import factories as make
@@ -63,6 +64,8 @@ def test_who_bears_heat_badly_moves_one_row_down_and_no_further(wbgt_c: float) -
         (25, 60, False, True),
         (24.9, 60, False, False),
         (25, 59, False, False),
+        (25, 59.9, False, False),
+        (24.99, None, True, False),
         (25, None, True, True),
         (24.9, None, True, False),
         (22, 60, True, True),
@@ -71,6 +74,26 @@ def test_who_bears_heat_badly_moves_one_row_down_and_no_further(wbgt_c: float) -
 )
 def test_a_day_is_hot_by_the_practices_rule(temperature_c, humidity, bears_badly: bool, hot: bool) -> None:
     assert is_hot(note(temperature_c, humidity), bears_badly=bears_badly) is hot
+
+
+@pytest.mark.parametrize(
+    ("wbgt_c", "air_c", "hot"), [(27.8, None, False), (27.9, None, True), (27.9, 10, True), (27.8, 28, True)]
+)
+def test_a_day_is_hot_from_the_second_row_of_the_table_on(wbgt_c: float, air_c: float | None, hot: bool) -> None:
+    assert is_hot(note(air_c, wbgt_c=wbgt_c), bears_badly=False) is hot
+
+
+def test_a_note_without_a_temperature_says_nothing_of_heat() -> None:
+    assert is_hot(note(humidity_percent=90), bears_badly=True) is False
+    assert asks_to_cancel(note(40), bears_badly=True) is False
+
+
+def test_what_was_noted_is_told_in_figures() -> None:
+    assert note_words(note(28.5, 61, 26)) == "28.5 °C, 61 % humidity, wet-bulb globe 26 °C"
+    assert note_words(note(28)) == "28 °C"
+    assert note_words(note(humidity_percent=61)) == "61 % humidity"
+    assert note_words(note(wbgt_c=30.5)) == "wet-bulb globe 30.5 °C"
+    assert note_words(note()) == ""
 
 
 def test_a_wet_bulb_globe_that_says_cancel_says_so() -> None:
@@ -95,12 +118,30 @@ def test_a_wet_bulb_globe_that_says_cancel_says_so() -> None:
             ("ill in the last two weeks",),
         ),
         ({"readiness": (make.readiness(noted_on=TODAY - timedelta(days=15), illness=Illness.FEVER_OR_BELOW),)}, ()),
+        (
+            {"readiness": (make.readiness(noted_on=TODAY, illness=Illness.ABOVE_NECK),)},
+            ("ill in the last two weeks",),
+        ),
+        ({"readiness": (make.readiness(noted_on=TODAY + timedelta(days=1), illness=Illness.ABOVE_NECK),)}, ()),
+        ({"readiness": (make.readiness(noted_on=TODAY),)}, ()),
+        (
+            {"screening": (make.answers(details_json='{"medicines": {"beta_blocker": "not_sure"}}'),)},
+            ("water or pressure tablets, or a beta-blocker",),
+        ),
+        ({"screening": (make.answers(details_json='{"medicines": {"statin": "yes"}}'),)}, ()),
+        ({"client": make.client(born_on=date(1966, 10, 5))}, ("aged 60",)),
+        ({"client": make.client(born_on=date(1966, 10, 6))}, ()),
     ],
 )
 def test_age_drying_medicines_and_illness_lower_the_limits(changes, why: tuple[str, ...]) -> None:
     young = {"client": make.client(born_on=date(1990, 1, 1))}
 
     assert bears_heat_badly(make.history(**(young | changes)), TODAY) == why
+
+
+@pytest.mark.parametrize(("month", "warns"), [(4, False), (5, True), (9, True), (10, False)])
+def test_the_warm_months_are_may_to_september(month: int, warns: bool) -> None:
+    assert (caution_today(make.history(), None, date(2026, month, 15)) is not None) is warns
 
 
 def test_the_warm_months_carry_the_caution_whatever_the_day() -> None:
