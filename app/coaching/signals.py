@@ -110,9 +110,9 @@ def signals(history: History, today: date, rules: Rules) -> tuple[Signal, ...]:
     return tuple(sorted(found, key=order_in_client))
 
 
-def order_in_client(signal: Signal) -> tuple[int, int, int]:
-    """Shelf, family, then the fixed order of names; no two signals of a client share a name."""
-    return (_SHELF_ORDER[signal.shelf], signal.family, _RANK[signal.name])
+def order_in_client(signal: Signal) -> tuple[int, int, bool, int]:
+    """Shelf, family, what may settle the rest, then the fixed order of names; no two of a client share a name."""
+    return (_SHELF_ORDER[signal.shelf], signal.family, not signal.leads, _RANK[signal.name])
 
 
 def needs_word(signal: Signal) -> bool:

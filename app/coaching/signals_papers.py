@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import timedelta
 
 from app.coaching.clearance_papers import paper_day, paper_faults
+from app.coaching.hold_rules import lifting_clearance
 from app.coaching.holds import Hold, HoldKind
 from app.coaching.lookahead_hard import is_vigorous
 from app.coaching.phases import HARD_WORK_PHASES
@@ -66,6 +67,7 @@ def paper_while_held(scene: Scene) -> Signal | None:
         (Act.LIFT, Act.CLEARANCE_PAGE, Act.CONTACT),
         local_day(paper.recorded_at, scene.history.client.zone),
         hold_id=hold.id,
+        leads=lifting_clearance(hold, scene.history.clearances, scene.today) is not None,
     )
 
 

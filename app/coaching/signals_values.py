@@ -86,6 +86,8 @@ class Signal:
     stops_all: bool = False
     #: The hold it is about, where lifting it is the act.
     hold_id: int | None = None
+    #: Said before the client's other reasons on its shelf, since it may settle them.
+    leads: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import timedelta
+from datetime import date, timedelta
 from typing import Any
 
 import pytest
@@ -13,10 +13,13 @@ from app.coaching.holds import HoldKind, Stops
 from app.coaching.people import ClientState, Mode
 from app.coaching.phases import Phase
 from app.coaching.readiness import Illness
+from app.coaching.rules import Rules
 from app.coaching.screening import ClearanceState, YesNo
-from app.coaching.signals import Act, Family, Shelf
+from app.coaching.signals import Act, Family, Shelf, signals
 from tests import factories as make
 from tests.coaching.signal_scenes import TODAY, calm, easy_done, found, hard_planned, names, on
+
+RULES = Rules()
 
 
 def test_a_calm_client_says_nothing() -> None:
@@ -230,6 +233,22 @@ def test_a_paper_recorded_while_a_hold_is_open_speaks_with_its_number() -> None:
     assert "by Dr. Amrei Sohl is on file" in signal.sentence
     assert "still open. Read it and lift it, or say why not." in signal.sentence
     assert (signal.key, signal.hold_id, signal.acts[0]) == ("paper_while_held:c5,h7:", 7, Act.LIFT)
+
+
+@pytest.mark.parametrize(("given_on", "first"), [(on(0), "paper_while_held"), (on(-3), "symptom")])
+def test_a_paper_that_lifts_the_hold_is_said_before_the_symptom_itself(given_on: date, first: str) -> None:
+    paper = make.clearance(id=5, given_on=given_on, recorded_at=make.at(on(0), 12))
+    history = calm(
+        symptoms=(make.symptom(),),
+        holds=(make.hold(),),
+        clearances=(paper,),
+        planned=(make.planned(planned_on=TODAY),),
+    )
+
+    said = [one.name for one in signals(history, TODAY, RULES)]
+
+    assert said[0] == first
+    assert {"symptom", "paper_while_held", "hold_with_training"} <= set(said)
 
 
 def test_a_paper_from_before_the_symptom_is_said_not_to_lift_it() -> None:

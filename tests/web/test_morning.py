@@ -337,6 +337,19 @@ def test_a_paper_recorded_while_the_hold_is_open_leads_to_lifting(coach, people,
     assert f'href="/holds/{hold_id}/lift"' in line
 
 
+def test_a_folded_paper_keeps_its_link_to_the_hold(coach, client_phone, people, calm):
+    felt_on = seed.TODAY - timedelta(days=1)
+    client_phone.send("/me/felt-wrong", sign="chest", felt_on=felt_on.isoformat())
+    told = {"signer": "Dr. Amrei Sohl", "profession": "general practitioner", "how_seen": "telephone"}
+    granted = {"state": "granted", "scope": "vigorous", "given_on": seed.TODAY.isoformat()}
+    coach.send(f"/clients/{people.client.id}/safety/clearance", **told, **granted, own_password=seed.PASSWORD)
+
+    folded = line_of(coach.get("/morning"), people.client).split("more-reason", 1)[1]
+
+    assert "It does not lift it." in folded
+    assert "Read it and lift" in folded
+
+
 def test_somebody_asked_and_not_started_is_led_to_the_start(coach, people):
     with coach.db(write=True) as db:
         maud = seed.add_client(db, coach_id=people.coach.id, name="Maud Ellery")

@@ -152,8 +152,8 @@ def line_view(one: MorningLine) -> LineView:
 
 
 def _reason(one: MorningLine, signal: Signal, *, is_top: bool) -> ReasonView:
-    found = [_act(one, signal, act) for act in signal.acts]
-    acts = [act for act in found if act is not None] if is_top else []
+    found = [_act(one, signal, act) for act in signal.acts if is_top or act is Act.LIFT]
+    acts = [act for act in found if act is not None]
     keys = {act.key for act in acts}
     acts += [act for act in _always(one, signal, is_top=is_top) if act.key not in keys]
     first = [_main(acts[0])] if is_top else acts[:1]
