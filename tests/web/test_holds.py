@@ -278,6 +278,32 @@ def test_the_clients_own_words_stand_beside_the_hold(
     assert "“Like a belt, on the hill.”" in lifting
 
 
+def test_the_letter_after_a_symptom_says_what_was_reported_and_when(
+    coach: Browser, client_phone: Browser, people: People, address: str
+) -> None:
+    client_phone.send("/me/felt-wrong", sign="chest", felt_on=YESTERDAY, text="Like a belt, on the hill.")
+
+    letter = coach.get(f"{address}/letter").text
+
+    said = f"{day_words(TODAY - timedelta(days=1))}, chosen from our list: “Pain, pressure or tightness in the chest"
+    assert said in letter
+    assert "in their own words: “Like a belt, on the hill.”" in letter
+    assert "The answers led us to ask" not in letter
+
+
+def test_the_letter_quotes_the_coach_where_the_hold_was_raised_by_hand(
+    coach: Browser, address: str, symptom_hold: int
+) -> None:
+    assert "noted by the coach: “Pressure in the chest on the hill”" in coach.get(f"{address}/letter").text
+
+
+def test_a_letter_without_a_symptom_names_none(coach: Browser, address: str) -> None:
+    letter = coach.get(f"{address}/letter").text
+
+    assert "The answers led us to ask you first." in letter
+    assert "What was reported to us" not in letter
+
+
 def test_a_strangers_hold_is_not_there(other_coach: Browser, people: People, symptom_hold: int) -> None:
     assert other_coach.get(f"/holds/{symptom_hold}/lift").status_code == 404
     assert other_coach.send(f"/holds/{symptom_hold}/lift", because="Mine.").status_code == 404

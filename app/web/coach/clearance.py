@@ -10,6 +10,7 @@ from starlette.responses import Response
 from app.coaching.clearance_papers import HOW_SEEN, TELEPHONE
 from app.coaching.consents import CONSENT_TEXTS
 from app.coaching.people import age_on
+from app.coaching.reported_words import reported_lines
 from app.coaching.screening import ClearanceState, Intensity
 from app.coaching.weeks import day_words
 from app.usecases import clearances
@@ -116,7 +117,7 @@ def _lead_on(desk: Desk, client_id: int, paper: clearances.PaperGiven) -> Respon
 
 @router.get("/clients/{client_id}/safety/letter")
 def letter(client_id: int, desk: CoachDesk) -> Response:
-    """A neutral letter to the clinician: what is asked, no answers, no diagnosis."""
+    """A neutral letter to the clinician: what is asked, after a symptom what was reported; no answers, no diagnosis."""
     file = use.safety_file(desk.db, actor=desk.person, client_id=client_id, rules=desk.rules, now=desk.now)
     return render(
         desk,
@@ -125,6 +126,7 @@ def letter(client_id: int, desk: CoachDesk) -> Response:
         born_on=file.client.born_on,
         age=age_on(file.client.born_on, file.today),
         clearance_days=desk.rules.clearance_days,
+        reported=reported_lines(file.history),
     )
 
 

@@ -1,0 +1,35 @@
+"""What a client reported before a symptom hold, for the clinician: their choice of words and the day, nothing added."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+
+from app.coaching.history import History
+from app.coaching.holds import Hold, HoldKind
+from app.coaching.symptoms import sign_of
+
+
+@dataclass(frozen=True, slots=True)
+class ReportedLine:
+    """One day's report: the sign that was chosen, or what the coach wrote down, and the client's own words."""
+
+    on: date
+    said: str
+    #: Whether the client chose the words of `said`; else the coach noted them.
+    is_clients: bool
+    own_words: str | None
+
+
+def reported_lines(history: History) -> tuple[ReportedLine, ...]:
+    """Everything the open symptom holds are about, in the order of the days; empty without such a hold."""
+    held = [hold for hold in history.open_holds if hold.kind is HoldKind.SYMPTOM]
+    found = [line for hold in held for line in _of_hold(history, hold)]
+    return tuple(sorted(found, key=lambda one: one.on))
+
+
+def _of_hold(history: History, hold: Hold) -> list[ReportedLine]:
+    reports = [one for one in history.symptoms if one.hold_id == hold.id]
+    if not reports:
+        return [ReportedLine(hold.began_on, hold.cause, False, None)]
+    return [ReportedLine(one.felt_on, sign_of(one.sign).words, True, one.text) for one in reports]
