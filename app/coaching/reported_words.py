@@ -1,4 +1,4 @@
-"""What a client reported before a symptom hold, for the clinician: their choice of words and the day, nothing added."""
+"""What was reported before a symptom hold, for the clinician: their choice of words and the day, nothing added."""
 
 from __future__ import annotations
 

@@ -117,7 +117,7 @@ def _lead_on(desk: Desk, client_id: int, paper: clearances.PaperGiven) -> Respon
 
 @router.get("/clients/{client_id}/safety/letter")
 def letter(client_id: int, desk: CoachDesk) -> Response:
-    """A neutral letter to the clinician: what is asked, after a symptom what was reported; no answers, no diagnosis."""
+    """A neutral letter to the clinician: what is asked, what was reported; no answers, no diagnosis."""
     file = use.safety_file(desk.db, actor=desk.person, client_id=client_id, rules=desk.rules, now=desk.now)
     return render(
         desk,
