@@ -340,6 +340,10 @@ def consent(kind: ConsentKind, **changes: Any) -> Consent:
         "given_on": TODAY - timedelta(days=7),
         "method": Origin.CLIENT,
         "withdrawn_on": None,
+        "language": "en",
+        "recorded_at": at(TODAY - timedelta(days=7)),
+        "witness": None,
+        "withdrawn_at": None,
     }
     return Consent(**(given | changes))
 

@@ -101,9 +101,12 @@ def agree(db: Session, *, client: Client, person_id: int) -> None:
             text_version=text.version,
             text_sha256=text.sha256,
             text_as_shown=text.text,
+            language=text.language,
             given_on=TODAY - timedelta(days=9),
             method=Origin.FROM_PAPER,
+            witness=None,
             person_id=person_id,
+            at=NOW - timedelta(days=9),
         )
 
 

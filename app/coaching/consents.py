@@ -21,6 +21,8 @@ class ConsentText:
     version: str
     title: str
     paragraphs: tuple[str, ...]
+    #: As a page names it: a text in another language is another text.
+    language: str = "en"
 
     @property
     def text(self) -> str:
@@ -107,6 +109,8 @@ _STOP_SIGNS = ConsentText(
         "Then tell your coach. No training until it has been looked at.",
     ),
 )
+
+LANGUAGE_WORDS = {"en": "English"}
 
 #: What has to be in force before anything hard, and the reason kept when it is taken back.
 ASKED_FOR_HARD_WORK = (ConsentKind.INTERVAL_PHASE, ConsentKind.STOP_SIGNS)

@@ -81,7 +81,7 @@ class ConsentKind(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Consent:
-    """One consent with the text's version and hash; withdrawn, never overwritten."""
+    """One consent with the text's version, language and hash; withdrawn, never overwritten."""
 
     id: int
     client_id: int
@@ -91,6 +91,12 @@ class Consent:
     given_on: date
     method: Origin
     withdrawn_on: date | None
+    language: str
+    #: When it was written down here; None for those kept before the hour was.
+    recorded_at: datetime | None
+    #: Who saw it given; None when nobody was named.
+    witness: str | None
+    withdrawn_at: datetime | None
 
 
 @dataclass(frozen=True, slots=True)

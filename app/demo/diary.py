@@ -191,9 +191,12 @@ def agree(diary: Diary, day: date, *kinds: ConsentKind) -> None:
             text_version=text.version,
             text_sha256=text.sha256,
             text_as_shown=text.text,
+            language=text.language,
             given_on=day,
             method=method,
+            witness=None,
             person_id=diary.entering,
+            at=diary.at(day, 18),
         )
 
 

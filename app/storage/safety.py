@@ -108,9 +108,12 @@ def add_consent(
     text_version: str,
     text_sha256: str,
     text_as_shown: str,
+    language: str,
     given_on: date,
     method: Origin,
+    witness: str | None,
     person_id: int,
+    at: datetime,
 ) -> int:
     """Add a consent with the text as it was shown."""
     row = ConsentRow(
@@ -119,22 +122,26 @@ def add_consent(
         text_version=text_version,
         text_sha256=text_sha256,
         text_as_shown=text_as_shown,
+        language=language,
         given_on=given_on,
         method=method,
+        witness=witness,
         person_id=person_id,
+        recorded_at=at,
         withdrawn_on=None,
+        withdrawn_at=None,
     )
     db.add(row)
     db.flush()
     return row.id
 
 
-def withdraw_consents(db: Session, *, client_id: int, kind: ConsentKind, on: date) -> None:
+def withdraw_consents(db: Session, *, client_id: int, kind: ConsentKind, on: date, at: datetime) -> None:
     """Withdraw a client's consents of a kind; they stay on record."""
     db.execute(
         update(ConsentRow)
         .where(ConsentRow.client_id == client_id, ConsentRow.kind == kind, ConsentRow.withdrawn_on.is_(None))
-        .values(withdrawn_on=on)
+        .values(withdrawn_on=on, withdrawn_at=at)
     )
 
 

@@ -133,9 +133,12 @@ def give_consent(
         text_version=text.version,
         text_sha256=text.sha256,
         text_as_shown=text.text,
+        language=text.language,
         given_on=local_day(now, client.zone),
         method=origin,
+        witness=None,
         person_id=actor.person_id,
+        at=now,
     )
     leave_trace(
         db,
@@ -160,7 +163,7 @@ def withdraw_consent(db: Session, *, actor: Actor, client_id: int, kind: Consent
     given = [one for one in safety.consents_of(db, client_id=client_id) if one.kind is kind and not one.withdrawn_on]
     if not given:
         raise Refused("There is no such consent to take back.")
-    safety.withdraw_consents(db, client_id=client_id, kind=kind, on=today)
+    safety.withdraw_consents(db, client_id=client_id, kind=kind, on=today, at=now)
     leave_trace(
         db,
         at=now,

@@ -173,13 +173,22 @@ def add_pressure(
 
 
 def add_consent(
-    db: Session, *, actor: Actor, client_id: int, kind: ConsentKind, given_on: date, method: Origin, now: datetime
+    db: Session,
+    *,
+    actor: Actor,
+    client_id: int,
+    kind: ConsentKind,
+    given_on: date,
+    method: Origin,
+    now: datetime,
+    witness: str | None = None,
 ) -> int:
     """Keep a consent the client gave on paper or in person, to the text as it is now. Returns its id.
 
     Raises: NotYours, NotAllowed; Refused for a day to come.
     """
     client = open_record(db, actor=actor, client_id=client_id, action=Action.DECIDE, now=now)
+    witness: who saw it given, by name; None when nobody did.
     if given_on > local_day(now, client.zone):
         raise Refused("This day has not come yet.")
     if method not in CONSENT_METHODS:
@@ -195,9 +204,12 @@ def add_consent(
         given_on=given_on,
         method=method,
         person_id=actor.person_id,
+        language=text.language,
     )
     _trace(
+        witness=witness,
         db,
+        at=now,
         actor=actor,
         client_id=client.id,
         action="add_consent",
@@ -215,7 +227,7 @@ def withdraw_consent(db: Session, *, actor: Actor, client_id: int, kind: Consent
     """
     client = open_record(db, actor=actor, client_id=client_id, action=Action.LOG, now=now)
     today = local_day(now, client.zone)
-    safety.withdraw_consents(db, client_id=client.id, kind=kind, on=today)
+    safety.withdraw_consents(db, client_id=client.id, kind=kind, on=today, at=now)
     _trace(
         db,
         actor=actor,

@@ -283,8 +283,9 @@ def _keep_safety(db, one: History, by: dict[str, int]) -> None:
     for paper in one.clearances:
         paper_id = safety.add_clearance(db, **_values(paper, by), at=paper.recorded_at)
     for consent in one.consents:
-        values = {name: value for name, value in _values(consent, by).items() if name != "withdrawn_on"}
-        safety.add_consent(db, **values, text_as_shown="The text.")
+        left = {"withdrawn_on", "withdrawn_at", "recorded_at"}
+        values = {name: value for name, value in _values(consent, by).items() if name not in left}
+        safety.add_consent(db, **values, text_as_shown="The text.", at=consent.recorded_at)
     for reading in one.pressures:
         safety.add_pressure(db, **_values(reading, by), at=reading.entered_at)
     for hold in one.holds:

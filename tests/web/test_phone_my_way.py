@@ -142,6 +142,7 @@ def test_a_consent_is_kept_with_the_text_as_shown(client_phone, people):
     assert answer.status_code == 303
     assert given.text_sha256 == CONSENT_TEXTS[ConsentKind.INTERVAL_PHASE].sha256
     assert (given.given_on, given.withdrawn_on) == (seed.TODAY, None)
+    assert (given.language, given.recorded_at, given.witness) == ("en", seed.NOW, None)
 
 
 def test_a_consent_is_taken_back_as_easily_as_given(client_phone, people):
@@ -150,7 +151,8 @@ def test_a_consent_is_taken_back_as_easily_as_given(client_phone, people):
     answer = client_phone.send("/me/my-way/consents/take-back", kind="interval_phase")
 
     assert answer.status_code == 303
-    assert consents(client_phone, people)[0].withdrawn_on == seed.TODAY
+    taken_back = consents(client_phone, people)[0]
+    assert (taken_back.withdrawn_on, taken_back.withdrawn_at) == (seed.TODAY, seed.NOW)
     assert holds(client_phone, people) == []
 
 

@@ -12,7 +12,7 @@ from app.storage import clients, safety
 from app.storage.audit import trail_of
 from tests import safety_scenes as scenes
 from tests.conftest import Browser
-from tests.seed import PASSWORD, TODAY, People
+from tests.seed import NOW, PASSWORD, TODAY, People
 
 YESTERDAY = (TODAY - timedelta(days=1)).isoformat()
 GRANTED = {
@@ -191,7 +191,7 @@ def test_a_request_makes_a_client_at_intake_wait(coach: Browser, people: People,
         assert clients.one(db, client_id=people.client.id).state is ClientState.WAITING_FOR_CLEARANCE  # type: ignore[union-attr]
 
 
-def test_the_letter_holds_no_answers_and_no_free_text(
+def test_the_letter_holds_no_answers_and_nothing_a_coach_wrote(
     coach: Browser, people: People, address: str, symptom_hold: int
 ) -> None:
     with coach.db(write=True) as db:
@@ -315,3 +315,17 @@ def test_a_stand_in_neither_records_papers_nor_confirms(stand_in: Browser, peopl
     assert stand_in.send(f"{base}/consent", **consent).status_code == 403
     assert stand_in.send(f"{base}/active", reason="So it is.").status_code == 403
     assert stand_in.send(f"{base}/pressure", **pressure).status_code == 303
+
+
+def test_a_consent_on_paper_says_who_saw_it_given_and_in_which_language(
+    coach: Browser, people: People, address: str
+) -> None:
+    form = {"kind": "coaching", "method": "from_paper", "given_on": YESTERDAY}
+
+    answer = coach.send(f"{address}/consent", **form, witness="Ruben Oak")
+
+    assert answer.status_code == 303
+    with coach.db() as db:
+        (kept,) = safety.consents_of(db, client_id=people.client.id)
+    assert (kept.witness, kept.language, kept.recorded_at) == ("Ruben Oak", "en", NOW)
+    assert "seen by Ruben Oak, text 2026-1 in English" in coach.get(address).text

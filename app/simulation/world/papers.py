@@ -123,6 +123,10 @@ def agree(scene: Scene, day: int, *kinds: ConsentKind) -> None:
             given_on=scene.on(day),
             method=Origin.FROM_PAPER,
             withdrawn_on=None,
+            language=text.language,
+            recorded_at=scene.at(day, 11, 20),
+            witness=None,
+            withdrawn_at=None,
         )
         scene.record.consents.append(consent)
         scene.record.entries.append(Agreed(consent, scene.coach_id, scene.at(day, 11, 20)))

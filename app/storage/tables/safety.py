@@ -87,7 +87,16 @@ class ConsentRow(Base):
     method: Mapped[Origin] = mapped_column(Choice(Origin))
     person_id: Mapped[int] = mapped_column(ForeignKey("people.id"), index=True)
     withdrawn_on: Mapped[date | None] = mapped_column(LocalDate)
-    __table_args__ = (one_of("kind", ConsentKind), one_of("method", Origin), STRICT)
+    language: Mapped[str] = mapped_column(server_default="en")
+    recorded_at: Mapped[datetime | None] = mapped_column(Instant)
+    witness: Mapped[str | None]
+    withdrawn_at: Mapped[datetime | None] = mapped_column(Instant)
+    __table_args__ = (
+        one_of("kind", ConsentKind),
+        one_of("method", Origin),
+        filled("witness", 200),
+        STRICT,
+    )
 
 
 class BloodPressureRow(Base):

@@ -93,11 +93,19 @@ def add_consent(client_id: int, desk: CoachDesk) -> Response:
     kind = fields.choice("kind", ConsentKind)
     method = fields.choice("method", Origin)
     on = fields.day("given_on", latest=desk.today, earliest=desk.today - LONGEST_BACK)
+    witness = fields.text("witness", required=False)
     if fields.errors or kind is None or method is None or on is None:
         return _page(desk, client_id, "consent", fields)
     try:
         use.add_consent(
-            desk.db, actor=desk.person, client_id=client_id, kind=kind, given_on=on, method=method, now=desk.now
+            desk.db,
+            actor=desk.person,
+            client_id=client_id,
+            kind=kind,
+            given_on=on,
+            method=method,
+            witness=witness,
+            now=desk.now,
         )
     except Refused as refusal:
         fields.refuse("method", str(refusal))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from app.coaching.clearance_papers import HOW_SEEN, paper_faults
-from app.coaching.consents import CONSENT_TEXTS, WAITS_FOR, current_consent
+from app.coaching.consents import CONSENT_TEXTS, LANGUAGE_WORDS, WAITS_FOR, current_consent
 from app.coaching.hold_rules import HOLD_WORDS, LIFTED_BY
 from app.coaching.holds import Hold, HoldKind, Stops, words_of
 from app.coaching.illness_return import last_ill_on
@@ -248,14 +248,24 @@ def _consent_view(kind: ConsentKind, consents: tuple[Consent, ...]) -> ConsentVi
     of_kind = [one for one in consents if one.kind is kind and one is not current]
     state = "not given"
     if current is not None:
-        state = f"given {day_words(current.given_on)}, {_method(current)}, text {current.text_version}"
+        state = f"given {day_words(current.given_on)}, {_method(current)}{_beside(current)}, text {_text(current)}"
     elif of_kind:
         last = of_kind[-1]
         withdrawn = last.withdrawn_on
         state = f"taken back {day_words(withdrawn)}" if withdrawn else f"given to an older text ({last.text_version})"
-    earlier = tuple(f"{day_words(one.given_on)}, text {one.text_version}" for one in of_kind)
+    earlier = tuple(f"{day_words(one.given_on)}{_beside(one)}, text {_text(one)}" for one in of_kind)
     waits = "" if current is not None else WAITS_FOR[kind]
     return ConsentView(kind.value, text.title, state, current is not None, waits, earlier)
+
+
+def _text(consent: Consent) -> str:
+    return f"{consent.text_version} in {LANGUAGE_WORDS.get(consent.language, consent.language)}"
+
+
+def _beside(consent: Consent) -> str:
+    """Who saw it given, and when it was taken back."""
+    seen = f", seen by {consent.witness}" if consent.witness else ""
+    return seen + (f", taken back {day_words(consent.withdrawn_on)}" if consent.withdrawn_on else "")
 
 
 def _method(consent: Consent) -> str:
