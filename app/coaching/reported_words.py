@@ -12,12 +12,13 @@ from app.coaching.symptoms import sign_of
 
 @dataclass(frozen=True, slots=True)
 class ReportedLine:
-    """One day's report: the sign that was chosen, or what the coach wrote down, and the client's own words."""
+    """One day's report: the sign the client chose and their own words.
+
+    Without a sign the hold was raised by a coach, whose words stay in the record: they may be a guess at what it was.
+    """
 
     on: date
-    said: str
-    #: Whether the client chose the words of `said`; else the coach noted them.
-    is_clients: bool
+    chosen: str | None
     own_words: str | None
 
 
@@ -31,5 +32,5 @@ def reported_lines(history: History) -> tuple[ReportedLine, ...]:
 def _of_hold(history: History, hold: Hold) -> list[ReportedLine]:
     reports = [one for one in history.symptoms if one.hold_id == hold.id]
     if not reports:
-        return [ReportedLine(hold.began_on, hold.cause, False, None)]
-    return [ReportedLine(one.felt_on, sign_of(one.sign).words, True, one.text) for one in reports]
+        return [ReportedLine(hold.began_on, None, None)]
+    return [ReportedLine(one.felt_on, sign_of(one.sign).words, one.text) for one in reports]

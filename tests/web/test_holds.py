@@ -291,10 +291,13 @@ def test_the_letter_after_a_symptom_says_what_was_reported_and_when(
     assert "The answers led us to ask" not in letter
 
 
-def test_the_letter_quotes_the_coach_where_the_hold_was_raised_by_hand(
+def test_the_letter_leaves_room_for_the_words_where_a_coach_raised_the_hold(
     coach: Browser, address: str, symptom_hold: int
 ) -> None:
-    assert "noted by the coach: “Pressure in the chest on the hill”" in coach.get(f"{address}/letter").text
+    letter = coach.get(f"{address}/letter").text
+
+    assert f"{day_words(TODAY - timedelta(days=3))}, told to the coach, in these words:" in letter
+    assert "Pressure in the chest on the hill" not in letter
 
 
 def test_a_letter_without_a_symptom_names_none(coach: Browser, address: str) -> None:
