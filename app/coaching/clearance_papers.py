@@ -36,6 +36,11 @@ def paper_faults(paper: Clearance, today: date) -> tuple[str, ...]:
     return tuple(sentence for is_fine, sentence in tests if not is_fine)
 
 
+def has_paper(answer: Clearance) -> bool:
+    """Whether there is a paper: an answer, neither a mere request nor only told by telephone."""
+    return answer.state is not ClearanceState.REQUESTED and answer.how_seen != TELEPHONE
+
+
 def paper_day(paper: Clearance) -> date:
     """The day a paper was given, else the day it was recorded."""
     return paper.given_on or paper.recorded_at.date()

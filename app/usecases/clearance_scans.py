@@ -9,6 +9,7 @@ from datetime import datetime
 from sqlalchemy.orm import Session
 
 from app.coaching.access import Action, Actor
+from app.coaching.clearance_papers import has_paper
 from app.coaching.people import Client
 from app.coaching.screening import Clearance
 from app.files.scans import ENDINGS, NoScan, ScanKind, kind_of
@@ -38,7 +39,8 @@ def keep_scan(
     Raises: NotYours for a stranger or a paper of somebody else; NotAllowed.
     """
     client = open_record(db, actor=actor, client_id=client_id, action=Action.DECIDE, now=now)
-    _paper(db, client.id, clearance_id)
+    if not has_paper(_paper(db, client.id, clearance_id)):
+        return "There is no paper to scan yet: record the clinician's answer first, then keep the scan beside it."
     try:
         kind = kind_of(content)
     except NoScan as refusal:
@@ -82,18 +84,22 @@ class PaperFile:
     scans: tuple[Scan, ...]
     may_open: bool
     may_add: bool
+    #: Whether there is a paper to scan: a request is none, nor is a word by telephone.
+    has_paper: bool
 
 
 def paper_file(db: Session, *, actor: Actor, client_id: int, clearance_id: int, now: datetime) -> PaperFile:
     """A paper and its scans. Raises: NotYours for a stranger or a paper of somebody else."""
     client = open_record(db, actor=actor, client_id=client_id, action=Action.READ, now=now)
     may = allowed_actions(db, actor=actor, client=client, now=now)
+    paper = _paper(db, client.id, clearance_id)
     return PaperFile(
         client,
-        _paper(db, client.id, clearance_id),
+        paper,
         tuple(one for one in scans.of_client(db, client_id=client.id) if one.clearance_id == clearance_id),
         may_open=Action.READ_PRIVATE in may,
         may_add=Action.DECIDE in may,
+        has_paper=has_paper(paper),
     )
 
 

@@ -33,7 +33,7 @@ from app.coaching.screening_decision import (
 )
 from app.coaching.weeks import local_day
 from app.coaching.windows import PLAN_SHOWN, WHOLE_BASE
-from app.storage import accounts, clients, felt_wrong, history, safety
+from app.storage import accounts, clients, felt_wrong, history, safety, scans
 from app.storage.audit import RULE_CHANGED, leave_trace, newest_of_practice
 from app.usecases.gate import allowed_actions, open_record
 
@@ -69,6 +69,8 @@ class SafetyFile:
     may: frozenset[Action]
     #: Whether a note would be read on a phone.
     is_signed_in: bool
+    #: Papers of which a scan is kept.
+    scanned: frozenset[int]
 
     @property
     def client(self) -> Client:
@@ -133,6 +135,7 @@ def safety_file(db: Session, *, actor: Actor, client_id: int, rules: Rules, now:
         base_weeks=base_weeks_for(client, today, rules),
         may=allowed_actions(db, actor=actor, client=client, now=now),
         is_signed_in=bool(accounts.clients_signed_in(db, client_ids=[client_id], now=now)),
+        scanned=frozenset(scan.clearance_id for scan in scans.of_client(db, client_id=client_id)),
     )
 
 

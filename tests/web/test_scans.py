@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from app.coaching.screening import ClearanceState
 from app.storage import scans
 from app.storage.audit import trail_of
 from tests import seed
@@ -46,6 +47,34 @@ def test_a_scan_comes_back_as_it_was_and_only_as_a_file(coach: Browser, people: 
     assert answer.headers["x-content-type-options"] == "nosniff"
     assert answer.headers["content-security-policy"] == "sandbox; default-src 'none'"
     assert "&lt;b&gt;letter&lt;/b&gt;.pdf" in page.text or "b&gt;.pdf" in page.text
+
+
+@pytest.mark.parametrize(
+    "answer", [{"state": ClearanceState.REQUESTED, "scope": None}, {"how_seen": "telephone"}], ids=["asked", "told"]
+)
+def test_where_no_paper_is_there_is_nothing_to_scan(
+    coach: Browser, people: People, answer: dict[str, object]
+) -> None:
+    with coach.db(write=True) as db:
+        clearance_id = seed.add_clearance(db, client=people.client, **answer)
+    address = f"/clients/{people.client.id}/safety/papers/{clearance_id}"
+
+    refused = keep(coach, address)
+
+    assert refused.status_code == 422
+    assert "There is no paper to scan yet" in refused.text
+    assert address not in coach.get(f"/clients/{people.client.id}/safety").text
+    assert kept(coach, people) == []
+
+
+def test_a_request_without_a_scope_says_none(coach: Browser, people: People) -> None:
+    with coach.db(write=True) as db:
+        seed.add_clearance(db, client=people.client, state=ClearanceState.REQUESTED, scope=None)
+
+    text = coach.get(f"/clients/{people.client.id}/safety").text
+
+    assert "nothing stated" not in text
+    assert "waiting" in text[text.index("Asked for on") :][:60]
 
 
 def test_keeping_and_opening_stand_in_the_trail(coach: Browser, people: People, paper: str) -> None:

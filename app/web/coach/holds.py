@@ -131,10 +131,10 @@ def password_holds(desk: Desk, tried: PasswordTry, fields: Fields) -> bool:
 
 def paper_words(paper: Clearance) -> str:
     """A clinician's paper in one line."""
-    scope = paper.scope.value.replace("_", " to ") if paper.scope else "nothing stated"
+    scope = f", for {words.SCOPE_WORDS[paper.scope]}" if paper.scope else ""
     day = day_words(paper.given_on) if paper.given_on else "no date"
     seen = HOW_SEEN.get(paper.how_seen or "", "not said how it was seen")
-    return f"{paper.signer or 'not signed'}, {paper.profession or 'profession not said'}, {day}, for {scope} ({seen})"
+    return f"{paper.signer or 'not signed'}, {paper.profession or 'profession not said'}, {day}{scope} ({seen})"
 
 
 def _new(desk: Desk, client_id: int, fields: Fields, *, status: int = 200) -> Response:

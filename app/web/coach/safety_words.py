@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from app.coaching.clearance_papers import HOW_SEEN, paper_faults
+from app.coaching.clearance_papers import HOW_SEEN, has_paper, paper_faults
 from app.coaching.consents import CONSENT_TEXTS, LANGUAGE_WORDS, WAITS_FOR, current_consent
 from app.coaching.hold_rules import HOLD_WORDS, LIFTED_BY
 from app.coaching.holds import Hold, HoldKind, Stops, words_of
@@ -96,6 +96,8 @@ class PaperView:
     title: str
     lines: tuple[str, ...]
     is_alarm: bool
+    #: Whether there is a paper to scan, or a scan was kept already.
+    may_be_scanned: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -211,30 +213,31 @@ def hold_views(file: SafetyFile) -> tuple[tuple[HoldView, ...], tuple[HoldView, 
 
 def paper_view(paper: Clearance, file: SafetyFile) -> PaperView:
     """One clearance: what it says, how long it waits or lasts, and why it may not count."""
-    scope = SCOPE_WORDS[paper.scope] if paper.scope else "nothing stated"
+    scope = f", for {SCOPE_WORDS[paper.scope]}" if paper.scope else ""
+    is_scanned = has_paper(paper) or paper.id in file.scanned
     by = f"Recorded by {file.name_of(paper.person_id)}"
     if paper.state is ClearanceState.REQUESTED:
-        return _request_view(paper, file, scope, by)
+        return _request_view(paper, file, scope, by, is_scanned=is_scanned)
     given = day_words(paper.given_on) if paper.given_on else "no date"
     signer = f"{paper.signer or 'Not signed'}, {paper.profession or 'profession not said'}"
     seen = f"Seen: {HOW_SEEN.get(paper.how_seen or '', 'not said')}"
     limits = (f"Limits: {paper.limits}",) if paper.limits else ()
     if paper.state is ClearanceState.REFUSED:
-        return PaperView(paper.id, f"Refused, {given}", (signer, *limits, by), True)
+        return PaperView(paper.id, f"Refused, {given}", (signer, *limits, by), True, is_scanned)
     faults = tuple(f"Does not count: {fault}" for fault in paper_faults(paper, file.today))
     is_over = paper.ends_on is not None and paper.ends_on < file.today
-    title = f"{'Run out' if is_over else 'Given'} {given}, for {scope}"
+    title = f"{'Run out' if is_over else 'Given'} {given}{scope or ', for what is not said'}"
     ends = f"Ends {day_words(paper.ends_on)}" if paper.ends_on else "No end stated"
     left = f", {(paper.ends_on - file.today).days} days left" if paper.ends_on and not is_over else ""
-    return PaperView(paper.id, title, (signer, f"{seen}. {ends}{left}.", *limits, *faults, by), is_over)
+    return PaperView(paper.id, title, (signer, f"{seen}. {ends}{left}.", *limits, *faults, by), is_over, is_scanned)
 
 
-def _request_view(paper: Clearance, file: SafetyFile, scope: str, by: str) -> PaperView:
+def _request_view(paper: Clearance, file: SafetyFile, scope: str, by: str, *, is_scanned: bool) -> PaperView:
     asked = paper.requested_on or paper.recorded_at.date()
     answered = any(one.state is not ClearanceState.REQUESTED and one.id > paper.id for one in file.history.clearances)
     days = (file.today - asked).days
     waits = "answered" if answered else f"{days} {'day' if days == 1 else 'days'} waiting"
-    return PaperView(paper.id, f"Asked for on {day_words(asked)}, for {scope}: {waits}", (by,), False)
+    return PaperView(paper.id, f"Asked for on {day_words(asked)}{scope}: {waits}", (by,), False, is_scanned)
 
 
 def consent_views(consents: tuple[Consent, ...]) -> tuple[ConsentView, ...]:
