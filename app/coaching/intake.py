@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from datetime import date
 from enum import StrEnum
 
 from app.coaching.consents import CONSENT_TEXTS, missing_consents
@@ -15,11 +16,13 @@ from app.coaching.questions import (
     NEWS_QUESTION,
     PREGNANCY_QUESTION,
     SYMPTOM_QUESTIONS,
+    MedicineGroup,
     Question,
     Reply,
     asked_of,
+    may_be_said,
 )
-from app.coaching.screening import Consent, ConsentKind
+from app.coaching.screening import Consent, ConsentKind, ScreeningAnswers
 
 #: An answer that was not sent for longer than this is asked again: symptoms and medicines change (house choice).
 ANSWER_KEEPS_DAYS = 14
@@ -36,7 +39,12 @@ class Sort(StrEnum):
     """What kind of answer a screen takes."""
 
     REPLY = "reply"
+    #: A medicine or device that is asked about whatever else is taken.
     MEDICINE = "medicine"
+    #: Whether any medicine is taken at all.
+    ANY_MEDICINE = "any_medicine"
+    #: Several groups of medicines on one screen, to be ticked.
+    MEDICINES = "medicines"
     PRESSURE = "pressure"
     CONTACT = "contact"
     CONSENT = "consent"
@@ -51,9 +59,9 @@ class IntakeQuestion:
     sort: Sort
     text: str
     hint: str | None = None
-    #: Stands above the text and belongs to the question.
-    lead: str | None = None
     consent: ConsentKind | None = None
+    #: The medicines that are ticked here.
+    groups: tuple[MedicineGroup, ...] = ()
 
 
 _SECTION_OF = {
@@ -92,17 +100,62 @@ CONTACT = IntakeQuestion(
     "emergency_contact", "Whom to call", Sort.CONTACT, "Whom should we call if something happens to you?"
 )
 
+_GROUPS = {group.key: group for group in MEDICINE_GROUPS}
+_MEDICINES_SECTION = "Medicines and devices"
+DEVICE = IntakeQuestion(
+    "device_or_rhythm",
+    _MEDICINES_SECTION,
+    Sort.MEDICINE,
+    "Do you have a pacemaker or defibrillator, a heartbeat out of step (atrial fibrillation), or a transplanted "
+    "heart?",
+    _GROUPS["device_or_rhythm"].examples,
+)
+ANY_MEDICINE = IntakeQuestion(
+    "any_medicine",
+    _MEDICINES_SECTION,
+    Sort.ANY_MEDICINE,
+    "Do you take any medicine?",
+    "Tablets, injections, sprays, inhalers, patches, eye drops. Also what you take only now and then, and "
+    "antibiotics or cortisone in the last weeks.",
+)
+
+
+def _ticked(key: str, text: str, *groups: str) -> IntakeQuestion:
+    hint = "Tick all that you take. The packet or your doctor's list names the active substance."
+    found = tuple(_GROUPS[group] for group in groups)
+    return IntakeQuestion(f"medicines_{key}", _MEDICINES_SECTION, Sort.MEDICINES, text, hint, groups=found)
+
+
+#: Every group but the device stands on one of these.
+MEDICINES = (
+    _ticked("heart", "Do you take any of these for the heart?", "beta_blocker", "rhythm", "nitrates"),
+    _ticked("blood", "Any of these for blood pressure or the blood?", "pressure", "blood_thinner", "statin"),
+    _ticked("sugar", "Any of these for sugar (diabetes)?", "insulin", "sglt2"),
+    _ticked("other", "Or any of these?", "raises", "tendon"),
+)
+
 
 def intake_questions(
-    client: Client, *, is_first_time: bool, consents: Sequence[Consent]
+    client: Client,
+    *,
+    past: Sequence[ScreeningAnswers],
+    consents: Sequence[Consent],
+    today: date,
+    answers: Mapping[str, Answer],
 ) -> tuple[IntakeQuestion, ...]:
-    """Every screen one client meets, in order: pregnancy where it can apply, consents while not in force."""
-    asked = {one.key: one for one in asked_of(client, is_first_time=is_first_time)}
+    """Every screen one client meets, in order, given the answers so far.
+
+    Pregnancy where it is asked or was said; medicines one by one only where any is taken; consents not in force.
+    """
+    asked = {one.key: one for one in asked_of(client, past, today)}
+    said = (one for one in may_be_said(client, past, today) if one.key in answers)
+    last = [*(one for one in asked.values() if one is PREGNANCY_QUESTION), *said]
     missing = missing_consents(consents, ASKED_AT_INTAKE)
-    last = [asked[PREGNANCY_QUESTION.key]] if PREGNANCY_QUESTION.key in asked else []
     return (
         *(_reply(asked[key]) for key in _IN_THIS_ORDER if key in asked),
-        *(_medicine(group.key, group.text) for group in MEDICINE_GROUPS),
+        DEVICE,
+        ANY_MEDICINE,
+        *(MEDICINES if takes_any(answers) else ()),
         *(_reply(one) for one in last),
         PRESSURE,
         CONTACT,
@@ -110,14 +163,30 @@ def intake_questions(
     )
 
 
+def may_be_added(
+    client: Client, *, past: Sequence[ScreeningAnswers], today: date, answers: Mapping[str, Answer]
+) -> tuple[IntakeQuestion, ...]:
+    """Screens a client is not led to and may open all the same."""
+    return tuple(_reply(one) for one in may_be_said(client, past, today) if one.key not in answers)
+
+
+def takes_any(answers: Mapping[str, Answer]) -> bool:
+    """Whether a medicine is taken, or may be."""
+    return reply_of(answers.get(ANY_MEDICINE.key)) in (Reply.YES, Reply.NOT_SURE)
+
+
+def medicine_replies(answers: Mapping[str, Answer]) -> dict[str, Reply]:
+    """One answer for every group of medicines: all no where none is taken; what was not said is not sure."""
+    is_none = reply_of(answers.get(ANY_MEDICINE.key)) is Reply.NO
+    said = {} if is_none else {key: value for one in MEDICINES for key, value in answers.get(one.key, {}).items()}
+    unsaid = Reply.NO if is_none else Reply.NOT_SURE
+    return {group.key: Reply(said.get(group.key, unsaid)) for group in MEDICINE_GROUPS} | {
+        DEVICE.key: reply_of(answers.get(DEVICE.key)) or Reply.NOT_SURE
+    }
+
+
 def _reply(one: Question) -> IntakeQuestion:
     return IntakeQuestion(one.key, _SECTION_OF[one.key], Sort.REPLY, one.text, _HINTS.get(one.key))
-
-
-def _medicine(key: str, text: str) -> IntakeQuestion:
-    hint = "The packet or your doctor's list names it. Not sure is a good answer."
-    lead = "Do you take or have any of these?"
-    return IntakeQuestion(key, "Medicines and devices", Sort.MEDICINE, text, hint, lead)
 
 
 def _consent(kind: ConsentKind) -> IntakeQuestion:

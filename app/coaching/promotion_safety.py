@@ -10,9 +10,9 @@ from app.coaching.consents import CONSENT_TEXTS, current_consent
 from app.coaching.facts import Facts, facts_of
 from app.coaching.history import History
 from app.coaching.hold_rules import HOLD_WORDS, LIFTED_BY
-from app.coaching.people import Sex
 from app.coaching.pregnancy_rules import pregnancy_stop
 from app.coaching.pressure_rules import limits_for, newest_pressure, pressure_stop
+from app.coaching.questions import asks_pregnancy
 from app.coaching.reasons import Figure, Provenance, Why
 from app.coaching.rules import Rules
 from app.coaching.screening import ConsentKind, Intensity, ScreeningAnswers, YesNo
@@ -190,7 +190,7 @@ def _pregnancy(history: History, today: date, rules: Rules) -> Condition:
     asked = day_words(answers.answered_on) if answers else "never"
     figures = (Figure("asked on", asked), Figure("answer", answer.value))
     why = Why(figures, "Pregnancy pauses the start of hard work until the provider agrees.", Provenance.HOUSE)
-    if history.client.sex is Sex.MALE and answer is not YesNo.YES:
+    if answer is not YesNo.YES and not asks_pregnancy(history.client, history.screening, today):
         return _safety(_Line("pregnancy", title, limit), State.MET, "does not apply", why, None)
     if answers is None or answer is YesNo.UNKNOWN:
         return _safety(_Line("pregnancy", title, limit), State.UNKNOWN, "not answered", why, _ask(answers))

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from datetime import date
 from enum import StrEnum
 
-from app.coaching.people import Client, Sex
+from app.coaching.people import Client, Sex, age_on
 from app.coaching.screening import ScreeningAnswers, YesNo
 from app.physiology.heart_rate_targets import HeartFact, heart_rate_worth
 
@@ -69,6 +70,8 @@ ACTIVITY_QUESTION = Question(
 )
 
 PREGNANCY_QUESTION = Question("pregnant", "Are you pregnant, or did you give birth in the last months?")
+#: Up to this age pregnancy is asked about each time; who is older may still say it (house choice).
+PREGNANCY_ASKED_UP_TO_YEARS = 55
 
 NEWS_QUESTION = Question(
     "news",
@@ -86,6 +89,9 @@ class MedicineGroup:
     key: str
     text: str
     effect: str
+    #: What a client is asked, in everyday words, and how to know it: active substances, never a brand.
+    asked: str
+    examples: str
     facts: tuple[HeartFact, ...] = ()
     has_low_sugar_risk: bool = False
     raises_fall_harm: bool = False
@@ -96,13 +102,15 @@ class MedicineGroup:
         return not heart_rate_worth(self.facts).may_steer
 
 
-#: Provenance of the effects: from memory, unchecked, unless the text of a group says otherwise.
+#: Provenance of the effects and of the examples: from memory, unchecked, unless the text of a group says otherwise.
 MEDICINE_GROUPS = (
     MedicineGroup(
         "beta_blocker",
         "Beta-blockers, tablets or eye drops for glaucoma",
         "Heart rate stays lower; steer by talk and effort.",
         facts=(HeartFact.BETA_BLOCKER_TABLETS, HeartFact.BETA_BLOCKER_EYE_DROPS),
+        asked="Tablets that calm the heart (beta-blockers), or eye drops for glaucoma, high pressure in the eye",
+        examples="The active substance often ends in “-olol”: bisoprolol, metoprolol; in eye drops timolol.",
     ),
     MedicineGroup(
         "rhythm",
@@ -110,6 +118,8 @@ MEDICINE_GROUPS = (
         "amiodarone, sotalol)",
         "Heart rate stays lower or flat; steer by talk and effort.",
         facts=(HeartFact.OTHER_SLOWING_MEDICINE,),
+        asked="Other tablets that slow the heart or keep its beat steady",
+        examples="Verapamil, diltiazem, ivabradine, digoxin, amiodarone or sotalol.",
     ),
     MedicineGroup(
         "device_or_rhythm",
@@ -121,39 +131,69 @@ MEDICINE_GROUPS = (
             HeartFact.ATRIAL_FIBRILLATION,
             HeartFact.TRANSPLANTED_HEART,
         ),
+        asked="A pacemaker or defibrillator, a heartbeat out of step (atrial fibrillation), or a transplanted heart",
+        examples="Your doctor's letter or the card of the device names it.",
     ),
     MedicineGroup(
         "raises",
         "Thyroid hormone, stimulants, decongestants, inhalers that open the airways, some antidepressants",
         "Heart rate may be higher than effort; treat it as uncertain.",
         facts=(HeartFact.RAISING_MEDICINE,),
+        asked="Medicines that can make the heart beat faster",
+        examples="Thyroid tablets (levothyroxine), inhalers that open the airways (salbutamol), tablets for a "
+        "blocked nose (pseudoephedrine), medicines for attention (methylphenidate), some tablets for low mood.",
     ),
     MedicineGroup(
         "insulin",
         "Insulin, or tablets that make the body release insulin (sulfonylureas, glinides)",
         "Low sugar is possible during exercise and up to a day after. Doses are for the doctor, never the coach.",
         has_low_sugar_risk=True,
+        asked="Insulin, or sugar tablets that make the body release insulin",
+        examples="Glimepiride, glibenclamide, gliclazide or repaglinide.",
     ),
     MedicineGroup(
-        "sglt2", "Tablets that pass sugar into the urine (SGLT2 inhibitors)", "No hard work unwell or fasting."
+        "sglt2",
+        "Tablets that pass sugar into the urine (SGLT2 inhibitors)",
+        "No hard work unwell or fasting.",
+        asked="Tablets that pass sugar into the urine, for sugar, heart or kidneys",
+        examples="The active substance ends in “-gliflozin”: empagliflozin, dapagliflozin.",
     ),
     MedicineGroup(
         "pressure",
         "Water tablets or other pressure tablets (ACE inhibitors, sartans)",
         "Heat rule; longer cool-down.",
+        asked="Tablets for high blood pressure, or water tablets",
+        examples="For example ramipril, lisinopril, candesartan, valsartan, hydrochlorothiazide, torasemide.",
     ),
-    MedicineGroup("nitrates", "Nitrates or alpha-blockers", "Pressure may drop on stopping: longer cool-down."),
+    MedicineGroup(
+        "nitrates",
+        "Nitrates or alpha-blockers",
+        "Pressure may drop on stopping: longer cool-down.",
+        asked="A spray or tablets for a tight chest (nitrates), or tablets for the prostate (alpha-blockers)",
+        examples="Glyceryl trinitrate, isosorbide; tamsulosin, doxazosin.",
+    ),
     MedicineGroup(
         "blood_thinner",
         "Blood thinners",
         "A fall can bleed: choose indoors or ways with little risk of falling; any fall is for a clinician.",
         raises_fall_harm=True,
+        asked="Blood thinners, so that no clots form",
+        examples="Apixaban, rivaroxaban, dabigatran, warfarin, phenprocoumon, clopidogrel.",
     ),
-    MedicineGroup("statin", "Statins", "Muscle pain: ask about the tablet before blaming the training."),
+    MedicineGroup(
+        "statin",
+        "Statins",
+        "Muscle pain: ask about the tablet before blaming the training.",
+        asked="Tablets that lower cholesterol (statins)",
+        examples="The active substance ends in “-statin”: simvastatin, atorvastatin.",
+    ),
     MedicineGroup(
         "tendon",
         "Certain antibiotics (fluoroquinolones) or a long course of cortisone",
         "Tendons are at risk: no intervals during it and for weeks after.",
+        asked="Certain antibiotics in the last weeks, or cortisone for a long time",
+        examples="Antibiotics whose active substance ends in “-floxacin”: ciprofloxacin, levofloxacin. Cortisone as "
+        "tablets: prednisolone.",
     ),
 )
 
@@ -231,8 +271,27 @@ def _activity(reply: Reply | None) -> YesNo:
     return YesNo(reply.value)
 
 
-def asked_of(client: Client, *, is_first_time: bool) -> tuple[Question, ...]:
-    """The questions one client is asked: no pregnancy for men, no news at the first time."""
-    later = () if is_first_time else (NEWS_QUESTION,)
-    pregnancy = () if client.sex is Sex.MALE else (PREGNANCY_QUESTION,)
+def asks_pregnancy(client: Client, past: Sequence[ScreeningAnswers], today: date) -> bool:
+    """Whether pregnancy is asked about: never of men; past an age only while an answer that says pregnant stands.
+
+    An unknown age counts as young. Source: house choice.
+    """
+    if client.sex is Sex.MALE:
+        return False
+    age = age_on(client.born_on, today)
+    said = [one.pregnant for one in sorted(past, key=lambda one: (one.answered_on, one.id))]
+    last = [one for one in said if one is not YesNo.UNKNOWN][-1:]
+    return age is None or age <= PREGNANCY_ASKED_UP_TO_YEARS or last == [YesNo.YES]
+
+
+def asked_of(client: Client, past: Sequence[ScreeningAnswers], today: date) -> tuple[Question, ...]:
+    """The questions one client is asked: pregnancy where it can apply, no news at the first time."""
+    later = (NEWS_QUESTION,) if past else ()
+    pregnancy = (PREGNANCY_QUESTION,) if asks_pregnancy(client, past, today) else ()
     return (*SYMPTOM_QUESTIONS, ACTIVITY_QUESTION, *DISEASE_QUESTIONS, *later, *pregnancy)
+
+
+def may_be_said(client: Client, past: Sequence[ScreeningAnswers], today: date) -> tuple[Question, ...]:
+    """Questions that are not asked of a client and may be answered all the same."""
+    is_left_out = client.sex is not Sex.MALE and not asks_pregnancy(client, past, today)
+    return (PREGNANCY_QUESTION,) if is_left_out else ()

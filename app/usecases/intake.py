@@ -11,7 +11,14 @@ from sqlalchemy.orm import Session
 from app.coaching import intake_words
 from app.coaching.access import Action, Actor
 from app.coaching.consents import CONSENT_TEXTS
-from app.coaching.intake import ANSWER_KEEPS_DAYS, Answer, IntakeQuestion, intake_questions, is_still_good
+from app.coaching.intake import (
+    ANSWER_KEEPS_DAYS,
+    Answer,
+    IntakeQuestion,
+    intake_questions,
+    is_still_good,
+    may_be_added,
+)
 from app.coaching.intake_words import Receipt
 from app.coaching.leave_to_train import stopped_now
 from app.coaching.people import Client
@@ -34,6 +41,8 @@ class Intake:
     client: Client
     today: date
     questions: tuple[IntakeQuestion, ...]
+    #: Not asked of this client, and free to be answered.
+    more: tuple[IntakeQuestion, ...]
     #: By question key; only answers that still count.
     answers: Mapping[str, Answer]
     last: ScreeningAnswers | None
@@ -43,9 +52,14 @@ class Intake:
         """Those without an answer yet."""
         return tuple(one for one in self.questions if one.key not in self.answers)
 
+    @property
+    def answered(self) -> int:
+        """How many have an answer."""
+        return len(self.questions) - len(self.open_questions)
+
     def question(self, key: str) -> IntakeQuestion:
         """The question with a key. Raises: NotYours when this client is not asked it."""
-        found = next((one for one in self.questions if one.key == key), None)
+        found = next((one for one in (*self.questions, *self.more) if one.key == key), None)
         if found is None:
             raise NotYours("There is no such question here.")
         return found
@@ -56,16 +70,18 @@ def load(db: Session, *, actor: Actor, client_id: int, now: datetime) -> Intake:
     client = open_record(db, actor=actor, client_id=client_id, action=Action.READ, now=now)
     past = safety.screening_of(db, client_id=client_id)
     consents = safety.consents_of(db, client_id=client_id)
-    questions = intake_questions(client, is_first_time=not past, consents=consents)
+    today = local_day(now, client.zone)
     fresh_from = now - timedelta(days=ANSWER_KEEPS_DAYS)
     fresh = {
         one.question: one.answer for one in intake.waiting(db, client_id=client_id) if one.answered_at >= fresh_from
     }
+    questions = intake_questions(client, past=past, consents=consents, today=today, answers=fresh)
     good = {one.key for one in questions if one.key in fresh and is_still_good(one, fresh[one.key])}
     return Intake(
         client=client,
-        today=local_day(now, client.zone),
+        today=today,
         questions=questions,
+        more=may_be_added(client, past=past, today=today, answers=fresh),
         answers={key: answer for key, answer in fresh.items() if key in good},
         last=past[-1] if past else None,
     )
@@ -89,12 +105,6 @@ def forget_answers(db: Session, *, actor: Actor, client_id: int, now: datetime) 
     """Drop the waiting answers once they stand in the record."""
     open_record(db, actor=actor, client_id=client_id, action=Action.LOG, now=now)
     intake.forget(db, client_id=client_id)
-
-
-def is_begun(db: Session, *, actor: Actor, client_id: int, now: datetime) -> bool:
-    """Whether answers wait that were never sent."""
-    open_record(db, actor=actor, client_id=client_id, action=Action.READ, now=now)
-    return bool(intake.waiting(db, client_id=client_id))
 
 
 @dataclass(frozen=True, slots=True)

@@ -22,6 +22,7 @@ from app.coaching.questions import (
     Reply,
     Sums,
     asked_of,
+    may_be_said,
     sums_from,
 )
 from app.coaching.reasons import Refused, StaleEdit
@@ -55,6 +56,8 @@ class QuestionsPage:
     client: Client
     today: date
     asked: tuple[Question, ...]
+    #: Not asked of this client, and free to be answered.
+    more: tuple[Question, ...]
     last: ScreeningAnswers | None
     #: Whether the client agreed that health answers are kept.
     may_be_kept: bool
@@ -65,10 +68,12 @@ def page(db: Session, *, actor: Actor, client_id: int, now: datetime) -> Questio
     client = open_record(db, actor=actor, client_id=client_id, action=Action.READ, now=now)
     past = safety.screening_of(db, client_id=client_id)
     agreed = current_consent(safety.consents_of(db, client_id=client_id), ConsentKind.HEALTH_DATA)
+    today = local_day(now, client.zone)
     return QuestionsPage(
         client=client,
-        today=local_day(now, client.zone),
-        asked=asked_of(client, is_first_time=not past),
+        today=today,
+        asked=asked_of(client, past, today),
+        more=may_be_said(client, past, today),
         last=past[-1] if past else None,
         may_be_kept=agreed is not None,
     )
@@ -86,7 +91,7 @@ def keep(db: Session, *, actor: Actor, client_id: int, entry: QuestionsEntry, or
     if answered_on > today:
         raise Refused("This day has not come yet.")
     past = safety.screening_of(db, client_id=client_id)
-    open_ones = [one for one in asked_of(client, is_first_time=not past) if one.key not in entry.replies]
+    open_ones = [one for one in asked_of(client, past, today) if one.key not in entry.replies]
     if open_ones or any(group.key not in entry.medicines for group in MEDICINE_GROUPS):
         raise Refused("Every question needs an answer; not sure is one.")
     sums = sums_from(entry.replies, entry.medicines)

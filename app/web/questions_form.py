@@ -89,6 +89,7 @@ def symptom_advice_meanwhile(fields: Fields, emergency_number: str | None) -> tu
 def read_answers(fields: Fields, form: QuestionsForm) -> QuestionsEntry | None:
     """The answers as given; None when one is missing."""
     replies = {one.key: fields.choice(f"q_{one.key}", Reply) for one in form.page.asked}
+    replies |= {one.key: fields.choice(f"q_{one.key}", Reply, required=False) for one in form.page.more}
     medicines = {group.key: fields.choice(f"m_{group.key}", Reply) for group in MEDICINE_GROUPS}
     contact = fields.text("emergency_contact")
     phone = fields.phone("emergency_phone", most=60)

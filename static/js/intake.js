@@ -60,8 +60,10 @@ function fieldsOf(source) {
 }
 
 function wordsOf(source) {
-  const chosen = [...source.querySelectorAll("input[type=radio]:checked")].map((one) => one.closest("label").innerText);
-  const typed = [...source.querySelectorAll("input:not([type=radio]):not([type=hidden])")].map((one) => one.value);
+  const chosen = [...source.querySelectorAll("input:checked")].map((one) => one.closest("label").innerText);
+  const typed = [...source.querySelectorAll("input:not([type=radio], [type=checkbox], [type=hidden])")].map(
+    (one) => one.value,
+  );
   return [...chosen, ...typed].map((one) => one.trim()).filter(Boolean).join(", ");
 }
 
@@ -132,10 +134,11 @@ async function attempt() {
 }
 
 function fill(fields) {
+  for (const box of form.querySelectorAll("input[type=checkbox]")) box.checked = false;
   for (const [name, value] of fields) {
     for (const one of form.elements) {
       if (one.name !== name || one.type === "hidden") continue;
-      if (one.type === "radio") one.checked = one.value === value;
+      if (one.type === "radio" || one.type === "checkbox") one.checked = one.value === value;
       else one.value = value;
     }
   }

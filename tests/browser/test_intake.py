@@ -24,7 +24,9 @@ SCREENS = [
     "/me/intake",
     "/me/intake/active",
     "/me/intake/chest",
-    "/me/intake/rhythm",
+    "/me/intake/any_medicine",
+    "/me/intake/medicines_heart",
+    "/me/intake/medicines_other",
     "/me/intake/blood_pressure",
     "/me/intake/emergency_contact",
     "/me/intake/consent_coaching",
@@ -46,7 +48,7 @@ _SMALL_TEXT = """(least) => {
 _SMALL_TARGETS = """(least) => [...document.querySelectorAll(
     "main a[href], main button, main input:not([type=hidden]), .dock a, .dock button, .places a")]
   .filter((one) => one.checkVisibility({visibilityProperty: true}) && !one.matches(".skip"))
-  .map((one) => [one, (one.matches("[type=radio]") ? one.closest("label") : one).getBoundingClientRect()])
+  .map((one) => [one, (one.closest("label") ?? one).getBoundingClientRect()])
   .filter(([, box]) => box.height < least || box.width < least)
   .map(([one, box]) => `${one.outerHTML.slice(0, 120)}: ${box.width.toFixed(0)} x ${box.height.toFixed(0)}`)"""
 _EXCESS = "document.documentElement.scrollWidth - document.documentElement.clientWidth"
@@ -61,7 +63,7 @@ def phone(windows) -> Page:
 def questions(served):
     with served.house.transaction(False) as db:
         client = clients.one(db, client_id=served.people.client.id)
-    return intake_questions(client, is_first_time=True, consents=())
+    return intake_questions(client, past=(), consents=(), today=seed.TODAY, answers={})
 
 
 def waiting(served):
@@ -95,7 +97,7 @@ def answer(page: Page, one) -> None:
     elif one.sort is Sort.CONSENT:
         choose(page, "I have read this and agree")
     else:
-        choose(page, "No")
+        choose(page, "No, none" if one.sort is Sort.ANY_MEDICINE else "No")
 
 
 def go_through(page: Page, asked, *, until: str) -> None:
@@ -317,6 +319,9 @@ def test_a_reader_of_seventy_could_text_targets_and_axe(phone, served, address):
     with served.house.transaction(True) as db:
         intake.keep(
             db, client_id=served.people.client.id, question="chest", answer={"reply": "not_sure"}, at=seed.NOW
+        )
+        intake.keep(
+            db, client_id=served.people.client.id, question="any_medicine", answer={"reply": "yes"}, at=seed.NOW
         )
     phone.goto(address)
     if address.endswith("blood_pressure"):

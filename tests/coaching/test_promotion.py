@@ -1,7 +1,7 @@
 """The one list on the way to hard work: each condition met, just not met, unknown; near; refusals; evidence."""
 
 from dataclasses import replace
-from datetime import timedelta
+from datetime import date, timedelta
 from typing import Any
 
 import pytest
@@ -53,6 +53,9 @@ from tests.factories import (
 )
 
 RULES = Rules()
+AGED_55, AGED_56 = date(1970, 10, 6), date(1970, 10, 5)
+YOUNG = client(born_on=AGED_55)
+NOT_ASKED, PREGNANT = answers(id=2, pregnant=YesNo.UNKNOWN), answers(pregnant=YesNo.YES)
 MET, NOT_MET, UNKNOWN = State.MET, State.NOT_MET, State.UNKNOWN
 
 
@@ -116,7 +119,7 @@ def test_everything_in_place_is_all_met():
 
 
 def test_nothing_known_meets_nothing_but_what_cannot_fail():
-    found = conditions(history(), TODAY, RULES)
+    found = conditions(history(client=YOUNG), TODAY, RULES)
 
     met = {one.key for one in found if one.is_met}
 
@@ -180,12 +183,17 @@ def test_every_condition_says_its_rule_and_what_would_change_it():
         ("interval_consent", {"consents": _consents(text_version="0")}, NOT_MET),
         ("interval_consent", {"consents": _consents(withdrawn_on=_days_ago(1))}, NOT_MET),
         ("stop_signs", {"consents": ()}, NOT_MET),
-        ("pregnancy", {"screening": (answers(answered_on=_days_ago(84)),)}, MET),
-        ("pregnancy", {"screening": (answers(answered_on=_days_ago(85)),)}, NOT_MET),
-        ("pregnancy", {"screening": (answers(pregnant=YesNo.UNKNOWN),)}, UNKNOWN),
+        ("pregnancy", {"screening": (answers(answered_on=_days_ago(84)),), "client": YOUNG}, MET),
+        ("pregnancy", {"screening": (answers(answered_on=_days_ago(85)),), "client": YOUNG}, NOT_MET),
+        ("pregnancy", {"screening": (answers(pregnant=YesNo.UNKNOWN),), "client": YOUNG}, UNKNOWN),
         ("pregnancy", {"screening": (answers(pregnant=YesNo.YES),)}, NOT_MET),
         ("pregnancy", {"screening": (answers(pregnant=YesNo.YES),), "clearances": (clearance(),)}, MET),
         ("pregnancy", {"screening": (), "client": client(sex=Sex.MALE)}, MET),
+        ("pregnancy", {"screening": (NOT_ASKED,), "client": YOUNG}, UNKNOWN),
+        ("pregnancy", {"screening": (NOT_ASKED,), "client": client(born_on=AGED_56)}, MET),
+        ("pregnancy", {"screening": (NOT_ASKED,), "client": client(born_on=None)}, UNKNOWN),
+        ("pregnancy", {"screening": (PREGNANT,), "client": client(born_on=AGED_56)}, NOT_MET),
+        ("pregnancy", {"screening": (PREGNANT, NOT_ASKED), "client": client(born_on=AGED_56)}, UNKNOWN),
         ("emergency_contact", {"client": client(emergency_confirmed_on=_days_ago(84))}, MET),
         ("emergency_contact", {"client": client(emergency_confirmed_on=_days_ago(85))}, NOT_MET),
         ("emergency_contact", {"client": client(emergency_phone=None)}, UNKNOWN),

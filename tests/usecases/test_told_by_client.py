@@ -90,7 +90,7 @@ def test_not_ill_is_an_answer(db, ilse, people):
 
 def full_answers(client):
     return QuestionsEntry(
-        replies={one.key: Reply.NO for one in asked_of(client, is_first_time=True)},
+        replies={one.key: Reply.NO for one in asked_of(client, (), seed.TODAY)},
         medicines={one.key: Reply.NO for one in MEDICINE_GROUPS},
         emergency_contact="Jonas Brandt",
         emergency_phone="0151 000 0001",
@@ -122,8 +122,8 @@ def test_questions_with_a_gap_are_refused(db, ilse, people, gap):
 def test_men_are_not_asked_about_pregnancy_and_news_only_later():
     man = factories.client(sex=factories.Sex.MALE)
 
-    keys = {one.key for one in asked_of(man, is_first_time=True)}
-    later = {one.key for one in asked_of(man, is_first_time=False)}
+    keys = {one.key for one in asked_of(man, (), seed.TODAY)}
+    later = {one.key for one in asked_of(man, (factories.answers(),), seed.TODAY)}
 
     assert "pregnant" not in keys
     assert later - keys == {"news"}

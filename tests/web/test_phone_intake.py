@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from datetime import date
 from uuid import uuid4
 
 import pytest
@@ -26,15 +27,33 @@ READING = {
     "measured_on": "2026-11-20",
 }
 CONTACT = {"emergency_contact": "Jonas Brandt, husband", "emergency_phone": "0151 000 0001"}
-NO = {Sort.REPLY: {"reply": "no"}, Sort.MEDICINE: {"reply": "no"}, Sort.PRESSURE: READING, Sort.CONTACT: CONTACT}
+REPLIES = (Sort.REPLY, Sort.MEDICINE, Sort.ANY_MEDICINE)
+NO = {
+    **{sort: {"reply": "no"} for sort in REPLIES},
+    Sort.MEDICINES: {"none": "yes"},
+    Sort.PRESSURE: READING,
+    Sort.CONTACT: CONTACT,
+}
+TAKES_SOME = {"any_medicine": {"reply": "yes"}}
 LAST = "consent_health_data"
 
 
-def questions(browser, people, *, is_first_time: bool = True):
+@pytest.fixture
+def people(people, app):
+    """The client is a woman of 41, who is asked everything."""
+    with app.state.house.transaction(True) as db:
+        clients.change(db, client_id=people.client.id, revision=1, values={"born_on": date(1985, 4, 2)})
+    return people
+
+
+def questions(browser, people, **given):
+    """The screens as they stand, with some answers beside those that wait."""
     with browser.db() as db:
         client = clients.one(db, client_id=people.client.id)
-        given = safety.consents_of(db, client_id=people.client.id)
-    return intake_questions(client, is_first_time=is_first_time, consents=given)
+        consents = safety.consents_of(db, client_id=people.client.id)
+        past = safety.screening_of(db, client_id=people.client.id)
+    known = waiting(browser, people) | given
+    return intake_questions(client, past=past, consents=consents, today=seed.TODAY, answers=known)
 
 
 def answer_for(one):
@@ -42,9 +61,9 @@ def answer_for(one):
     return NO.get(one.sort) or {"agreed": "yes", "text_version": version}
 
 
-def fill(browser, people, *, leaving_out=(), is_first_time: bool = True, **changed):
+def fill(browser, people, *, leaving_out=(), **changed):
     """Answer every screen: no to all, a reading, a contact, both consents; some changed by key."""
-    asked = [one for one in questions(browser, people, is_first_time=is_first_time) if one.key not in leaving_out]
+    asked = [one for one in questions(browser, people, **changed) if one.key not in leaving_out]
     for one in asked:
         answer = browser.send(f"/me/intake/{one.key}", **(answer_for(one) | changed.get(one.key, {})))
         assert answer.status_code == 303, (one.key, answer.text)
@@ -68,23 +87,47 @@ def holds(browser, people):
 # Which questions, and how one goes through them
 
 
-def test_a_woman_is_asked_29_questions_and_a_man_one_less(client_phone, people):
+def test_a_woman_is_asked_20_questions_and_a_man_one_less(client_phone, people):
     with client_phone.db() as db:
         client = clients.one(db, client_id=people.client.id)
     asked = questions(client_phone, people)
 
-    assert len(asked) == 1 + 3 + 9 + len(MEDICINE_GROUPS) + 1 + 1 + 1 + len(ASKED_AT_INTAKE)
+    assert len(asked) == 1 + 3 + 9 + 2 + 1 + 1 + 1 + len(ASKED_AT_INTAKE)
     assert client.sex is not Sex.MALE
     assert "pregnant" in [one.key for one in asked]
 
 
 def test_a_man_is_not_asked_about_pregnancy(client_phone, people):
     with client_phone.db(write=True) as db:
-        clients.change(db, client_id=people.client.id, revision=1, values={"sex": Sex.MALE})
+        clients.change(db, client_id=people.client.id, revision=2, values={"sex": Sex.MALE})
 
     assert "pregnant" not in [one.key for one in questions(client_phone, people)]
     assert client_phone.get("/me/intake/pregnant").status_code == 404
     assert client_phone.send("/me/intake/pregnant", reply="no").status_code == 404
+
+
+def test_pregnancy_is_not_asked_past_55_and_can_be_said_all_the_same(client_phone, people):
+    with client_phone.db(write=True) as db:
+        clients.change(db, client_id=people.client.id, revision=2, values={"born_on": date(1959, 3, 1)})
+    fill(client_phone, people)
+
+    look_over = client_phone.get("/me/intake-look-over").text
+    client_phone.send("/me/intake/pregnant", reply="yes", **{"from": "look_over"})
+    client_phone.send("/me/intake-look-over")
+
+    assert "Are you pregnant" not in look_over.split("Something that was not asked")[0]
+    assert 'href="/me/intake/pregnant?from=look_over"' in look_over
+    assert answers(client_phone, people)[0].pregnant is YesNo.YES
+    assert holds(client_phone, people) == [(HoldKind.PREGNANCY, Stops.HARD)]
+
+
+def test_every_screen_has_a_way_back_on_top_and_a_way_to_go_on_later(client_phone, people):
+    pages = [client_phone.get(f"/me/intake/{one.key}").text for one in questions(client_phone, people)]
+
+    ways = [text.split('class="way-out"', 1)[1].split("</nav>", 1)[0] for text in pages]
+    assert [way.count("Back</a>") for way in ways] == [1] * len(ways)
+    assert [way.count('<a href="/me/today">Later</a>') for way in ways] == [1] * len(ways)
+    assert all(text.index('class="way-out"') < text.index("<h1") for text in pages)
 
 
 def test_every_screen_asks_one_question_and_says_how_far_it_is(client_phone, people):
@@ -95,7 +138,7 @@ def test_every_screen_asks_one_question_and_says_how_far_it_is(client_phone, peo
     total = len(asked)
     assert all(f"<strong>{number} of {total}</strong>" in text for number, text in enumerate(pages, 1))
     assert [text.count("<h1") for text in pages] == [1] * total
-    assert [text.count('class="main-button"') for text in pages] == [1] * total
+    assert [text.count('form="the-answer"') for text in pages] == [1] * total
     assert all('class="felt-wrong"' in text for text in pages)
 
 
@@ -111,7 +154,7 @@ def test_going_back_shows_the_answer_that_was_given(client_phone):
     client_phone.send("/me/intake/active", reply="not_sure")
 
     text = client_phone.get("/me/intake/heart").text
-    assert '<a class="row-link" href="/me/intake/active">Back to the question before</a>' in text
+    assert '<a href="/me/intake/active"><span aria-hidden="true">‹</span> Back</a>' in text
     before = client_phone.get("/me/intake/active").text
     assert 'value="not_sure" required checked' in before
     assert before.count(" checked") == 1
@@ -124,7 +167,7 @@ def test_the_intake_is_taken_up_where_it_was_left_on_any_phone(client_phone, peo
 
     begin = second.get("/me/intake").text
 
-    assert "3 of 29 answered." in begin
+    assert "3 of 20 answered." in begin
     assert '<a class="main-button" href="/me/intake/kidney">Go on</a>' in begin
 
 
@@ -149,8 +192,83 @@ def test_an_answer_two_weeks_old_is_asked_again(client_phone, people, clock):
 
     begin = client_phone.get("/me/intake").text
 
-    assert "1 of 29 answered." in begin
+    assert "1 of 20 answered." in begin
     assert 'href="/me/intake/active">Go on</a>' in begin
+
+
+# Medicines: whether any, then which, in everyday words
+
+
+def test_who_takes_none_is_asked_no_more_and_every_group_is_answered_no(client_phone, people):
+    fill(client_phone, people)
+
+    client_phone.send("/me/intake-look-over")
+
+    [kept] = answers(client_phone, people)
+    assert json.loads(kept.details_json)["medicines"] == {group.key: "no" for group in MEDICINE_GROUPS}
+    assert kept.heart_rate_medicine is YesNo.NO
+
+
+def test_a_pacemaker_is_asked_about_whether_or_not_any_medicine_is_taken(client_phone, people):
+    fill(client_phone, people, device_or_rhythm={"reply": "yes"})
+
+    client_phone.send("/me/intake-look-over")
+
+    [kept] = answers(client_phone, people)
+    assert json.loads(kept.details_json)["medicines"]["device_or_rhythm"] == "yes"
+    assert kept.heart_rate_medicine is YesNo.YES
+
+
+@pytest.mark.parametrize("reply", ["yes", "not_sure"])
+def test_who_takes_some_or_is_not_sure_ticks_them_in_everyday_words(client_phone, people, reply):
+    answer = client_phone.send("/me/intake/any_medicine", reply=reply)
+
+    text = client_phone.get(answer.headers["location"]).text
+
+    assert answer.headers["location"] == "/me/intake/medicines_heart"
+    assert "16 of 24" in text
+    assert "bisoprolol" in text
+    assert "Tick all that you take." in text
+    assert "Not sure about one of these" in text
+
+
+def test_what_was_ticked_is_kept_by_group_and_shown_again(client_phone, people):
+    client_phone.send("/me/intake/any_medicine", reply="yes")
+
+    client_phone.send("/me/intake/medicines_heart", rhythm="yes")
+
+    assert waiting(client_phone, people)["medicines_heart"] == {
+        "beta_blocker": "no",
+        "rhythm": "yes",
+        "nitrates": "no",
+    }
+    text = client_phone.get("/me/intake/medicines_heart").text
+    assert text.count(" checked") == 1
+    assert 'name="rhythm" value="yes" checked' in text
+
+
+@pytest.mark.parametrize(
+    ("ticked", "sentence"),
+    [({}, "Tick what you take"), ({"none": "yes", "rhythm": "yes"}, "leave only what is right")],
+)
+def test_nothing_ticked_or_none_beside_a_medicine_is_asked_again(client_phone, people, ticked, sentence):
+    client_phone.send("/me/intake/any_medicine", reply="yes")
+
+    answer = client_phone.send("/me/intake/medicines_heart", **ticked)
+
+    assert answer.status_code == 422
+    assert sentence in answer.text
+    assert "medicines_heart" not in waiting(client_phone, people)
+
+
+def test_ticks_do_not_count_once_no_medicine_is_taken_after_all(client_phone, people):
+    fill(client_phone, people, **TAKES_SOME, medicines_heart={"none": "", "rhythm": "yes"})
+    client_phone.send("/me/intake/any_medicine", reply="no")
+
+    client_phone.send("/me/intake-look-over")
+
+    [kept] = answers(client_phone, people)
+    assert set(json.loads(kept.details_json)["medicines"].values()) == {"no"}
 
 
 # What cannot be kept comes back with what was typed
@@ -246,7 +364,7 @@ def test_signs_that_are_a_matter_of_minutes_carry_the_emergency_words(client_pho
     assert "now if it does not settle within a few minutes of rest" in text
 
 
-@pytest.mark.parametrize("key", ["murmur", "tired", "calves", "active", "statin"])
+@pytest.mark.parametrize("key", ["murmur", "tired", "calves", "active", "any_medicine"])
 def test_other_questions_do_not_alarm(client_phone, key):
     assert "do not be alone" not in client_phone.get(f"/me/intake/{key}").text
 
@@ -259,18 +377,18 @@ def test_one_swollen_leg_is_for_a_doctor_today(client_phone):
 
 
 def test_the_look_over_names_what_is_open_and_sends_nothing(client_phone, people):
-    fill(client_phone, people, leaving_out=("dizzy", "statin"))
+    fill(client_phone, people, leaving_out=("dizzy", "any_medicine"))
 
     text = client_phone.get("/me/intake-look-over").text
     answer = client_phone.send("/me/intake-look-over")
 
-    assert "2 of 29 are still open." in text
+    assert "2 of 20 are still open." in text
     assert 'href="/me/intake/dizzy">Answer what is open</a>' in text
     assert "Send to my coach</button>" not in text
     assert answer.status_code == 422
     assert "Some questions are still open" in answer.text
     assert answers(client_phone, people) == []
-    assert len(waiting(client_phone, people)) == 27
+    assert len(waiting(client_phone, people)) == 18
 
 
 def test_the_look_over_shows_every_answer_and_leads_back_after_a_change(client_phone, people):
@@ -279,7 +397,7 @@ def test_the_look_over_shows_every_answer_and_leads_back_after_a_change(client_p
     text = client_phone.get("/me/intake-look-over").text
     changed = client_phone.send("/me/intake/kidney", reply="no", **{"from": "look_over"})
 
-    assert [text.count(f"/me/intake/{one.key}?from=look_over") for one in questions(client_phone, people)] == [1] * 29
+    assert [text.count(f"/me/intake/{one.key}?from=look_over") for one in questions(client_phone, people)] == [1] * 20
     assert text.count("<strong>Not sure</strong>") == 1
     assert "<strong>128 over 78, on 20 November 2026</strong>" in text
     assert "<strong>Jonas Brandt, husband, 0151 000 0001</strong>" in text
@@ -299,7 +417,13 @@ def test_a_named_symptom_stands_on_top_of_the_look_over(client_phone, people):
 
 
 def test_sending_keeps_one_set_of_answers_a_reading_the_contact_and_the_consents(client_phone, people):
-    fill(client_phone, people, active={"reply": "yes"}, blood_thinner={"reply": "not_sure"})
+    fill(
+        client_phone,
+        people,
+        active={"reply": "yes"},
+        **TAKES_SOME,
+        medicines_blood={"none": "", "not_sure": "yes", "statin": "yes"},
+    )
 
     answer = client_phone.send("/me/intake-look-over")
 
@@ -308,7 +432,12 @@ def test_sending_keeps_one_set_of_answers_a_reading_the_contact_and_the_consents
     details = json.loads(kept.details_json)
     assert (kept.active, kept.disease, kept.symptoms, kept.pregnant) == (YesNo.YES, YesNo.NO, YesNo.NO, YesNo.NO)
     assert (kept.origin, kept.answered_on) == (Origin.CLIENT, seed.TODAY)
-    assert details["medicines"]["blood_thinner"] == "not_sure"
+    assert {key: reply for key, reply in details["medicines"].items() if reply != "no"} == {
+        "pressure": "not_sure",
+        "blood_thinner": "not_sure",
+        "statin": "yes",
+    }
+    assert details["medicines"].keys() == {group.key for group in MEDICINE_GROUPS}
     with client_phone.db() as db:
         [reading] = safety.pressures_of(db, client_id=people.client.id)
         client = clients.one(db, client_id=people.client.id)
@@ -383,7 +512,7 @@ def test_a_part_that_is_refused_keeps_nothing_of_the_rest(client_phone, people):
 
     assert answer.status_code == 422
     assert answers(client_phone, people) == []
-    assert len(waiting(client_phone, people)) == 29
+    assert len(waiting(client_phone, people)) == 20
 
 
 def test_a_symptom_pauses_everything_as_soon_as_it_is_sent(client_phone, people):
@@ -406,7 +535,7 @@ def test_pregnancy_pauses_hard_work(client_phone, people):
 def test_a_new_heart_medicine_pauses_hard_work_at_the_second_intake(client_phone, people):
     with client_phone.db(write=True) as db:
         seed.add_answers(db, client=people.client)
-    fill(client_phone, people, is_first_time=False, beta_blocker={"reply": "yes"})
+    fill(client_phone, people, **TAKES_SOME, medicines_heart={"none": "", "beta_blocker": "yes"})
 
     client_phone.send("/me/intake-look-over")
 
@@ -417,11 +546,11 @@ def test_the_second_time_asks_for_news_and_not_for_consents_in_force(client_phon
     fill(client_phone, people)
     client_phone.send("/me/intake-look-over")
 
-    keys = [one.key for one in questions(client_phone, people, is_first_time=False)]
+    keys = [one.key for one in questions(client_phone, people)]
 
     assert "news" in keys
     assert LAST not in keys
-    assert "of 28</strong>" in client_phone.get("/me/intake/news").text
+    assert "of 19</strong>" in client_phone.get("/me/intake/news").text
 
 
 # The receipt
@@ -453,7 +582,7 @@ def test_a_disease_waits_for_a_doctors_word_paused_not_cancelled(client_phone, p
     assert "A doctor&#39;s word comes first" in text
     assert "Your plan is paused, not cancelled." in text
     assert "The doctor decides; your coach cannot." in text
-    assert 'class="stop"' not in text
+    assert "You named a sign" not in text
 
 
 def test_an_active_client_with_a_disease_goes_on_easy(client_phone, people):

@@ -209,7 +209,8 @@ def test_who_was_never_asked_is_asked_not_asked_again(coach: Browser, people: Pe
 def test_one_tap_says_that_pregnancy_does_not_apply(coach: Browser, people: People, ready: str) -> None:
     with coach.db(write=True) as db:
         scenes.answer_questions(db, client=people.client, person_id=people.coach.id, pregnant=YesNo.UNKNOWN)
-        clients.change(db, client_id=people.client.id, revision=people.client.revision, values={"sex": None})
+        unknown = {"sex": None, "born_on": None}
+        clients.change(db, client_id=people.client.id, revision=people.client.revision, values=unknown)
 
     before = coach.get(ready).text
     answer = coach.send(f"{ready}/man")

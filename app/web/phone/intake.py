@@ -19,9 +19,10 @@ from app.web.forms import Fields
 from app.web.phone.intake_form import (
     AGREED_OPTIONS,
     KNOWN_OPTIONS,
-    REPLY_OPTIONS,
+    TICK_OPTIONS,
     answer_words,
     initial_answer,
+    options_of,
     read_answer,
 )
 from app.web.phone.intake_sending import send
@@ -55,12 +56,10 @@ class Line:
 def begin(desk: PhoneDesk) -> Response:
     """What it is for, and where to go on."""
     found = _load(desk)
-    answered = len(found.questions) - len(found.open_questions)
     return render(
         desk,
         "phone/intake_begin.html",
         found=found,
-        answered=answered,
         intro=BEFORE_YOU_ANSWER,
         go_on=_next_open(found) or LOOK_OVER,
     )
@@ -127,7 +126,8 @@ def keep_question(desk: PhoneDesk, question: str) -> Response:
         answer=answer,
         now=desk.now,
     )
-    return see_other(desk, LOOK_OVER if is_back else _after(found, asked))
+    # Read again: which questions follow depends on the answer.
+    return see_other(desk, LOOK_OVER if is_back else _after(_load(desk), asked))
 
 
 def _load(desk: Desk) -> Intake:
@@ -139,13 +139,18 @@ def _next_open(found: Intake) -> str | None:
 
 
 def _after(found: Intake, asked: IntakeQuestion) -> str:
-    number = found.questions.index(asked) + 1
+    number = _number(found, asked)
     return f"{START}/{found.questions[number].key}" if number < len(found.questions) else LOOK_OVER
 
 
 def _before(found: Intake, asked: IntakeQuestion) -> str:
-    number = found.questions.index(asked)
-    return f"{START}/{found.questions[number - 1].key}" if number else START
+    place = _number(found, asked) - 1
+    return f"{START}/{found.questions[place - 1].key}" if place else START
+
+
+def _number(found: Intake, asked: IntakeQuestion) -> int:
+    """Which of the questions it is; one that is not asked would be the next."""
+    return found.questions.index(asked) + 1 if asked in found.questions else len(found.questions) + 1
 
 
 def _page(
@@ -158,14 +163,15 @@ def _page(
         found=found,
         asked=asked,
         fields=fields,
-        number=found.questions.index(asked) + 1,
+        number=_number(found, asked),
         before=LOOK_OVER if is_back else _before(found, asked),
         is_back=is_back,
         from_look_over=FROM_LOOK_OVER,
         if_now=IF_YOU_HAVE_IT_NOW,
         at_once=said_at_once(asked.key, desk.practice.emergency_number),
         consent=CONSENT_TEXTS[asked.consent] if asked.consent else None,
-        reply_options=REPLY_OPTIONS,
+        reply_options=options_of(asked),
+        tick_options=TICK_OPTIONS,
         known_options=KNOWN_OPTIONS,
         agreed_options=AGREED_OPTIONS,
         not_read_at_once=NOT_READ_AT_ONCE,

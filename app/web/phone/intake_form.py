@@ -14,6 +14,12 @@ from app.usecases.safety_file import DIASTOLIC_MMHG, HEART_RATE_BPM, SYSTOLIC_MM
 from app.web.forms import Fields
 
 REPLY_OPTIONS = ((Reply.YES.value, "Yes"), (Reply.NO.value, "No"), (Reply.NOT_SURE.value, "Not sure"))
+ANY_MEDICINE_OPTIONS = ((Reply.NO.value, "No, none"), (Reply.YES.value, "Yes"), (Reply.NOT_SURE.value, "Not sure"))
+#: Beside the medicines that are ticked: nothing of the list, or a doubt about the rest of it.
+NONE, NOT_SURE = "none", "not_sure"
+TICK_OPTIONS = ((NONE, "None of these"), (NOT_SURE, "Not sure about one of these"))
+TICK_SOMETHING = "Tick what you take, or “None of these”, or “Not sure”."
+TICKED_BOTH = "You ticked “None of these” and something else. Please leave only what is right."
 KNOWN_OPTIONS = (("yes", "Yes, I have a reading"), ("no", "No, I do not know it"))
 AGREED_OPTIONS = (("yes", "I have read this and agree"), ("not_yet", "Not yet, I want to ask first"))
 TOO_OLD = "This reading is older than a year. Choose “I do not know it” and have it measured again."
@@ -43,7 +49,7 @@ def read_answer(fields: Fields, question: IntakeQuestion, today: date) -> Answer
 def initial_answer(question: IntakeQuestion, answer: Answer | None, client: Client) -> dict[str, object]:
     """What the screen shows at first: the waiting answer, else the contact as known. Health is asked afresh."""
     if answer is not None:
-        return dict(answer)
+        return _as_ticked(answer) if question.sort is Sort.MEDICINES else dict(answer)
     if question.sort is Sort.CONTACT:
         return {"emergency_contact": client.emergency_contact, "emergency_phone": client.emergency_phone}
     return {}
@@ -51,6 +57,25 @@ def initial_answer(question: IntakeQuestion, answer: Answer | None, client: Clie
 
 def _reply(fields: Fields, _question: IntakeQuestion, _today: date) -> Answer:
     return {"reply": (fields.choice("reply", Reply) or Reply.NOT_SURE).value}
+
+
+def _ticked(fields: Fields, question: IntakeQuestion, _today: date) -> Answer:
+    """Each group of the screen: ticked is yes; the rest is no, or not sure where there is a doubt."""
+    ticked = [group.key for group in question.groups if fields.yes(group.key)]
+    is_none, is_doubt = fields.yes(NONE), fields.yes(NOT_SURE)
+    if not (ticked or is_none or is_doubt):
+        fields.refuse(question.groups[0].key, TICK_SOMETHING)
+    if is_none and (ticked or is_doubt):
+        fields.refuse(question.groups[0].key, TICKED_BOTH)
+    rest = Reply.NOT_SURE if is_doubt else Reply.NO
+    return {group.key: (Reply.YES if group.key in ticked else rest).value for group in question.groups}
+
+
+def _as_ticked(answer: Answer) -> dict[str, object]:
+    """The boxes of a screen as they were ticked."""
+    said = set(answer.values())
+    boxes: dict[str, object] = {NONE: said == {Reply.NO.value}, NOT_SURE: Reply.NOT_SURE.value in said}
+    return boxes | {key: value == Reply.YES.value for key, value in answer.items()}
 
 
 def _pressure(fields: Fields, _question: IntakeQuestion, today: date) -> Answer:
@@ -92,6 +117,8 @@ def _consent(fields: Fields, question: IntakeQuestion, _today: date) -> Answer:
 _READERS: dict[Sort, Callable[[Fields, IntakeQuestion, date], Answer]] = {
     Sort.REPLY: _reply,
     Sort.MEDICINE: _reply,
+    Sort.ANY_MEDICINE: _reply,
+    Sort.MEDICINES: _ticked,
     Sort.PRESSURE: _pressure,
     Sort.CONTACT: _contact,
     Sort.CONSENT: _consent,
@@ -106,7 +133,20 @@ def answer_words(question: IntakeQuestion, answer: Answer) -> str:
         return dict(AGREED_OPTIONS)[answer["agreed"]]
     if question.sort is Sort.PRESSURE:
         return _pressure_words(answer)
-    return dict(REPLY_OPTIONS)[answer["reply"]]
+    if question.sort is Sort.MEDICINES:
+        return _ticked_words(question, answer)
+    return dict(options_of(question))[answer["reply"]]
+
+
+def options_of(question: IntakeQuestion) -> tuple[tuple[str, str], ...]:
+    """The answers a question with one answer offers."""
+    return ANY_MEDICINE_OPTIONS if question.sort is Sort.ANY_MEDICINE else REPLY_OPTIONS
+
+
+def _ticked_words(question: IntakeQuestion, answer: Answer) -> str:
+    taken = [group.asked for group in question.groups if answer.get(group.key) == Reply.YES.value]
+    doubt = ["not sure about the rest" if taken else "Not sure"] if Reply.NOT_SURE.value in answer.values() else []
+    return "; ".join((*taken, *doubt)) or "None of these"
 
 
 def _pressure_words(answer: Answer) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 
-from app.coaching.intake import Answer, IntakeQuestion, Sort, reply_of
+from app.coaching.intake import Answer, IntakeQuestion, Sort, medicine_replies, reply_of
 from app.coaching.people import Origin
 from app.coaching.questions import Reply
 from app.usecases import intake, my_way, questions, safety_file
@@ -34,16 +34,16 @@ def send(desk: Desk, found: Intake) -> None:
 def _entry(found: Intake) -> questions.QuestionsEntry:
     contact = next(found.answers[one.key] for one in found.questions if one.sort is Sort.CONTACT)
     return questions.QuestionsEntry(
-        replies=_replies(found, Sort.REPLY),
-        medicines=_replies(found, Sort.MEDICINE),
+        replies=_replies(found),
+        medicines=medicine_replies(found.answers),
         emergency_contact=contact["emergency_contact"],
         emergency_phone=contact["emergency_phone"],
         answered_on=found.today,
     )
 
 
-def _replies(found: Intake, sort: Sort) -> dict[str, Reply]:
-    said = {one.key: reply_of(found.answers[one.key]) for one in found.questions if one.sort is sort}
+def _replies(found: Intake) -> dict[str, Reply]:
+    said = {one.key: reply_of(found.answers[one.key]) for one in found.questions if one.sort is Sort.REPLY}
     return {key: reply for key, reply in said.items() if reply is not None}
 
 
