@@ -1,14 +1,15 @@
-"""What the intake says at once to an answer, and what happens next after it was sent. It never names a disease.
+"""What the intake says at once to an answer, and what happens next. It names no disease but the client's answer.
 
 The advice is a house choice after exercise-test stop lists; a clinician should review it for a practice.
 """
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from app.coaching.hold_rules import StoppedWork
-from app.coaching.questions import DISEASE_QUESTIONS, SYMPTOM_QUESTIONS
+from app.coaching.questions import DISEASE_QUESTIONS, SYMPTOM_QUESTIONS, Reply
 from app.coaching.screening_decision import Screening
 from app.coaching.screening_table import Outcome
 from app.coaching.symptoms import emergency_text
@@ -65,22 +66,48 @@ class Receipt:
     #: What else something waits for, in the words the rest of the desk uses.
     because: tuple[str, ...]
     is_paused: bool
+    #: The answers that ask for a doctor's word.
+    you_said: tuple[str, ...] = ()
 
 
+#: What a yes to a question says, after "you said that".
+_SAID = {
+    "chest": "you have had pain, pressure or tightness that could come from the heart",
+    "breath": "you get short of breath at rest or with little effort",
+    "dizzy": "you have felt dizzy, or fainted",
+    "flat": "you get breathless lying flat, or wake at night short of breath",
+    "ankles": "your ankles swell",
+    "heartbeat": "you have felt your heart race, pound or skip",
+    "calves": "your legs cramp when you walk, and stop hurting when you stand still",
+    "murmur": "somebody told you of a heart murmur",
+    "tired": "you are unusually tired or out of breath with everyday things",
+    "heart": "a doctor has found a heart or blood vessel disease, or a stroke",
+    "diabetes": "you have diabetes",
+    "kidney": "you have a kidney disease",
+}
 WAITS_FOR_A_DOCTOR = (Outcome.HOLD, Outcome.STOP)
 _COACH_READS = "Your coach reads your answers, usually the next morning."
 
 
-def receipt(screening: Screening, stopped: StoppedWork) -> Receipt:
-    """What happens next, from the screening decision and everything else that is stopped today."""
+def receipt(screening: Screening, stopped: StoppedWork, said: Mapping[str, object]) -> Receipt:
+    """What happens next, from the screening decision, everything else that is stopped today, and single answers."""
     beside = _beside_the_screening(screening, stopped)
     if screening.light.outcome in WAITS_FOR_A_DOCTOR:
-        return _doctor_first(beside)
+        return replace(_doctor_first(beside), you_said=_you_said(said))
     if stopped.all_because:
         return _paused(beside)
     if screening.vigorous.outcome in WAITS_FOR_A_DOCTOR:
-        return _doctor_before_hard(beside)
+        return replace(_doctor_before_hard(beside), you_said=_you_said(said))
     return _easy_now(beside) if stopped.hard_because else _go_on()
+
+
+def _you_said(said: Mapping[str, object]) -> tuple[str, ...]:
+    """The answers that ask for a doctor's word; not sure does so too."""
+    named = [(said.get(key), words) for key, words in _SAID.items()]
+    return (
+        *(f"you said that {words}" for reply, words in named if reply == Reply.YES),
+        *(f"you were not sure whether {words}" for reply, words in named if reply == Reply.NOT_SURE),
+    )
 
 
 def _beside_the_screening(screening: Screening, stopped: StoppedWork) -> StoppedWork:

@@ -22,6 +22,7 @@ from app.coaching.intake import (
 from app.coaching.intake_words import Receipt
 from app.coaching.leave_to_train import stopped_now
 from app.coaching.people import Client
+from app.coaching.questions import details_of
 from app.coaching.reasons import StaleEdit
 from app.coaching.rules import Rules
 from app.coaching.screening import ScreeningAnswers, YesNo
@@ -125,5 +126,5 @@ def sent(db: Session, *, actor: Actor, client_id: int, rules: Rules, now: dateti
     if answers is None:
         return None
     screening = screening_of(found, today, rules)
-    said = intake_words.receipt(screening, stopped_now(found, today, rules))
+    said = intake_words.receipt(screening, stopped_now(found, today, rules), details_of(answers))
     return Sent(answers.answered_on, answers.symptoms is YesNo.YES, said)

@@ -592,6 +592,23 @@ def test_an_active_client_with_a_disease_goes_on_easy(client_phone, people):
     assert "Before anything hard we need a doctor&#39;s word first" in text
 
 
+def test_the_receipt_names_the_answer_that_asks_for_a_doctor(client_phone, people):
+    text = receipt_of(client_phone, people, kidney={"reply": "yes"})
+
+    assert "A doctor is asked because you said that you have a kidney disease." in text
+
+
+def test_the_receipt_names_each_of_several_answers_and_a_doubt_as_a_doubt(client_phone, people):
+    text = receipt_of(client_phone, people, murmur={"reply": "not_sure"}, diabetes={"reply": "yes"})
+
+    assert "<li>you said that you have diabetes</li>" in text
+    assert "<li>you were not sure whether somebody told you of a heart murmur</li>" in text
+
+
+def test_without_such_an_answer_no_doctor_is_named(client_phone, people):
+    assert "A doctor is asked" not in receipt_of(client_phone, people)
+
+
 def test_a_symptom_reads_the_emergency_words_on_the_receipt_too(client_phone, people):
     text = receipt_of(client_phone, people, chest={"reply": "yes"})
 
