@@ -73,6 +73,11 @@ MODULES = (
             _safety("pregnancy_rules"),
             _safety("gap_rules"),
             _safety("transition"),
+            _safety("regularly_active"),
+            _safety("illness_return"),
+            _safety("heat"),
+            _safety("heart_rate_trust"),
+            _safety("hard_work"),
         ),
     ),
 )
