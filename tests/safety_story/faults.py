@@ -149,6 +149,40 @@ def _moved(story: SafetyStory) -> None:
     story.changes_a_planned_session(0, "move", 2)
 
 
+def _fast_pulse(story: SafetyStory) -> None:
+    story.counts_a_fast_pulse_twice(104)
+
+
+def _numbers(story: SafetyStory, *, days_back: int = 0) -> None:
+    story.records_a_clinicians_numbers((180, 110), days_back, "paper", has_password=True)
+    story.measures_pressure((150, 104), 62, 0)
+
+
+def _numbers_and_news(story: SafetyStory) -> None:
+    _numbers(story, days_back=1)
+    _answers(news=Reply.YES)(story)
+
+
+def _numbers_for_hard_work(story: SafetyStory) -> None:
+    story.records_a_clinicians_numbers((140, 110), 0, "paper", has_password=True)
+    story.measures_pressure((145, 95), 62, 0)
+
+
+def _back_too_early(story: SafetyStory) -> None:
+    _fever(story)
+    story.time_passes(72)
+    for _ in range(3):
+        story.time_passes(48)
+    _lifts(story, well_days=8)
+
+
+def _ill_with_disease(story: SafetyStory) -> None:
+    _answers(disease=Reply.YES)(story)
+    _fever(story)
+    story.a_long_time_passes(13)
+    _lifts(story, well_days=7, has_advice=False)
+
+
 def _promoted(story: SafetyStory) -> None:
     story.decides_about_the_phase((DecisionKind.PROMOTE, Phase.INTERVAL_ONE))
 
@@ -160,7 +194,7 @@ FAULTS = {
     "a hold stops nothing": Fault((("app.coaching.leave_to_train.stopped_work", without_holds),), _held),
     "publishing forgets holds": Fault((("app.coaching.lookahead_hard._holds", empty),), _held),
     "publishing forgets readings": Fault(
-        (("app.coaching.lookahead._stopped", empty),), lambda story: story.measures_pressure((160, 80), 0)
+        (("app.coaching.lookahead._stopped", empty),), lambda story: story.measures_pressure((160, 80), 62, 0)
     ),
     "publishing forgets the screening": Fault(
         (("app.coaching.lookahead_hard._leave", empty),), _answers(disease=Reply.YES)
@@ -202,7 +236,7 @@ FAULTS = {
     ),
     "pregnancy pauses nothing": Fault((("app.usecases.questions._pause", none),), _answers(pregnant=Reply.YES)),
     "fever pauses nothing": Fault((("app.usecases.readiness._illness_hold", empty),), _fever),
-    "a later fever is forgotten": Fault((("app.usecases.hold_desk._ill_meanwhile", empty),), _two_fevers),
+    "a later fever is forgotten": Fault((("app.usecases.hold_desk._last_ill_on", none),), _two_fevers),
     "any day counts as a pain-free outing": Fault(
         (("app.usecases.hold_desk._unlogged_outing", empty),), _pain_and_no_outing
     ),
@@ -210,7 +244,22 @@ FAULTS = {
     "old answers stop nothing": Fault((("app.coaching.leave_to_train.questions_stop", none),), _never_asked_again),
     "a high reading stops nothing": Fault(
         (("app.coaching.leave_to_train.pressure_stop_of", none),),
-        lambda story: story.measures_pressure((181, 88), 0),
+        lambda story: story.measures_pressure((181, 88), 62, 0),
+    ),
+    "a fast heart at rest stops nothing": Fault(
+        (("app.coaching.pressure_rules._is_heart_rate_high", never),), _fast_pulse
+    ),
+    "a clinician's numbers stand whatever came since": Fault(
+        (("app.coaching.pressure_rules.is_news_since", never),), _numbers_and_news
+    ),
+    "a clinician's numbers stop nothing": Fault(
+        (("app.coaching.pressure_rules.newest_own", none),), _numbers_for_hard_work
+    ),
+    "the way back from illness is not walked": Fault(
+        (("app.coaching.leave_to_train.return_stop", none),), _back_too_early
+    ),
+    "illness with a disease needs no advice": Fault(
+        (("app.coaching.hold_rules._without_advice", empty),), _ill_with_disease
     ),
     "a consent taken back stops nothing": Fault(
         (("app.coaching.leave_to_train.taken_back_stop", none),), _without_consent

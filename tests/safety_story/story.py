@@ -16,6 +16,7 @@ from app.coaching.consents import ASKED_FOR_HARD_WORK
 from app.coaching.effort import Talk
 from app.coaching.hold_rules import Answer as May
 from app.coaching.holds import Family, HoldKind, Stops
+from app.coaching.intake import Sort
 from app.coaching.leave_to_train import may_train_now
 from app.coaching.people import Mode, Origin
 from app.coaching.phases import DecisionKind, Phase
@@ -31,8 +32,10 @@ from app.usecases import (
     clearances,
     felt_wrong,
     hold_desk,
+    intake,
     plan_publishing,
     plan_today,
+    pressure_limits,
     promoting,
     questions,
     readiness,
@@ -47,7 +50,7 @@ from tests import safety_scenes as scenes
 from tests import seed
 from tests.marked_sessions import EASY, VIGOROUS, easy_session, vigorous_sessions
 from tests.safety_story.stage import REFUSED, RULES, Cast, Refusal, Stage
-from tests.safety_story.told import Answered, Lift, Paper, Paused, Told
+from tests.safety_story.told import Answered, Lift, OwnNumbers, Paper, Paused, Read, Told
 from tests.seed import TODAY
 
 SETS_OF_DAYS = (0, 2, 5)
@@ -210,9 +213,59 @@ class SafetyStory(RuleBasedStateMachine):
         talk, effort = (Talk.CHAT, 3.0) if is_easy else (Talk.FEW_WORDS, 8.0)
         self._log(kind, mode, minutes=minutes, effort=effort, talk=talk, days_back=days_back)
 
-    @rule(reading=st.sampled_from(((124, 76),) * 3 + ((159, 99), (160, 80), (150, 100), (181, 88))), days_back=SHORT)
-    def measures_pressure(self, reading: tuple[int, int], days_back: int) -> None:
-        self._measure(*reading, days_back=days_back)
+    @rule(
+        reading=st.sampled_from(((124, 76),) * 3 + ((159, 99), (160, 80), (150, 100), (145, 95), (181, 88))),
+        rate=st.sampled_from((62, 62, None, 100, 104, 104)),
+        days_back=SHORT,
+    )
+    def measures_pressure(self, reading: tuple[int, int], rate: int | None, days_back: int) -> None:
+        self._measure(*reading, rate=rate, days_back=days_back)
+
+    @rule(rate=st.sampled_from((101, 104, 118)))
+    def counts_a_fast_pulse_twice(self, rate: int) -> None:
+        self._measure(124, 76, rate=rate)
+        self._measure(124, 76, rate=rate)
+
+    @rule(
+        numbers=st.sampled_from(((180, 110), (200, 110), (140, 90), (150, 105), (90, 110))),
+        days_back=DAYS_BACK,
+        how_seen=st.sampled_from(("paper", "paper", "from_clinic", "telephone")),
+        has_password=st.sampled_from((True, True, True, False)),
+    )
+    def records_a_clinicians_numbers(
+        self, numbers: tuple[int, int], days_back: int, how_seen: str, has_password: bool
+    ) -> None:
+        on = self._ago(days_back)
+        given = pressure_limits.LimitGiven(*numbers, on, "Dr. Amrei Sohl", "general practitioner", how_seen)
+        problems = self._do(
+            lambda db: pressure_limits.record(
+                db,
+                actor=self.coach,
+                **self.ids,
+                given=given,
+                password_confirmed=has_password,
+                now=self.cast.now,
+            )
+        )
+        if problems:
+            return
+        assert has_password, "numbers were kept without a password"
+        assert how_seen != "telephone", "numbers told by telephone were kept"
+        assert 100 <= numbers[0] <= 200, "numbers nobody should train by were kept"
+        self.told.own_numbers.append(OwnNumbers(on, *numbers))
+
+    @precondition(lambda self: self.told.own_numbers)
+    @rule()
+    def takes_the_clinicians_numbers_back(self) -> None:
+        done = self._do(lambda db: pressure_limits.take_back(db, actor=self.coach, **self.ids, now=self.cast.now))
+        if done is not REFUSED:
+            self.told.own_numbers.clear()
+
+    @rule(count=st.integers(1, 40), reply=st.sampled_from((Reply.NO, Reply.NO, Reply.YES, Reply.NOT_SURE)))
+    def fills_in_some_of_the_intake_and_stops(self, count: int, reply: Reply) -> None:
+        """Answers wait on the phone's pages until all are sent: they count for nothing, and free nobody."""
+        self._do(lambda db: self._answer_some(db, count, reply))
+        self.seen["intakes begun and not sent"] += 1
 
     @rule(kind=st.sampled_from(ASKED_FOR_HARD_WORK))
     def takes_a_consent_back(self, kind: ConsentKind) -> None:
@@ -258,6 +311,7 @@ class SafetyStory(RuleBasedStateMachine):
         easy_back=st.sampled_from((None, 0, 1, 6)),
         well_days=st.sampled_from((None, 0, 2, 3, 4, 7, 30)),
         is_reviewed=st.booleans(),
+        has_advice=st.booleans(),
         because=st.sampled_from(("All well again.", "All well again.", " ")),
     )
     def lifts_a_hold(
@@ -270,11 +324,12 @@ class SafetyStory(RuleBasedStateMachine):
         well_days: int | None,
         is_reviewed: bool,
         because: str,
+        has_advice: bool = True,
     ) -> None:
         on = None if easy_back is None else self._ago(easy_back)
         since = None if well_days is None else self._ago(well_days)
         hold_id = sorted(self.told.holds)[which % len(self.told.holds)]
-        self._lift(hold_id, Lift(because, has_password, talk, on, since, is_reviewed))
+        self._lift(hold_id, Lift(because, has_password, talk, on, since, is_reviewed, has_advice))
 
     @rule(which=st.integers(0, 9))
     def takes_a_lift_back(self, which: int) -> None:
@@ -551,15 +606,24 @@ class SafetyStory(RuleBasedStateMachine):
         if kept is not REFUSED:
             self.told.outings.add(on)
 
-    def _measure(self, high: int, low: int, days_back: int = 0) -> None:
-        reading = safety_file.Reading(self._ago(days_back), high, low, 62, Origin.COACH)
+    def _measure(self, high: int, low: int, *, rate: int | None = 62, days_back: int = 0) -> None:
+        reading = safety_file.Reading(self._ago(days_back), high, low, rate, Origin.COACH)
         done = self._do(
             lambda db: safety_file.add_pressure(
                 db, actor=self.coach, **self.ids, reading=reading, rules=RULES, now=self.cast.now
             )
         )
         if done is not REFUSED:
-            self.told.readings.append((reading.measured_on, high, low))
+            self.told.readings.append(Read(reading.measured_on, high, low, rate))
+
+    def _answer_some(self, db: Session, count: int, reply: Reply) -> None:
+        found = intake.load(db, actor=self.client, **self.ids, now=self.cast.now)
+        for question in found.questions[:count]:
+            if question.sort is Sort.REPLY:
+                answer = {"reply": reply.value}
+                intake.keep_answer(
+                    db, actor=self.client, **self.ids, question=question, answer=answer, now=self.cast.now
+                )
 
     def _agree(self) -> None:
         for kind in ASKED_FOR_HARD_WORK:
@@ -602,6 +666,8 @@ class SafetyStory(RuleBasedStateMachine):
             pain_free_easy_on=given.easy_on,
             heart_rate_source_reviewed=given.is_reviewed,
             well_since_on=given.well_since_on,
+            advice_from="Dr. Amrei Sohl" if given.has_advice else None,
+            advice_on=today if given.has_advice else None,
             password_confirmed=given.has_password,
         )
         problems = self._do(
@@ -612,6 +678,7 @@ class SafetyStory(RuleBasedStateMachine):
         assert self.told.may_be_lifted(hold, given, today), ("a hold was lifted on too little", hold, given)
         self.seen[f"lifted: {hold.kind}"] += 1
         del self.told.holds[hold_id]
+        self.told.comes_back(hold, today)
         if given.talk:
             self.told.talks.append(today)
 
@@ -633,7 +700,7 @@ class SafetyStory(RuleBasedStateMachine):
         )
         if done is REFUSED or kind is not DecisionKind.PROMOTE:
             return
-        newest, pressures = self.told.newest, [on for on, _, _ in self.told.readings]
+        newest, pressures = self.told.newest, [one.on for one in self.told.readings]
         assert not no_hard, ("promoted in spite of", no_hard)
         assert newest is not None
         assert (self.cast.today - newest.on).days <= 30, "promoted on old answers"

@@ -52,7 +52,7 @@ def test_a_sown_fault_is_found(fault: str, stage: Stage, monkeypatch: pytest.Mon
 def test_a_gap_longer_than_any_page_looks_back_stops_hard_work(story: SafetyStory) -> None:
     story.stage.clock.move(days=425)
     story.answers_no_to_everything()
-    story.measures_pressure((124, 76), 0)
+    story.measures_pressure((124, 76), 62, 0)
 
     assert story.told.no_hard_because(story.cast.today) == ["a gap"]
     story.nothing_stopped_is_offered()

@@ -15,6 +15,10 @@ WEEK = timedelta(weeks=1)
 PAPER_DAYS, ASKED_DAYS, GAP_DAYS, TRANSITION_WEEKS = 365, 84, 14, 12
 #: Free of fever for three days before light work and seven before an interval; the first well day comes after it.
 EASY_AFTER_FEVER, HARD_AFTER_FEVER = timedelta(days=4), timedelta(days=8)
+#: Then half the minutes for as many days as were lost, and at most this many, before anything hard.
+HALF_DAYS_MOST = 14
+#: A resting heart rate above this on two readings: no session.
+RESTING_RATE_HIGHEST = 100
 
 
 @dataclass(frozen=True)
@@ -46,6 +50,25 @@ class Paper:
 
 
 @dataclass(frozen=True)
+class OwnNumbers:
+    """A clinician's two numbers from a paper: all training stops from them on."""
+
+    on: date
+    high: int
+    low: int
+
+
+@dataclass(frozen=True)
+class Read:
+    """One seated reading; the resting heart rate where it was counted."""
+
+    on: date
+    high: int
+    low: int
+    rate: int | None
+
+
+@dataclass(frozen=True)
 class Paused:
     """A hold that was raised and that nobody lifted."""
 
@@ -68,12 +91,15 @@ class Told:
     #: Days of a symptom of the heart, chest, breath, head, faintness or the like.
     symptoms: list[date] = field(default_factory=list)
     papers: list[Paper] = field(default_factory=list)
-    #: Day, upper and lower number.
-    readings: list[tuple[date, int, int]] = field(default_factory=list)
+    readings: list[Read] = field(default_factory=list)
+    #: A clinician's two numbers that nobody took back.
+    own_numbers: list[OwnNumbers] = field(default_factory=list)
     outings: set[date] = field(default_factory=set)
     fevers: list[date] = field(default_factory=list)
     #: Days of any note that says ill.
     ill: list[date] = field(default_factory=list)
+    #: The first day on which nothing is half any more, for each illness that is over.
+    whole_again: list[date] = field(default_factory=list)
     #: Consents to hard work in force, and those taken back since.
     agreed: set[str] = field(default_factory=set)
     taken_back: set[str] = field(default_factory=set)
@@ -121,14 +147,17 @@ class Told:
         yield "never asked", newest is None and not self.is_brought_in
         yield "refused", newest is not None and last is not None and not last.is_granted
         yield "fever", any(day <= today < day + EASY_AFTER_FEVER for day in self.fevers)
-        yield "pressure over 180 or 100", self._newest_reading_over(180, 100)
+        yield "pressure over the limit", self._newest_reading_over(*self._numbers(today))
+        yield "a fast heart at rest", self._has_fast_heart()
         yield "disease, inactive, no paper", _is_at_risk(newest) and not in_date
 
     def _hard_stops(self, today: date) -> Iterator[tuple[str, bool]]:
         newest, symptom_on = self.newest, self.symptom_on
         yield "a hold", bool(self.holds)
         yield "fever in the last week", any(day <= today < day + HARD_AFTER_FEVER for day in self.fevers)
-        yield "pressure over 160 or 100", self._newest_reading_over(160, 100)
+        high, low = self._numbers(today)
+        yield "pressure over the limit for hard work", self._newest_reading_over(min(160, high), min(100, low))
+        yield "on the way back from illness", any(today < day for day in self.whole_again)
         yield "a gap", self._is_in_gap(today)
         yield "a paper run out, narrow or overtaken", self._is_paper_short(today)
         yield "consent taken back", bool(self.taken_back)
@@ -143,8 +172,23 @@ class Told:
         yield "transition", not newest.is_active and self._is_new(today)
 
     def _newest_reading_over(self, high: int, low: int) -> bool:
-        newest = max(enumerate(self.readings), key=lambda one: (one[1][0], one[0]), default=None)
-        return newest is not None and (newest[1][1] >= high or newest[1][2] >= low)
+        newest = max(enumerate(self.readings), key=lambda one: (one[1].on, one[0]), default=None)
+        return newest is not None and (newest[1].high >= high or newest[1].low >= low)
+
+    def _numbers(self, today: date) -> tuple[int, int]:
+        """From which numbers on surely everything stops: a clinician's last two, while their paper stands."""
+        if not self.own_numbers:
+            return 180, 100
+        own = max(enumerate(self.own_numbers), key=lambda one: (one[1].on, one[0]))[1]
+        new = [one.on for one in self.answers if one.has_symptom or one.has_news] + self.symptoms
+        if (today - own.on).days > PAPER_DAYS or any(day > own.on for day in new):
+            return min(180, own.high), min(100, own.low)
+        return own.high, own.low
+
+    def _has_fast_heart(self) -> bool:
+        in_order = sorted(enumerate(self.readings), key=lambda one: (one[1].on, one[0]))
+        rates = [one.rate for _, one in in_order if one.rate is not None]
+        return len(rates) >= 2 and min(rates[-2:]) > RESTING_RATE_HIGHEST
 
     def _wide_since(self, day: date, today: date) -> bool:
         return any(one.is_sound and one.is_wide and one.on > day and _is_in_date(one, today) for one in self.papers)
@@ -186,7 +230,7 @@ class Told:
         if hold.kind in ("symptom", "clearance", "pregnancy"):
             return given.has_password and self._is_cleared_for(hold, today)
         if hold.kind == "illness":
-            return self._is_well(hold, given.well_since_on, today)
+            return self._is_well(hold, given.well_since_on, today) and self._is_advised(hold, given)
         has_talk = bool(given.talk) or bool(self.talks)
         if hold.kind == "injury":
             easy_on = given.easy_on
@@ -201,6 +245,16 @@ class Told:
         wide = [one for one in fitting if one.is_wide or hold.kind == "symptom" or hold.stops == "all"]
         refused = [one.on for one in self.papers if not one.is_granted]
         return bool(wide) and max(one.on for one in wide) >= max(refused, default=date.min)
+
+    def _is_advised(self, hold: Paused, given: Lift) -> bool:
+        """Medical advice comes first where a disease is known, unless only signs above the neck were stopped for."""
+        return hold.stops != "all" or given.has_advice or self.newest is None or not self.newest.has_disease
+
+    def comes_back(self, hold: Paused, today: date) -> None:
+        """An illness that stopped everything is over: half the minutes for as many days as were lost."""
+        if hold.kind == "illness" and hold.stops == "all":
+            lost = max(1, (today - hold.began_on).days)
+            self.whole_again.append(today + timedelta(days=min(lost, HALF_DAYS_MOST)))
 
     def _is_well(self, hold: Paused, since: date | None, today: date) -> bool:
         if since is None or since <= hold.began_on or any(day >= since for day in self.ill):
@@ -218,6 +272,7 @@ class Lift:
     easy_on: date | None
     well_since_on: date | None
     is_reviewed: bool
+    has_advice: bool = True
 
 
 def _is_in_date(paper: Paper, today: date) -> bool:
