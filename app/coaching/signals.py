@@ -9,6 +9,7 @@ from app.coaching.history import History
 from app.coaching.people import ClientState
 from app.coaching.rules import Rules
 from app.coaching.signals_contact import CONTACT_RULES
+from app.coaching.signals_hard_done import HARD_DONE_RULES
 from app.coaching.signals_papers import PAPER_RULES
 from app.coaching.signals_plan import PLAN_RULES
 from app.coaching.signals_progress import PROGRESS_RULES
@@ -42,6 +43,7 @@ NAMES = (
     "hold_with_training",
     "trained_while_paused",
     "hard_without_leave",
+    "hard_out_of_phase",
     "illness",
     "pressure_high",
     "medicine_changed",
@@ -93,8 +95,8 @@ def rules_for(state: ClientState) -> tuple[Rule, ...]:
     if state in (ClientState.ASKED, ClientState.LEFT):
         return ()
     if state is ClientState.PAUSED:
-        return (*SAFETY_RULES, *PAPER_RULES)
-    return (*SAFETY_RULES, *PAPER_RULES, *PLAN_RULES, *PROGRESS_RULES, *CONTACT_RULES)
+        return (*SAFETY_RULES, *HARD_DONE_RULES, *PAPER_RULES)
+    return (*SAFETY_RULES, *HARD_DONE_RULES, *PAPER_RULES, *PLAN_RULES, *PROGRESS_RULES, *CONTACT_RULES)
 
 
 def signals(history: History, today: date, rules: Rules) -> tuple[Signal, ...]:

@@ -6,18 +6,19 @@ from collections.abc import Sequence
 from datetime import date, timedelta
 from itertools import pairwise
 
+from app.coaching.done_work import complete_rounds, done_minutes
 from app.coaching.hard_work import FORTNIGHT_DAYS, HardDay, hard_done
 from app.coaching.lookahead_hard import interval_weeks_until, is_vigorous
 from app.coaching.matching import Pair, Status
 from app.coaching.people import age_on
 from app.coaching.phases import INTERVAL_PHASES, Phase
 from app.coaching.planner_intervals import HOURS_A_DAY, ceiling_of, spacing_hours
-from app.coaching.prescriptions import SessionKind
+from app.coaching.prescriptions import KIND_WORDS, PlannedSession, SessionKind
 from app.coaching.readiness import Illness
 from app.coaching.session_logs import Answer, SessionLog
 from app.coaching.signals_values import Act, Family, Scene, Shelf, Signal, key_of, why
 from app.coaching.weeks import local_day
-from app.coaching.words import counted, ordinal, short_day, short_days
+from app.coaching.words import counted, minutes_words, ordinal, short_day, short_days
 
 #: A gap between hard sessions speaks again at these days (house choice).
 GAP_SPEAKS_AGAIN = (14, 21)
@@ -186,7 +187,7 @@ def _what_became(scene: Scene) -> str:
     pair = past[-1]
     day = short_day(pair.planned.planned_on) if pair.planned else ""
     words = {
-        Status.MISSED: f" {day}'s was missed{_reason(pair.log)}.",
+        Status.MISSED: f" {day}'s {_partly(pair.planned, pair.log) or f'was missed{_reason(pair.log)}'}.",
         Status.NOT_LOGGED: f" {day}'s is not logged.",
         Status.KEPT_AS_AGREED: f" {day}'s became its easy version, as agreed.",
     }
@@ -195,6 +196,23 @@ def _what_became(scene: Scene) -> str:
 
 def _reason(log: SessionLog | None) -> str:
     return f" ({log.why_not.value.replace('_', ' ')})" if log is not None and log.why_not else ""
+
+
+def _partly(session: PlannedSession | None, log: SessionLog | None) -> str:
+    """What was done of a session that counts as missed: "was partly done: 20 of 45 min"; empty for nothing."""
+    if session is None or log is None or not done_minutes(log):
+        return ""
+    if log.answer is Answer.SOMETHING_ELSE and log.kind is not session.kind:
+        return f"became something else: {KIND_WORDS[log.kind]}, {minutes_words(done_minutes(log))}"
+    return f"was partly done: {done_minutes(log):.0f} of {session.minutes} min{_rounds_of(session, log)}"
+
+
+def _rounds_of(session: PlannedSession, log: SessionLog) -> str:
+    if not session.rounds:
+        return ""
+    if not log.rounds:
+        return ", rounds not said"
+    return f", {complete_rounds(log) or 'none'} of {session.rounds} rounds in full"
 
 
 def missed_key_session(scene: Scene) -> Signal | None:
@@ -211,17 +229,18 @@ def missed_key_session(scene: Scene) -> Signal | None:
         return None
     session, log = max(fresh, key=lambda both: (both[1].entered_at, both[1].id))
     reason = _reason(log)
+    became = _partly(session, log) or f"was not done{reason}"
     reasons = why(
         "Key sessions are hard ones, tests and the week's longest; a missed one is asked about, kindly.",
         ("session", f"{session.title}, {session.minutes} min"),
-        ("answer", reason.strip(" ()") or "no reason given"),
+        ("answer", _partly(session, log) or reason.strip(" ()") or "no reason given"),
     )
     return Signal(
         "missed_key_session",
         scene.history.client.id,
         Shelf.PLANNING,
         Family.REST,
-        f"{session.title} on {short_day(session.planned_on)} was not done{reason}.",
+        f"{session.title} on {short_day(session.planned_on)} {became}.",
         reasons,
         key_of("missed_key_session", [session.id]),
         (Act.CONTACT, Act.PLAN, Act.PUT_OFF),

@@ -191,11 +191,7 @@ def add_consent(
     Raises: NotYours, NotAllowed; Refused for a day to come.
     """
     client = open_record(db, actor=actor, client_id=client_id, action=Action.DECIDE, now=now)
-    witness: who saw it given, by name; None when nobody did.
-    if given_on > local_day(now, client.zone):
-        raise Refused("This day has not come yet.")
-    if method not in CONSENT_METHODS:
-        raise Refused("A consent is given on paper or in person.")
+    _refuse_impossible(given_on, method, today=local_day(now, client.zone))
     text = CONSENT_TEXTS[kind]
     consent_id = safety.add_consent(
         db,
@@ -204,15 +200,15 @@ def add_consent(
         text_version=text.version,
         text_sha256=text.sha256,
         text_as_shown=text.text,
+        language=text.language,
         given_on=given_on,
         method=method,
+        witness=witness,
         person_id=actor.person_id,
-        language=text.language,
+        at=now,
     )
     _trace(
-        witness=witness,
         db,
-        at=now,
         actor=actor,
         client_id=client.id,
         action="add_consent",
@@ -221,6 +217,13 @@ def add_consent(
         now=now,
     )
     return consent_id
+
+
+def _refuse_impossible(given_on: date, method: Origin, *, today: date) -> None:
+    if given_on > today:
+        raise Refused("This day has not come yet.")
+    if method not in CONSENT_METHODS:
+        raise Refused("A consent is given on paper or in person.")
 
 
 def withdraw_consent(db: Session, *, actor: Actor, client_id: int, kind: ConsentKind, now: datetime) -> None:

@@ -33,6 +33,7 @@ SCENES: dict[str, History] = {
     "hold_with_training": calm(holds=(replace(_HELD, stops=Stops.HARD),), planned=(hard_planned(1),)),
     "trained_while_paused": calm(holds=(_HELD,)),
     "hard_without_leave": calm(Phase.AEROBIC_BASE, planned=(hard_planned(2),)),
+    "hard_out_of_phase": calm(Phase.AEROBIC_BASE),
     "illness": calm(readiness=(make.readiness(illness=Illness.ABOVE_NECK),)),
     "pressure_high": calm(pressures=(make.pressure(systolic_mmhg=170),)),
     "medicine_changed": calm(readiness=(make.readiness(medicine_changed=True),)),

@@ -11,6 +11,7 @@ import pytest
 from app.coaching.history import History
 from app.coaching.people import Origin
 from app.coaching.phases import Phase
+from app.coaching.prescriptions import SessionKind
 from app.coaching.readiness import Illness
 from app.coaching.screening import YesNo
 from app.coaching.session_logs import Answer, SpoiltBy, WhyNot
@@ -153,6 +154,33 @@ def test_a_missed_hard_session_speaks_for_a_week(days: int, fires: bool) -> None
     history = calm(logs=(hard_done_on(-4), easy_done(-1), entry), planned=(hard_planned(days),))
 
     assert (found(history, "missed_key_session") is not None) is fires
+
+
+@pytest.mark.parametrize(
+    ("changes", "became"),
+    [
+        ({"minutes": 20, "rounds": (make.work_round(is_complete=False),)}, "20 of 55 min, none of 4 rounds in full"),
+        ({"minutes": 10}, "10 of 55 min, rounds not said"),
+    ],
+)
+def test_a_hard_session_begun_and_broken_off_reads_as_partly_done(changes: dict[str, Any], became: str) -> None:
+    log = make.log(id=3, planned_session_id=898, done_on=on(-2), kind=SessionKind.INTERVALS, answer=Answer.PARTLY)
+    history = calm(logs=(replace(log, **changes), hard_done_on(-4)), planned=(hard_planned(-2, minutes=55),))
+
+    signal = found(history, "missed_key_session")
+
+    assert signal is not None
+    assert f"was partly done: {became}." in signal.sentence
+    assert "not done" not in signal.sentence
+
+
+def test_something_else_in_place_of_a_hard_session_is_named() -> None:
+    log = make.log(id=3, planned_session_id=898, done_on=on(-2), answer=Answer.SOMETHING_ELSE, minutes=30)
+
+    signal = found(calm(logs=(log, hard_done_on(-4)), planned=(hard_planned(-2),)), "missed_key_session")
+
+    assert signal is not None
+    assert "became something else: easy, 30 min." in signal.sentence
 
 
 def test_a_missed_short_easy_session_is_no_key_session() -> None:

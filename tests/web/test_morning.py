@@ -10,8 +10,9 @@ from uuid import uuid4
 import pytest
 
 from app.coaching.effort import Talk
-from app.coaching.people import ClientState, Origin, Visibility
+from app.coaching.people import ClientState, Mode, Origin, Visibility
 from app.coaching.phases import DecisionKind
+from app.coaching.prescriptions import SessionKind
 from app.coaching.readiness import Illness
 from app.coaching.screening import YesNo
 from app.storage import clients, prescriptions
@@ -140,6 +141,16 @@ def test_what_clients_entered_since_yesterday_is_listed_with_links(coach, people
     assert f'href="/clients/{people.client.id}/sessions/{log_id}"' in page
     assert "45 min; could chat in comfort; effort 3" in page
     assert "Lovely & calm." in page
+
+
+def test_an_entry_that_was_a_race_says_so(coach, people, calm):
+    race = {"kind": SessionKind.RACE, "mode": Mode.RUN, "minutes": 900}
+    with coach.db(write=True) as db:
+        seed.add_log(db, client=people.client, entered_at=seed.NOW, **race)
+
+    page = unescape(coach.get("/morning").text)
+
+    assert "Run, a race, a match or a class felt as one: not planned; 15 h" in page
 
 
 def test_what_was_entered_for_a_client_is_listed_with_its_origin(coach, people, calm):

@@ -6,11 +6,13 @@ from zoneinfo import ZoneInfo
 
 from app.coaching.effort import TALK_WORDS
 from app.coaching.people import ENTRY_ORIGIN_WORDS, ClientState, Origin
+from app.coaching.prescriptions import KIND_WORDS, SessionKind
 from app.coaching.readiness import Illness, ReadinessNote
 from app.coaching.session_logs import Answer, SessionLog
 from app.coaching.session_steps import NOUNS
+from app.coaching.words import done_minutes_words
 from app.usecases.morning.page import Entry, MorningLine, MorningPage
-from app.web.filters import clock, day, minutes
+from app.web.filters import clock, day
 
 _SMALL = (
     "no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve",
@@ -26,6 +28,7 @@ SIGNAL_WORDS = {
     "hold_with_training": "planned while on hold",
     "trained_while_paused": "trained while paused",
     "hard_without_leave": "hard work without leave",
+    "hard_out_of_phase": "hard work done",
     "illness": "ill",
     "pressure_high": "blood pressure",
     "medicine_changed": "medicine changed",
@@ -72,6 +75,13 @@ _ANSWERS = {
     Answer.SOMETHING_ELSE: "something else",
     Answer.NOT_DONE: "not done",
 }
+#: What an entry was beside its way of moving; easy work needs no word.
+_KINDS = {
+    SessionKind.RACE: "a race, a match or a class felt as one",
+    SessionKind.TEST: "a test",
+    SessionKind.INTERVALS: "hard rounds",
+}
+_SAID_BY_ITS_NOUN = (SessionKind.EASY, SessionKind.STRENGTH)
 _ILL = {Illness.ABOVE_NECK: "a cold above the neck", Illness.FEVER_OR_BELOW: "fever, or ill below the neck"}
 
 
@@ -177,9 +187,15 @@ def entered(entry: Entry) -> str:
 def entry_words(entry: Entry) -> str:
     """What was entered, without the client's own words."""
     if entry.log is not None:
-        title_words = entry.planned.title if entry.planned else NOUNS[entry.log.mode].capitalize()
+        title_words = entry.planned.title if entry.planned else _unplanned(entry.log)
         return f"{title_words}: {'; '.join(_said(entry.log))}"
     return f"How I am: {'; '.join(_how(entry.note))}" if entry.note else ""
+
+
+def _unplanned(log: SessionLog) -> str:
+    """What an entry without a plan was: "Run, a race"."""
+    noun = NOUNS[log.mode].capitalize()
+    return noun if log.kind in _SAID_BY_ITS_NOUN else f"{noun}, {_KINDS.get(log.kind, KIND_WORDS[log.kind])}"
 
 
 def own_words(entry: Entry) -> str:
@@ -191,8 +207,10 @@ def own_words(entry: Entry) -> str:
 def _said(log: SessionLog) -> list[str]:
     if log.answer is Answer.NOT_DONE:
         return [f"not done ({log.why_not.value.replace('_', ' ')})" if log.why_not else "not done"]
+    is_more = log.kind in _KINDS
     parts = [_ANSWERS[log.answer] if log.planned_session_id else "not planned"]
-    parts += [minutes(log.minutes)] if log.minutes is not None else []
+    parts += [_KINDS[log.kind]] if log.answer is Answer.SOMETHING_ELSE and log.planned_session_id and is_more else []
+    parts += [done_minutes_words(log.minutes)] if log.minutes is not None else []
     parts += [TALK_WORDS[log.talk]] if log.talk else []
     parts += [f"effort {log.effort:g}"] if log.effort is not None else []
     parts += ["felt all out"] if log.felt_all_out else []
