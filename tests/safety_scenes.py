@@ -92,7 +92,12 @@ def measure(
 
 def agree(db: Session, *, client: Client, person_id: int) -> None:
     """Consent for the interval phase and the stop signs, nine days ago, on paper."""
-    for kind in (ConsentKind.INTERVAL_PHASE, ConsentKind.STOP_SIGNS):
+    agree_to(db, client=client, person_id=person_id, kinds=(ConsentKind.INTERVAL_PHASE, ConsentKind.STOP_SIGNS))
+
+
+def agree_to(db: Session, *, client: Client, person_id: int, kinds: tuple[ConsentKind, ...]) -> None:
+    """Some consents, nine days ago, on paper."""
+    for kind in kinds:
         text = CONSENT_TEXTS[kind]
         safety.add_consent(
             db,

@@ -112,6 +112,8 @@ _STOP_SIGNS = ConsentText(
 
 LANGUAGE_WORDS = {"en": "English"}
 
+#: What has to be in force before anything is kept or planned at all.
+ASKED_FOR_EVERYTHING = (ConsentKind.COACHING, ConsentKind.HEALTH_DATA)
 #: What has to be in force before anything hard, and the reason kept when it is taken back.
 ASKED_FOR_HARD_WORK = (ConsentKind.INTERVAL_PHASE, ConsentKind.STOP_SIGNS)
 TAKEN_BACK = "Consent to hard work was taken back"
@@ -141,9 +143,9 @@ def current_consent(consents: Sequence[Consent], kind: ConsentKind) -> Consent |
     return max(fitting, key=lambda one: (one.given_on, one.id), default=None)
 
 
-def missing_words(consents: Sequence[Consent]) -> str | None:
-    """Which consents are not in force and what waits for each, in a sentence or two; None when all are."""
-    missing = missing_consents(consents, tuple(ConsentKind))
+def missing_words(consents: Sequence[Consent], kinds: Sequence[ConsentKind] = tuple(ConsentKind)) -> str | None:
+    """Which of some consents are not in force and what waits for each, in a sentence or two; None when all are."""
+    missing = missing_consents(consents, kinds)
     groups = (
         [kind for kind in missing if kind not in ASKED_FOR_HARD_WORK],
         [kind for kind in missing if kind in ASKED_FOR_HARD_WORK],

@@ -10,15 +10,18 @@ from sqlalchemy.orm import Session
 
 from app.coaching.access import Action, Actor
 from app.coaching.block_order import overtaken_block
+from app.coaching.consents import ASKED_FOR_EVERYTHING, ASKED_FOR_HARD_WORK, missing_words
 from app.coaching.lookahead import Breach, Level, breaches, may_publish, needs_reason
 from app.coaching.lookahead_gathered import Gathered, gathered
 from app.coaching.lookahead_values import ReasonNeeded
 from app.coaching.people import Client, Visibility
 from app.coaching.plan_message import plan_message
 from app.coaching.plan_weeks import PlanEntry, entries_of
+from app.coaching.planned_effort import is_hard_or_middle
 from app.coaching.prescriptions import Block
 from app.coaching.reasons import Refused, StaleEdit
 from app.coaching.rules import Rules
+from app.coaching.screening import Consent
 from app.coaching.weeks import local_day, week_start
 from app.coaching.windows import FORTNIGHT, PLANS_LISTED, WHOLE_BASE
 from app.coaching.words import counted, short_days
@@ -40,6 +43,8 @@ class Sending:
     staying: tuple[PlanEntry, ...] = ()
     #: Weeks written in a block that a later one has overtaken, by their Monday.
     overtaken: Mapping[date, Block] = field(default_factory=dict)
+    #: Which consents are missing for what goes, and what waits for each; None when none is.
+    not_agreed: str | None = None
 
     @property
     def told(self) -> tuple[Gathered, ...]:
@@ -103,7 +108,7 @@ def look_at(
     written = {week_start(entry.session.planned_on) for entry in waiting}
     overtaken = {monday: overtaken_block(known, monday) for monday in written}
     older = {monday: block for monday, block in overtaken.items() if block is not None}
-    return Sending(client, chosen, entries, found, today, staying, older)
+    return Sending(client, chosen, entries, found, today, staying, older, _not_agreed(known.consents, entries))
 
 
 def publish(
@@ -159,6 +164,13 @@ def sending_words(sending: Sending) -> str:
     gone = len(sending.entries) - going
     words = counted(going, "session")
     return f"{words}, and {counted(gone, 'session')} taken away" if gone else words
+
+
+def _not_agreed(consents: Sequence[Consent], entries: Sequence[PlanEntry]) -> str | None:
+    """Which consents what goes asks for and the client has not given."""
+    has_hard = any(entry.is_going and is_hard_or_middle(entry.session) for entry in entries)
+    kinds = (*ASKED_FOR_EVERYTHING, *ASKED_FOR_HARD_WORK) if has_hard else ASKED_FOR_EVERYTHING
+    return missing_words(consents, kinds)
 
 
 def _is_chosen(entry: PlanEntry, mondays: Sequence[date], leave_out: Sequence[date]) -> bool:

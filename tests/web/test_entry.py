@@ -8,9 +8,11 @@ from datetime import date, timedelta
 import pytest
 
 from app.coaching.people import Origin
+from app.coaching.screening import ConsentKind
 from app.coaching.session_logs import Answer
 from app.storage import safety, session_logs
 from tests import seed
+from tests.safety_scenes import agree_to
 from tests.web.test_phone_my_way import NO_TO_ALL
 
 TOLD = {"origin": "told_by_phone"}
@@ -171,6 +173,18 @@ def test_a_coach_corrects_an_entry(coach, people, walk_id):
 
     assert answer.status_code == 303
     assert [(one.minutes, one.origin) for one in logs(coach, people.client)] == [(20.0, Origin.CLIENT)]
+
+
+def test_missing_consent_to_keep_answers_is_said_above_the_questions(coach, people):
+    address, said = f"/clients/{people.client.id}/entry/questions", "has not agreed to health answers being kept"
+
+    before = coach.get(address).text
+    with coach.db(write=True) as db:
+        agree_to(db, client=people.client, person_id=people.coach.id, kinds=(ConsentKind.HEALTH_DATA,))
+
+    assert said in before
+    assert f'href="/clients/{people.client.id}/safety#consents-title"' in before
+    assert said not in coach.get(address).text
 
 
 def test_a_note_a_symptom_and_the_questions_are_kept_for_the_client(coach, people):

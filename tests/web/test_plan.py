@@ -6,6 +6,7 @@ from datetime import timedelta
 
 import pytest
 
+from app.coaching.consents import ASKED_FOR_EVERYTHING
 from app.coaching.holds import Stops
 from app.coaching.people import Mode
 from app.coaching.phases import Phase
@@ -13,7 +14,7 @@ from app.coaching.prescriptions import SessionKind
 from app.storage import clients, history
 from app.storage.audit import trail_of
 from tests import plan_scenes as scene
-from tests import seed
+from tests import safety_scenes, seed
 from tests.plan_scenes import NEXT_MONDAY, THIS_MONDAY, form_of, words_of
 
 BASE = {
@@ -350,6 +351,35 @@ def test_publishing_lets_the_client_see_the_week(coach, people):
         sent = [one for one in scene.planned_of(db, people.client) if one.published_at]
         assert {one.planned_on for one in sent} == {NEXT_MONDAY + timedelta(days=n) for n in (0, 2, 5)}
         assert trail_of(db, client_id=people.client.id)[0].action == "published"
+
+
+def test_a_plan_of_an_unasked_client_waits_for_the_questions_and_nothing_else_helps(coach, people):
+    with coach.db(write=True) as db:
+        seed.add_planned(db, client=people.client, planned_on=NEXT_MONDAY, publish=False)
+
+    text = words_of(coach.get(_weeks_ticked(people, NEXT_MONDAY)))
+
+    assert text.count("the safety questions are not answered yet") == 1
+    assert "moving or changing a session does not help before they are answered. Ask the questions" in text
+    assert "Change or move" not in text
+
+
+def test_missing_consents_are_said_before_a_week_goes_out(coach, people):
+    with coach.db(write=True) as db:
+        scene.in_base(db, people.client)
+        seed.add_planned(db, client=people.client, planned_on=NEXT_MONDAY, publish=False)
+    address = _weeks_ticked(people, NEXT_MONDAY)
+
+    before = words_of(coach.get(address))
+    with coach.db(write=True) as db:
+        safety_scenes.agree_to(db, client=people.client, person_id=people.coach.id, kinds=ASKED_FOR_EVERYTHING)
+    after = words_of(coach.get(address))
+
+    assert "Not agreed to yet: Being coached and Keeping your health answers" in before
+    assert "Nothing stands against it" not in before
+    assert "Starting hard work" not in before
+    assert "Nothing stands against it" in after
+    assert "Not agreed to" not in after
 
 
 def test_hard_work_for_somebody_in_the_base_is_not_published(coach, people):

@@ -156,6 +156,35 @@ def _breach(one: Breach | Gathered, word: str, client_id: int) -> BreachView:
     return BreachView(word, one.sentence, one.why, is_refused, address, "Ask the questions")
 
 
+@dataclass(frozen=True, slots=True)
+class Mending:
+    """What would let a refused plan go out, and where that is done."""
+
+    sentence: str
+    address: str = ""
+    label: str = ""
+
+
+def mendings(found: Sequence[Breach | Gathered], client_id: int) -> tuple[Mending, ...]:
+    """What to do about everything that refuses, each once."""
+    kinds = dict.fromkeys(one.kind for one in found if one.level is Level.REFUSES)
+    return tuple(dict.fromkeys(_mending(kind, client_id) for kind in kinds))
+
+
+def _mending(kind: str, client_id: int) -> Mending:
+    safety = f"/clients/{client_id}/safety"
+    if kind == UNASKED:
+        said = "Ask the safety questions: moving or changing a session does not help before they are answered."
+        return Mending(said, questions_address(client_id), "Ask the questions")
+    if kind in ("no_leave", "hold", "stopped"):
+        said = "Settle what training waits for: moving a session does not help while it stands."
+        return Mending(said, safety, "To the safety page")
+    if kind == "phase":
+        said = "Hard work waits for its phase: make it easy, or decide the phase."
+        return Mending(said, f"/clients/{client_id}/promotion", "To the decision")
+    return Mending("Change or move what is refused.")
+
+
 def questions_address(client_id: int) -> str:
     """Where the safety questions are asked."""
     return f"/clients/{client_id}/entry/questions"
