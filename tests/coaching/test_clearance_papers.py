@@ -6,7 +6,7 @@ from datetime import date, timedelta
 
 import pytest
 
-from app.coaching.clearance_papers import HOW_SEEN, TELEPHONE, paper_day, paper_faults, paper_order
+from app.coaching.clearance_papers import HOW_SEEN, TELEPHONE, has_paper, paper_day, paper_faults, paper_order
 from app.coaching.screening import ClearanceState
 from tests.factories import TODAY, at, clearance
 
@@ -58,7 +58,7 @@ def test_there_are_four_ways_of_seeing_it() -> None:
 
 
 def test_a_paper_without_a_day_is_of_the_day_it_was_recorded() -> None:
-    assert paper_day(clearance(given_on=ago(4))) == ago(4)
+    assert paper_day(clearance(given_on=ago(4), recorded_at=at(TODAY))) == ago(4)
     assert paper_day(clearance(given_on=None, recorded_at=at(ago(2)))) == ago(2)
 
 
@@ -67,3 +67,18 @@ def test_the_newer_of_two_is_told_by_its_day_then_by_its_number() -> None:
     same_day = clearance(id=3, given_on=ago(3))
 
     assert paper_order(old) < paper_order(new) < paper_order(same_day)
+
+
+@pytest.mark.parametrize(
+    ("changes", "is_one"),
+    [
+        ({}, True),
+        ({"state": ClearanceState.REFUSED}, True),
+        ({"state": ClearanceState.REQUESTED, "how_seen": None}, False),
+        ({"state": ClearanceState.REQUESTED, "how_seen": "paper"}, False),
+        ({"how_seen": "telephone"}, False),
+        ({"state": ClearanceState.REFUSED, "how_seen": "telephone"}, False),
+    ],
+)
+def test_an_answer_is_on_paper_unless_it_was_told_by_telephone(changes: dict, is_one: bool) -> None:
+    assert has_paper(clearance(**changes)) is is_one

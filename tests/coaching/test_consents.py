@@ -10,6 +10,7 @@ import pytest
 from app.coaching.consents import (
     ASKED_FOR_HARD_WORK,
     CONSENT_TEXTS,
+    LANGUAGE_WORDS,
     WAITS_FOR,
     current_consent,
     missing_consents,
@@ -85,6 +86,10 @@ def test_each_text_covers_what_it_has_to(kind: ConsentKind, covered: str) -> Non
 
 def test_every_kind_has_a_text_of_its_own() -> None:
     assert {kind: one.kind for kind, one in CONSENT_TEXTS.items()} == {kind: kind for kind in ConsentKind}
+
+
+def test_the_language_of_each_text_has_a_name() -> None:
+    assert {LANGUAGE_WORDS[one.language] for one in CONSENT_TEXTS.values()} == {"English"}
 
 
 def test_hard_work_asks_for_two_of_them() -> None:
