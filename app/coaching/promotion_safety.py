@@ -31,6 +31,9 @@ from app.coaching.transition import Transition
 from app.coaching.weeks import day_words
 from app.coaching.words import counted
 
+#: The value of a condition that is met because it asks nothing of this client.
+DOES_NOT_APPLY = "does not apply"
+
 
 @dataclass(frozen=True, slots=True)
 class _Line:
@@ -191,7 +194,7 @@ def _pregnancy(history: History, today: date, rules: Rules) -> Condition:
     figures = (Figure("asked on", asked), Figure("answer", answer.value))
     why = Why(figures, "Pregnancy pauses the start of hard work until the provider agrees.", Provenance.HOUSE)
     if answer is not YesNo.YES and not asks_pregnancy(history.client, history.screening, today):
-        return _safety(_Line("pregnancy", title, limit), State.MET, "does not apply", why, None)
+        return _safety(_Line("pregnancy", title, limit), State.MET, DOES_NOT_APPLY, why, None)
     if answers is None or answer is YesNo.UNKNOWN:
         return _safety(_Line("pregnancy", title, limit), State.UNKNOWN, "not answered", why, _ask(answers))
     if today - answers.answered_on > timedelta(days=rules.current_answer_days):

@@ -10,7 +10,7 @@ import pytest
 
 from app.coaching.consents import CONSENT_TEXTS
 from app.coaching.holds import HoldKind, Stops
-from app.coaching.people import Visibility
+from app.coaching.people import ClientState, Visibility
 from app.coaching.phases import Phase
 from app.coaching.questions import DISEASE_QUESTIONS, MEDICINE_GROUPS, SYMPTOM_QUESTIONS
 from app.coaching.screening import ConsentKind, YesNo
@@ -49,7 +49,7 @@ def test_the_story_and_what_is_missing_are_told(client_phone, app, people):
 
     page = client_phone.get("/me/my-way").text
 
-    assert "<strong>aerobic base</strong>, began" in page
+    assert "<strong>Building the base</strong>, began" in page
     assert "Yours to do" in page
     assert "you lose nothing by waiting" in page
     assert "Steady is good." in page
@@ -116,7 +116,7 @@ def test_a_newcomer_reads_no_emergency_and_no_contradiction(client_phone):
 def test_a_pause_of_everything_is_told_once(client_phone, people):
     client_phone.send("/me/felt-wrong", sign="chest", felt_on=seed.TODAY.isoformat(), text="", mode="")
 
-    page = client_phone.get("/me/my-way").text
+    page = client_phone.get("/me/my-way").text.split("<main", 1)[1].split("</main>", 1)[0]
 
     assert page.count("pain, pressure or tightness in the chest") == 1
     assert page.count("cannot end it") == 1
@@ -133,6 +133,50 @@ def test_in_the_interval_phase_no_conditions_are_listed(client_phone, app, peopl
         seed.add_phase(db, client=people.client, phase=Phase.INTERVAL_ONE)
 
     assert "Before hard work" not in client_phone.get("/me/my-way").text
+
+
+def test_a_break_is_told_kindly_and_nothing_is_counted(client_phone, app, people):
+    with app.state.house.transaction(True) as db:
+        seed.add_phase(db, client=people.client)
+        clients.set_state(db, client_id=people.client.id, state=ClientState.PAUSED)
+
+    page = client_phone.get("/me/my-way").text
+
+    assert "you and your coach agreed on a break" in page
+    assert "When you want to begin again, tell your coach." in page
+    assert "Before hard work" not in page
+    assert "So far" not in page
+
+
+def test_while_everything_is_paused_no_weeks_are_counted(client_phone, app, people):
+    with app.state.house.transaction(True) as db:
+        seed.add_phase(db, client=people.client)
+        seed.add_hold(db, client=people.client, kind=HoldKind.ILLNESS, stops=Stops.ALL, cause="Fever")
+
+    page = client_phone.get("/me/my-way").text
+
+    assert "Until then there is nothing here you have to reach." in page
+    assert "So far" not in page
+
+
+def test_a_newcomer_reads_everyday_words_and_no_figures(client_phone):
+    page = client_phone.get("/me/my-way").text
+
+    assert "Later come many easy weeks." in page
+    assert "So far" not in page
+    assert "held" not in page
+
+
+def test_what_is_counted_is_told_without_blame(client_phone, app, people):
+    with app.state.house.transaction(True) as db:
+        seed.add_phase(db, client=people.client)
+    client_phone.send("/me/my-way/questions", **NO_TO_ALL)
+
+    page = client_phone.get("/me/my-way").text
+
+    assert "The aim: at least 6." in page
+    assert "then the plan gets smaller, not you." in page
+    assert "Asked: " not in page
 
 
 def test_a_consent_is_kept_with_the_text_as_shown(client_phone, people):

@@ -13,15 +13,15 @@ from app.coaching.fitness_changes import is_a_rate
 from app.coaching.fitness_tests import PROTOCOL_WORDS, FitnessTest
 from app.coaching.heart_rate_trust import HeartRateTrust
 from app.coaching.hold_rules import stops_everything
-from app.coaching.people import Origin
-from app.coaching.phases import HARD_WORK_PHASES, PHASE_WORDS, DecisionKind, Phase, PhaseDecision
+from app.coaching.people import ClientState, Origin
+from app.coaching.phases import HARD_WORK_PHASES, DecisionKind, Phase, PhaseDecision
 from app.coaching.screening import ConsentKind
 from app.coaching.symptoms import NOT_READ_AT_ONCE, emergency_text
 from app.usecases import my_way
 from app.usecases.my_way import MyWay
 from app.web.deps import PhoneDesk, own_client_id
 from app.web.forms import Fields
-from app.web.phone.way_words import TURN_HEADINGS, next_lines, there_titles
+from app.web.phone.way_words import TURN_HEADINGS, Turn, is_the_way_walked, next_lines, there_titles
 from app.web.render import render, see_other
 
 router = APIRouter()
@@ -32,6 +32,13 @@ PHASE_STORY = {
     Phase.INTERVAL_TWO: "Two hard sessions a week, everything else easy.",
     Phase.KEEPING: "Keeping what you have: two easy and one short hard session a week.",
     Phase.RETURNING: "Coming back, step by step.",
+}
+PHASE_TITLES = {
+    Phase.AEROBIC_BASE: "Building the base",
+    Phase.INTERVAL_ONE: "One hard session a week",
+    Phase.INTERVAL_TWO: "Two hard sessions a week",
+    Phase.KEEPING: "Keeping what you have",
+    Phase.RETURNING: "Coming back",
 }
 NEWEST_TESTS = 6
 #: Asked for before anything is trained or kept, whatever the phase.
@@ -60,13 +67,16 @@ class StoryLine:
 def show(desk: PhoneDesk) -> Response:
     """The story so far and what comes next."""
     view = my_way.load(desk.db, actor=desk.person, client_id=own_client_id(desk), rules=desk.rules, now=desk.now)
-    lines = next_lines(view)
+    is_walked = is_the_way_walked(view)
+    lines = [one for one in next_lines(view) if is_walked or one.turn is not Turn.TIME]
     tests = [(one, _test_words(one, view.heart_rate)) for one in view.tests]
     return render(
         desk,
         "phone/my_way.html",
         view=view,
         story=_story(view.decisions),
+        is_on_a_break=view.client.state is ClientState.PAUSED,
+        is_newcomer=view.phase is None,
         phase_words=PHASE_STORY[view.phase] if view.phase else None,
         block_until=view.block.starts_on + timedelta(weeks=view.block.weeks, days=-1) if view.block else None,
         there=there_titles(view.conditions),
@@ -115,7 +125,7 @@ def _story(decisions: tuple[PhaseDecision, ...]) -> list[StoryLine]:
     """Decisions oldest first; what was brought in counts once confirmed."""
     valid = [d for d in decisions if d.kind is not DecisionKind.BROUGHT_IN or d.confirmed_at is not None]
     return [
-        StoryLine(one.since_on, PHASE_WORDS[one.phase], DECISION_WORDS[one.kind], one is valid[-1]) for one in valid
+        StoryLine(one.since_on, PHASE_TITLES[one.phase], DECISION_WORDS[one.kind], one is valid[-1]) for one in valid
     ]
 
 

@@ -7,6 +7,8 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from app.coaching.condition import Condition, State
+from app.coaching.people import ClientState
+from app.coaching.promotion_safety import DOES_NOT_APPLY
 from app.coaching.screening import YesNo
 from app.coaching.screening_decision import Outcome
 from app.usecases.my_way import MyWay
@@ -30,28 +32,28 @@ TURN_HEADINGS = (
     (
         Turn.TIME,
         "These come with the weeks",
-        "Keep to the plan and write down what you did. A week is held when enough was done in it.",
+        "Keep to the plan and write down what you did. A week counts when enough was done in it.",
     ),
 )
 TITLES = {
     "screening": "The questions about your health",
     "clearance": "A doctor's paper for hard work",
-    "no_open_hold": "Nothing paused",
+    "no_open_hold": "Nothing is paused",
     "transition": "Weeks of easy outings",
     "pressure": "Your blood pressure",
     "interval_consent": "Starting hard work: read and agree",
     "stop_signs": "When to stop: read and agree",
     "pregnancy": "Whether you are pregnant",
     "emergency_contact": "Whom to call in an emergency",
-    "base_weeks": "Weeks in the base",
-    "held_of_eight": "Weeks held of the last eight",
+    "base_weeks": "Many easy weeks",
+    "held_of_eight": "Most of the last eight weeks",
     "recent_weeks": "The last four weeks",
-    "no_gap": "No long break in six weeks",
+    "no_gap": "Going out regularly",
     "easy_share": "Most of it easy",
-    "adherence": "What was planned got done",
+    "adherence": "A plan that fits your life",
     "easy_outing": "One longer easy outing",
     "readiness": "How you have been",
-    "standard_loop": "The standard loop: same route, same talk",
+    "standard_loop": "Your test round: same route, same effort",
     "heart_rate": "How you steer your effort",
 }
 
@@ -102,11 +104,27 @@ def next_lines(view: MyWay) -> list[NextLine]:
 
 def there_titles(conditions: Sequence[Condition]) -> list[str]:
     """What is there already."""
-    return [TITLES[one.key] for one in conditions if one.is_met]
+    return [TITLES[one.key] for one in conditions if one.is_met and one.value != DOES_NOT_APPLY]
+
+
+def is_the_way_walked(view: MyWay) -> bool:
+    """Whether weeks are counted now: the client trains, and neither a break nor a pause of everything stands."""
+    is_training = view.phase is not None and view.client.state is not ClientState.PAUSED
+    return is_training and not view.stopped.all_because
 
 
 def _counted(case: _Case) -> NextLine:
-    return case.line(Turn.TIME, f"So far: {case.one.value}. Asked: {case.one.limit}.")
+    so_far, aim = (words.replace(" held", "") for words in (case.one.value, case.one.limit))
+    return case.line(Turn.TIME, f"So far: {so_far}. The aim: {aim}.")
+
+
+def _fits(case: _Case) -> NextLine:
+    words = "When more of it does not fit your days, tell your coach: then the plan gets smaller, not you."
+    return case.line(Turn.TIME, f"Lately: {case.one.value} was done. The aim: {case.one.limit}. {words}")
+
+
+def _no_gap(case: _Case) -> NextLine:
+    return case.line(Turn.TIME, "After a break it begins by itself: six weeks without two weeks off.")
 
 
 def _screening(case: _Case) -> NextLine | None:
@@ -132,7 +150,7 @@ def _clearance(case: _Case) -> NextLine | None:
 
 
 def _hold(case: _Case) -> NextLine:
-    return case.line(Turn.COACH, f"Paused now: {len(case.view.open_holds)}. Each is explained above.")
+    return NextLine(Turn.COACH, "What is paused now", "Explained above, and how it ends.", case.is_unknown)
 
 
 def _transition(case: _Case) -> NextLine:
@@ -170,7 +188,7 @@ def _readiness(case: _Case) -> NextLine:
 
 
 def _loop(case: _Case) -> NextLine:
-    return case.line(Turn.COACH, f"Now: {case.one.value}. Your coach plans it every few weeks.")
+    return case.line(Turn.COACH, "Your coach plans it every few weeks, to see how you are coming along.")
 
 
 def _steering(case: _Case) -> NextLine:
@@ -188,6 +206,8 @@ _SPECIAL: dict[str, Callable[[_Case], NextLine | None]] = {
     "pregnancy": _pregnancy,
     "emergency_contact": _contact,
     "readiness": _readiness,
+    "adherence": _fits,
+    "no_gap": _no_gap,
     "standard_loop": _loop,
     "heart_rate": _steering,
 }
