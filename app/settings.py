@@ -8,7 +8,12 @@ from datetime import date
 from pathlib import Path
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
+from app.coaching.typed_values import zones
+
 DEFAULT_PORT = 8321
+#: Said of a machine whose place cannot be told.
+NO_ZONE = "UTC"
+_CLOCK_OF_MACHINE = Path("/etc/localtime")
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,10 +39,11 @@ def default_data_dir() -> Path:
     return Path(named) if named else Path.home() / "foothill"
 
 
-def local_zone() -> str:
-    """The machine's own zone by name, as a first guess for a new practice; UTC when it cannot be told."""
+def local_zone(clock: Path = _CLOCK_OF_MACHINE) -> str:
+    """The machine's own zone by name, as a first guess for a new practice; UTC when it cannot be told or typed."""
     try:
-        target = Path("/etc/localtime").resolve(strict=True).as_posix()
-        return ZoneInfo(target.partition("zoneinfo/")[2]).key
+        target = clock.resolve(strict=True).as_posix()
+        found = ZoneInfo(target.partition("zoneinfo/")[2]).key
     except (OSError, ValueError, ZoneInfoNotFoundError):
-        return "UTC"
+        return NO_ZONE
+    return found if found in zones() else NO_ZONE
