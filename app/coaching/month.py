@@ -119,6 +119,8 @@ class PracticeMonth:
     month: str
     rows: tuple[MonthSummary, ...]
     clients: int
+    #: How many of them did any endurance session in the month.
+    trained: int
     #: The sums of all rows' counts.
     counts: MonthCounts
     hard_sessions: int
@@ -205,6 +207,7 @@ def practice_month(summaries: Sequence[MonthSummary], month: str, rules: Rules) 
         month=month,
         rows=rows,
         clients=len(rows),
+        trained=sum(1 for row in rows if row.counts.done_sessions),
         counts=MonthCounts(**{f.name: sum(getattr(c, f.name) for c in counts) for f in fields(MonthCounts)}),
         hard_sessions=sum(row.hard_sessions for row in rows),
         easy_share=_easy_share(sum((row.by_band for row in rows), MinutesByBand()), rules),

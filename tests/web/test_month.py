@@ -50,6 +50,7 @@ def test_the_practice_has_a_row_a_client_and_the_sums(head, ilse):
     assert f'<a href="{address(ilse)}">Ilse Brandt</a>' in page.text
     assert "14 of 1" in page.text
     assert "All 3 clients" in page.text
+    assert "1 of 3 clients trained" in page.text
     assert 'not defined<br><span class="meta">nothing was planned</span>' in page.text
     assert "Fingerprint of the records" in page.text
 

@@ -157,7 +157,7 @@ def practice_sentence(practice: PracticeMonth) -> str:
     """The month of the practice in one sentence."""
     counts = practice.counts
     said = [
-        f"{_many(practice.clients, 'client')} trained {minutes(counts.done_minutes)} in "
+        f"{practice.trained} of {_many(practice.clients, 'client')} trained {minutes(counts.done_minutes)} in "
         f"{_many(counts.done_sessions, 'session')}"
     ]
     if counts.planned_sessions:
@@ -230,7 +230,7 @@ def _row(summary: MonthSummary) -> RowView:
         adherence=_share(summary.adherence),
         easy=_share(summary.easy_share),
         hard=str(summary.hard_sessions),
-        hard_note=f"{summary.fullest.count} of {summary.ceiling} in 14 days" if summary.fullest else "",
+        hard_note=_fullest_words(summary),
         is_over_ceiling=summary.is_over_ceiling,
         held=f"{summary.held_weeks} of {len(summary.weeks)}",
         beside=", ".join(_beside(summary)),
@@ -271,6 +271,11 @@ def _facts(summary: MonthSummary) -> tuple[Figure, ...]:
         (True, "Contacts", str(len(summary.contacts))),
     )
     return tuple(Figure(name, text) for is_shown, name, text in every if is_shown)
+
+
+def _fullest_words(summary: MonthSummary) -> str:
+    """The fullest fortnight against its ceiling: "4 within 14 days, 3 is full"."""
+    return f"{summary.fullest.count} within 14 days, {summary.ceiling} is full" if summary.fullest else ""
 
 
 def _hard_words(summary: MonthSummary) -> str:
