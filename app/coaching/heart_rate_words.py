@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from dataclasses import replace
 from functools import lru_cache
 
@@ -46,6 +47,11 @@ def names_heart_rate(text: str) -> bool:
 def _is_about_rate(sentence: str) -> bool:
     rest = sentence if _ANY_FIGURE.search(sentence) else _LEFT_OUT.sub("", sentence)
     return _NAMES.search(rest) is not None
+
+
+def typed_rates(texts: Mapping[str, str | None]) -> tuple[str, ...]:
+    """Which of some typed texts speak of heart rate, by their fields' names."""
+    return tuple(name for name, text in texts.items() if text and names_heart_rate(text))
 
 
 @lru_cache(maxsize=4096)

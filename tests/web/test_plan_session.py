@@ -7,7 +7,9 @@ from datetime import date, timedelta
 import pytest
 
 from app.coaching.holds import Stops
+from app.coaching.people import HeartRateUse
 from app.coaching.prescriptions import SessionKind
+from app.storage import clients
 from app.storage.audit import trail_of
 from tests import plan_scenes as scene
 from tests import seed
@@ -88,6 +90,54 @@ def test_a_change_of_a_later_session_waits_as_a_draft(coach, people):
     assert (first.minutes, second.minutes, second.place) == (45, 60, "the canal")
     assert second.published_at is None
     assert "changed, not published" in words_of(coach.get(address))
+
+
+UNRELIABLE = {"heart_rate_use": HeartRateUse.NOT_RELIABLE, "effort_plan": "By talk."}
+
+
+@pytest.mark.parametrize(
+    ("field", "typed"),
+    [("purpose", "Stay at 120 bpm."), ("title", "Walk, pulse under 130"), ("easy_version", "30 min, heart rate low")],
+)
+def test_a_typed_heart_rate_is_refused_beside_its_field_where_it_is_not_reliable(coach, people, field, typed):
+    address = _planned(coach, people)
+    with coach.db(write=True) as db:
+        revision = clients.one(db, client_id=people.client.id).revision
+        clients.change(db, client_id=people.client.id, revision=revision, values=UNRELIABLE)
+
+    answer = _edit(coach, address, **{field: typed})
+    added = coach.send(
+        f"/clients/{people.client.id}/plan/add",
+        planned_on=NEXT_MONDAY.isoformat(),
+        shape="easy",
+        mode="walk",
+        minutes="40",
+        **{field: typed},
+    )
+
+    assert (answer.status_code, added.status_code) == (422, 422)
+    assert [f'id="f-{field}-error"' in page.text for page in (answer, added)] == [True, True]
+    assert "This speaks of heart rate. Heart rate is not reliable for this client" in words_of(answer)
+    assert len(_versions(coach, address)) == 1
+
+
+def test_a_typed_heart_rate_is_kept_where_it_is_reliable(coach, people):
+    address = _planned(coach, people)
+
+    answer = _edit(coach, address, purpose="Stay at 120 bpm.")
+
+    assert answer.status_code == 303
+
+
+def test_spaces_alone_are_no_words(coach, people):
+    address = _planned(coach, people)
+
+    _edit(coach, address, title="   ", place="  the canal  ")
+
+    assert (_versions(coach, address)[-1].title.strip(), _versions(coach, address)[-1].place) == (
+        _versions(coach, address)[0].title,
+        "the canal",
+    )
 
 
 def test_words_alone_leave_the_steps_as_they_are(coach, people):

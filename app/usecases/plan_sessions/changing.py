@@ -10,6 +10,8 @@ from sqlalchemy.orm import Session
 
 from app.coaching.access import Action, Actor
 from app.coaching.easy_version import is_eased_from
+from app.coaching.heart_rate_trust import trust_of
+from app.coaching.heart_rate_words import typed_rates
 from app.coaching.history import History
 from app.coaching.lookahead import Level, breaches
 from app.coaching.lookahead_values import ReasonNeeded
@@ -62,6 +64,8 @@ def edit_session(
     problem = day_problem(wish.planned_on, today)
     if problem:
         return (("planned_on", problem),)
+    if problems := _steers_by_rate(wish, known):
+        return problems
     try:
         changed = wished(session, wish, known, rules)
     except DomainError as refusal:
@@ -83,6 +87,8 @@ def add_session(
     if problem:
         return None, (("planned_on", problem),)
     known = history_around(db, client_id, wish.planned_on, today)
+    if problems := _steers_by_rate(wish, known):
+        return None, problems
     try:
         content = content_of(wish, known, rules)
     except DomainError as refusal:
@@ -103,6 +109,15 @@ def add_session(
         reason=wish.reason,
     )
     return keep_new(db, actor, client_id, draft, action="added", now=now), ()
+
+
+def _steers_by_rate(wish: SessionWish, known: History) -> Problems:
+    """Words that steer by heart rate for a client whose heart rate is not reliable that day."""
+    trust = trust_of(known, wish.planned_on)
+    if not trust.is_off:
+        return ()
+    texts = {"title": wish.title, "purpose": wish.purpose, "easy_version": wish.easy_version, "reason": wish.reason}
+    return tuple((name, f"This speaks of heart rate. {trust.sentence}") for name in typed_rates(texts))
 
 
 def cancel_session(
