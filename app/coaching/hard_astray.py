@@ -11,8 +11,11 @@ from app.coaching.prescriptions import PlannedSession
 
 def hard_astray(history: History, today: date) -> tuple[PlannedSession, ...]:
     """Published hard sessions from today on, not entered yet, while the phase is none for hard work."""
-    if history.phase in HARD_WORK_PHASES:
-        return ()
+    return () if history.phase in HARD_WORK_PHASES else hard_sent(history, today)
+
+
+def hard_sent(history: History, today: date) -> tuple[PlannedSession, ...]:
+    """Published hard sessions from today on, not entered yet, whatever the phase."""
     answered = {log.planned_session_id for log in history.logs}
     found = [
         session

@@ -11,6 +11,7 @@ from sqlalchemy.orm import Session
 
 from app.coaching.access import Action, Actor
 from app.coaching.condition import Condition, Group, evidence_from, evidence_json
+from app.coaching.hard_astray import hard_sent
 from app.coaching.history import History
 from app.coaching.people import Client
 from app.coaching.phase_moves import Looks, Move, move_to, moves_from
@@ -30,7 +31,7 @@ from app.coaching.rules import Rules
 from app.coaching.second_week import may_take_second, second_week_conditions
 from app.coaching.training_weeks import WeekFacts, all_week_facts
 from app.coaching.weeks import local_day, weeks_back
-from app.coaching.windows import PLAN_SHOWN, WHOLE_BASE
+from app.coaching.windows import PLANS_LISTED, WHOLE_BASE
 from app.storage import accounts, history, phases, practice
 from app.storage.audit import leave_trace
 from app.usecases.gate import allowed_actions, open_record
@@ -75,12 +76,8 @@ class OnTheWay:
 
     @property
     def hard_ahead(self) -> tuple[PlannedSession, ...]:
-        """Hard sessions already published, from today on."""
-        return tuple(
-            one
-            for one in sorted(self.history.planned, key=lambda s: (s.planned_on, s.id))
-            if one.planned_on >= self.today and one.is_hard and one.published_at is not None and not one.is_cancelled
-        )
+        """Hard sessions already published and not entered, from today on."""
+        return hard_sent(self.history, self.today)
 
     @property
     def client(self) -> Client:
@@ -201,7 +198,7 @@ def _load(db: Session, client_id: int, today: date) -> History:
         db,
         client_ids=[client_id],
         from_on=today - WHOLE_BASE,
-        until_on=today + PLAN_SHOWN,
+        until_on=today + PLANS_LISTED,
     )[0]
 
 

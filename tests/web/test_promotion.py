@@ -12,7 +12,7 @@ from app.coaching.condition import evidence_from
 from app.coaching.phases import DecisionKind, Phase, current_phase
 from app.coaching.promotion import CONDITION_KEYS
 from app.coaching.screening import YesNo
-from app.storage import clients, phases
+from app.storage import clients, phases, prescriptions
 from tests import safety_scenes as scenes
 from tests import seed
 from tests.conftest import Browser
@@ -231,10 +231,52 @@ def test_a_step_back_names_the_hard_sessions_that_stay(coach: Browser, people: P
     answer = coach.send(ready, move="step_back-aerobic_base", since_on=TODAY.isoformat(), reason="Knee.")
     after = coach.get(answer.headers["location"]).text
 
-    assert "One hard session is published from today on. A step back takes none of them away" in offered
+    assert "One hard session is published from today on. A step back by itself takes none of them away." in offered
     assert "One hard session already sent stays until you change it on the plan." in after
     assert "though the phase is aerobic base. Nothing takes them away by itself." in after
     assert f'href="/clients/{people.client.id}/plan"' in after
+
+
+def test_a_step_back_makes_the_hard_sessions_ahead_easy_in_the_same_decision(
+    coach: Browser, people: People, ready: str
+) -> None:
+    coach.send(ready, move=ONE, reason="Half a year, steady.")
+    with coach.db(write=True) as db:
+        session_id = seed.add_planned_hard(db, client=people.client, planned_on=TODAY + timedelta(days=3))
+    page = coach.get(ready).text
+    seen = re.findall(r'name="seen" value="([^"]+)"', page)[0]
+
+    wish = {"move": "step_back-aerobic_base", "since_on": TODAY.isoformat(), "reason": "Knee, and her marriage."}
+    answer = coach.send(ready, **wish, seen=seen, ease_ahead="yes")
+
+    assert re.search(r'name="ease_ahead" value="yes" checked', page)
+    assert answer.status_code == 303
+    assert "1 hard session made easy" in coach.get(answer.headers["location"]).text
+    with coach.db() as db:
+        newest = prescriptions.versions(db, planned_session_id=session_id)[-1]
+    assert not newest.is_hard
+    assert newest.published_at is not None
+    assert newest.reason == "Easy instead: your plan is in aerobic base now."
+
+
+def test_a_plan_that_changed_meanwhile_keeps_the_decision_from_being_taken_half(
+    coach: Browser, people: People, ready: str
+) -> None:
+    coach.send(ready, move=ONE, reason="Half a year, steady.")
+    with coach.db(write=True) as db:
+        seed.add_planned_hard(db, client=people.client, planned_on=TODAY + timedelta(days=3))
+
+    answer = coach.send(
+        ready,
+        move="step_back-aerobic_base",
+        since_on=TODAY.isoformat(),
+        reason="Knee.",
+        ease_ahead="yes",
+        seen="1",
+    )
+
+    assert answer.status_code == 409
+    assert phase_of(coach, people.client.id) is Phase.INTERVAL_ONE
 
 
 def test_before_the_first_phase_the_page_leads_to_the_start(coach: Browser, people: People) -> None:

@@ -9,9 +9,11 @@ from app.coaching.people import Sex
 from app.coaching.phase_moves import Looks, Move
 from app.coaching.phases import HARD_WORK_PHASES, PHASE_WORDS
 from app.coaching.reasons import Refused
+from app.coaching.words import counted
 from app.usecases import client_particulars
 from app.usecases import promoting as use
 from app.usecases.gate import NotAllowed
+from app.usecases.plan_sessions.astray import AstrayWay, mend_astray, seen_of
 from app.web.coach.promotion_views import KIND_WORDS, promotion_view, still_sent
 from app.web.deps import CoachDesk, Desk
 from app.web.forms import LONG_TEXT, Fields
@@ -59,8 +61,8 @@ def decide(client_id: int, desk: CoachDesk) -> Response:
     except Refused as refusal:
         fields.refuse(_field_of(way, move, override), str(refusal))
         return _page(desk, client_id, status=422, fields=fields)
-    stays = f" {still_sent(len(way.hard_ahead))}" if move.phase not in HARD_WORK_PHASES and way.hard_ahead else ""
-    flash = f"{KIND_WORDS[move.kind]}: {PHASE_WORDS[move.phase]}. The evidence is kept with it.{stays}"
+    becomes = f" {_of_hard_ahead(desk, way, move, fields)}" if way.hard_ahead else ""
+    flash = f"{KIND_WORDS[move.kind]}: {PHASE_WORDS[move.phase]}. The evidence is kept with it.{becomes}"
     return see_other(desk, f"/clients/{client_id}/promotion", flash=flash)
 
 
@@ -90,6 +92,24 @@ def record_man(client_id: int, desk: CoachDesk) -> Response:
     return see_other(desk, f"/clients/{client_id}/promotion", flash=flash)
 
 
+def _of_hard_ahead(desk: Desk, way: use.OnTheWay, move: Move, fields: Fields) -> str:
+    """What becomes of hard sessions already sent when a decision ends hard work: made easy with it, or they stay."""
+    if move.phase in HARD_WORK_PHASES:
+        return ""
+    if not fields.yes("ease_ahead"):
+        return still_sent(len(way.hard_ahead))
+    count = mend_astray(
+        desk.db,
+        actor=desk.person,
+        client_id=way.client.id,
+        way=AstrayWay.EASE,
+        seen=desk.form.get("seen", ""),
+        reason=f"Easy instead: your plan is in {PHASE_WORDS[move.phase]} now.",
+        now=desk.now,
+    )
+    return f"{counted(count, 'hard session')} made easy; the client reads why."
+
+
 def _field_of(way: use.OnTheWay, move: Move, override: str | None) -> str:
     """Beside which field a refusal stands: the reason to go ahead all the same, when that alone is missing."""
     if move.looks is Looks.NOTHING:
@@ -103,7 +123,7 @@ def _page(desk: Desk, client_id: int, *, status: int = 200, fields: Fields | Non
     way = use.on_the_way(desk.db, actor=desk.person, client_id=client_id, rules=desk.rules, now=desk.now)
     view = promotion_view(way)
     typed_step = fields is not None and fields.value("move") in {one.key for one in view.steps}
-    empty = Fields(initial={"since_on": way.today})
+    empty = Fields(initial={"since_on": way.today, "ease_ahead": "yes"})
     return render(
         desk,
         "promotion/page.html",
@@ -114,6 +134,7 @@ def _page(desk: Desk, client_id: int, *, status: int = 200, fields: Fields | Non
         blank_fields=Fields(),
         typed_move=fields.value("move") if fields is not None and typed_step else None,
         other_fields=fields if fields is not None and not typed_step else empty,
+        seen=seen_of(way.hard_ahead),
         latest=way.today,
         keeping_latest=way.today + use.KEEPING_MOST,
         longest=min(LONG_TEXT, use.LONGEST_REASON),

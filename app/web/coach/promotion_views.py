@@ -181,7 +181,7 @@ def _hard_ahead_says(way: use.OnTheWay) -> str:
     if way.phase not in HARD_WORK_PHASES:
         name = PHASE_WORDS[way.phase] if way.phase else "no phase yet"
         return f"{said} still published from today on, though the phase is {name}. Nothing takes them away by itself."
-    return f"{said} published from today on. A step back takes none of them away: change them on the plan."
+    return f"{said} published from today on. A step back by itself takes none of them away."
 
 
 def _condition(one: Condition) -> ConditionView:
