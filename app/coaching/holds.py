@@ -4,10 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from enum import StrEnum
 
 from app.coaching.people import Mode, Origin
+
+#: House choices: a report on its way for so long is shown with both its times, and its day is doubted.
+LATE_FROM = timedelta(minutes=5)
+DOUBTED_FROM = timedelta(days=30)
 
 
 class HoldKind(StrEnum):
@@ -100,6 +104,22 @@ class SymptomReport:
     origin: Origin
     person_id: int
     hold_id: int
+    #: When the desk got it; known of a report a phone kept and sent, however soon.
+    received_at: datetime | None = None
+
+    @property
+    def is_late(self) -> bool:
+        """Whether it lay on a phone long enough for its two times to differ to a reader."""
+        return self._way >= LATE_FROM
+
+    @property
+    def is_out_of_date(self) -> bool:
+        """Whether it says to be from so long ago that the phone's clock may be at fault."""
+        return self._way > DOUBTED_FROM
+
+    @property
+    def _way(self) -> timedelta:
+        return (self.received_at or self.entered_at) - self.entered_at
 
 
 def words_of(hold: Hold, reports: Sequence[SymptomReport]) -> tuple[str, ...]:

@@ -19,7 +19,7 @@ from app.coaching.readiness import Illness
 from app.coaching.reasons import Provenance
 from app.coaching.screening_decision import CARD, SOURCE, asked_after_symptom, newest_answers, screening_due
 from app.coaching.signals_values import Act, Family, Scene, Shelf, Signal, key_of, why
-from app.coaching.symptoms import sign_of
+from app.coaching.symptoms import sign_of, way_words
 from app.coaching.weeks import local_day
 from app.coaching.words import counted, short_day
 
@@ -57,6 +57,7 @@ def symptom(scene: Scene) -> Signal | None:
         f"Reported on {short_day(newest.felt_on)}: {sign_of(newest.sign).words.lower()}. {paused_words(hold)}; "
         f"it is lifted by {LIFTED_BY[hold.kind].replace('your coach', 'the coach')}."
     )
+    way = way_words(newest, scene.history.client.zone)
     reasons = why(
         "Something that felt wrong pauses training until it is settled by whom it may be settled.",
         ("said", newest.text or sign_of(newest.sign).words),
@@ -69,7 +70,7 @@ def symptom(scene: Scene) -> Signal | None:
         scene.history.client.id,
         Shelf.TODAY,
         Family.SAFETY,
-        sentence,
+        f"{sentence} {way}" if way else sentence,
         reasons,
         key_of("symptom", [report.id for report in reports]),
         (Act.CONTACT, Act.CLEARANCE_PAGE, Act.OPEN_CLIENT),

@@ -6,10 +6,13 @@ Families and advice are a house choice after exercise-test stop lists; a clinici
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import datetime
+from zoneinfo import ZoneInfo
 
-from app.coaching.holds import Family, HoldKind, Stops
+from app.coaching.holds import Family, HoldKind, Stops, SymptomReport
 from app.coaching.people import Mode
 from app.coaching.reasons import DomainError
+from app.coaching.weeks import day_words
 
 LOCAL_EMERGENCY = "your local emergency number"
 
@@ -100,6 +103,21 @@ def advice(sign: Sign, emergency_number: str | None = None) -> tuple[str, ...]:
     if sign.family is Family.B:
         return (_INJURY, _TELL, NOT_READ_AT_ONCE)
     return (_STOPPED, _TELL, NOT_READ_AT_ONCE)
+
+
+def way_words(report: SymptomReport, zone: str) -> str | None:
+    """When a report was entered and when it came, as local times; None where a reader need not tell them apart."""
+    if report.received_at is None or not report.is_late:
+        return None
+    words = f"Entered on the phone {_moment(report.entered_at, zone)}; it came {_moment(report.received_at, zone)}."
+    if not report.is_out_of_date:
+        return words
+    return f"{words} Over 30 days lie between: the phone's clock may be wrong, so ask when it was."
+
+
+def _moment(instant: datetime, zone: str) -> str:
+    local = instant.astimezone(ZoneInfo(zone))
+    return f"{day_words(local.date())}, {local:%H:%M}"
 
 
 def hold_for(sign: Sign, mode: Mode | None) -> tuple[HoldKind, Stops, Mode | None]:

@@ -26,6 +26,14 @@ class Recorded:
     hold_id: int
 
 
+@dataclass(frozen=True, slots=True)
+class Sent:
+    """How a report came that a phone had kept: when it was entered there, and under which id it was sent."""
+
+    entered_at: datetime
+    request_id: str | None
+
+
 def record(
     db: Session,
     *,
@@ -37,20 +45,10 @@ def record(
     origin: Origin,
     person_id: int,
     at: datetime,
+    sent: Sent | None = None,
 ) -> Recorded:
     """Keep a report and raise the hold of its family. A new report raises a new hold, whatever is open already."""
-    kind, stops, of_mode = hold_for(sign, mode)
-    hold_id = raise_traced(
-        db,
-        kind=kind,
-        stops=stops,
-        mode=of_mode,
-        cause=sign.words,
-        began_on=felt_on,
-        client_id=client_id,
-        person_id=person_id,
-        at=at,
-    )
+    hold_id = _pause_for(db, sign, mode, began_on=felt_on, client_id=client_id, person_id=person_id, at=at)
     symptom_id = safety.add_symptom(
         db,
         sign=sign.key,
@@ -62,11 +60,30 @@ def record(
         hold_id=hold_id,
         client_id=client_id,
         person_id=person_id,
-        at=at,
+        entered_at=sent.entered_at if sent else at,
+        received_at=at if sent else None,
+        request_id=sent.request_id if sent else None,
     )
     change = {"after": {"sign": sign.key, "family": sign.family, "felt_on": felt_on, "origin": origin}}
     _trace_report(db, symptom_id, change, client_id=client_id, person_id=person_id, at=at)
     return Recorded(symptom_id, hold_id)
+
+
+def _pause_for(
+    db: Session, sign: Sign, mode: Mode | None, *, began_on: date, client_id: int, person_id: int, at: datetime
+) -> int:
+    kind, stops, of_mode = hold_for(sign, mode)
+    return raise_traced(
+        db,
+        kind=kind,
+        stops=stops,
+        mode=of_mode,
+        cause=sign.words,
+        began_on=began_on,
+        client_id=client_id,
+        person_id=person_id,
+        at=at,
+    )
 
 
 def raise_traced(

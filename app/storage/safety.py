@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import date, datetime
 
-from sqlalchemy import update
+from sqlalchemy import select, update
 from sqlalchemy.orm import Session
 
 from app.coaching.holds import Family, Hold, HoldKind, Stops, SymptomReport
@@ -240,7 +240,9 @@ def add_symptom(
     origin: Origin,
     person_id: int,
     hold_id: int,
-    at: datetime,
+    entered_at: datetime,
+    received_at: datetime | None = None,
+    request_id: str | None = None,
 ) -> int:
     """Add a report that something felt wrong."""
     row = SymptomRow(
@@ -248,16 +250,24 @@ def add_symptom(
         sign=sign,
         family=family,
         felt_on=felt_on,
-        entered_at=at,
+        entered_at=entered_at,
         text=text,
         mode=mode,
         origin=origin,
         person_id=person_id,
         hold_id=hold_id,
+        received_at=received_at,
+        request_id=request_id,
     )
     db.add(row)
     db.flush()
     return row.id
+
+
+def hold_of_request(db: Session, *, client_id: int, request_id: str) -> int | None:
+    """The hold a client's report raised that was sent under an id; None when none was."""
+    asked = select(SymptomRow.hold_id).where(SymptomRow.client_id == client_id, SymptomRow.request_id == request_id)
+    return db.execute(asked).scalar_one_or_none()
 
 
 def screening_of(db: Session, *, client_id: int) -> list[ScreeningAnswers]:

@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 
 from sqlalchemy.orm import Session
 
 from app.coaching.access import Action, Actor
-from app.coaching.holds import Hold, SymptomReport
+from app.coaching.holds import DOUBTED_FROM, Hold, SymptomReport
 from app.coaching.people import Client, Mode, Origin
 from app.coaching.reasons import Refused
 from app.coaching.symptoms import sign_of
-from app.coaching.weeks import local_day
+from app.coaching.weeks import day_words, local_day
 from app.storage import felt_wrong, safety
 from app.usecases.gate import NotYours, open_record
 
@@ -27,6 +27,9 @@ class Report:
     felt_on: date
     mode: Mode | None = None
     text: str | None = None
+    #: The phone's own clock when it was confirmed there, and the id it is sent under; neither from a coach.
+    entered_at: datetime | None = None
+    request_id: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,14 +44,23 @@ class ReportedHold:
 def report(db: Session, *, actor: Actor, client_id: int, report: Report, origin: Origin, now: datetime) -> int:
     """Keep a report and raise the hold of its family in one step. Returns the hold's id.
 
-    Raises: Refused for a day that has not come, or over 30 days back by the client.
+    The same report sent again is the one that is kept. A phone's clock ahead of the desk's counts as the desk's.
+
+    Raises: Refused for a day that has not come, or over 30 days before it was entered by the client.
     """
     client = open_record(db, actor=actor, client_id=client_id, action=Action.LOG, now=now)
-    today = local_day(now, client.zone)
-    if report.felt_on > today:
+    if report.request_id is not None:
+        before = safety.hold_of_request(db, client_id=client_id, request_id=report.request_id)
+        if before is not None:
+            return before
+    entered_at = min(report.entered_at or now, now)
+    entered_on = local_day(entered_at, client.zone)
+    if report.felt_on > entered_on:
         raise Refused("This day has not come yet.")
-    if not actor.is_coach and report.felt_on < today - timedelta(days=CLIENT_DAYS_BACK):
+    if not actor.is_coach and report.felt_on < entered_on - timedelta(days=CLIENT_DAYS_BACK):
         raise Refused("This is over 30 days back. Tell your coach in person; your coach can enter it.")
+    if now - entered_at > DOUBTED_FROM:
+        report = _as_of(local_day(now, client.zone), report)
     recorded = felt_wrong.record(
         db,
         client_id=client_id,
@@ -59,8 +71,15 @@ def report(db: Session, *, actor: Actor, client_id: int, report: Report, origin:
         origin=origin,
         person_id=actor.person_id,
         at=now,
+        sent=felt_wrong.Sent(entered_at, report.request_id) if report.entered_at else None,
     )
     return recorded.hold_id
+
+
+def _as_of(today: date, report: Report) -> Report:
+    # A clock that may be wrong must not date a sign: a paper from before the report would then seem to come after it.
+    said = f"Said to be of {day_words(report.felt_on)}; counts as {day_words(today)}."
+    return replace(report, felt_on=today, text=f"{report.text} ({said})" if report.text else said)
 
 
 def reported_hold(db: Session, *, actor: Actor, hold_id: int, now: datetime) -> ReportedHold:

@@ -160,10 +160,16 @@ class Desk:
         """Whether the desk runs on a chosen day."""
         return self.house.clock.is_moved
 
+    @property
+    def form_id(self) -> str | None:
+        """The id the form was sent under; None without one of the right shape."""
+        given = self.form.get("request_id", "")
+        return given if _REQUEST_ID.fullmatch(given) else None
+
     def remember(self, location: str) -> None:
         """Keep where a carried-out form led, so that the same form sent again has no second effect."""
-        form_id = self.form.get("request_id", "")
-        if self._actor is None or not _REQUEST_ID.fullmatch(form_id):
+        form_id = self.form_id
+        if self._actor is None or form_id is None:
             return
         entrance.remember(
             self.db,
@@ -306,8 +312,8 @@ def _check_form(desk: Desk, actor: Actor) -> None:
     given = desk.form.get("csrf_token") or desk.request.headers.get("X-CSRF-Token", "")
     if not tokens_match(given, desk.csrf_token):
         raise Forged
-    form_id = desk.form.get("request_id", "")
-    if not _REQUEST_ID.fullmatch(form_id):
+    form_id = desk.form_id
+    if form_id is None:
         return
     location = entrance.carried_out_before(
         desk.db, actor=actor, route=desk.path, request_id=form_id, body_sha256=desk.sent.body_sha256

@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import UTC, date, datetime, timedelta
 
-from app.coaching.holds import Family
+from app.coaching.holds import Family, Stops
 from app.coaching.people import Mode
-from app.coaching.symptoms import SIGNS, Sign, advice, sign_of
+from app.coaching.symptoms import SIGNS, Sign, advice, emergency_text, hold_for, sign_of
 from app.usecases.felt_wrong import CLIENT_DAYS_BACK, Report
-from app.web.forms import LONG_TEXT, TYPED_SHOWN, Fields, added
+from app.web.forms import LONG_TEXT, TYPED_SHOWN, YEARS, Fields, added
 from app.web.log_form import MODES
 
+ADDRESS = "/me/felt-wrong"
 SIGN_KEYS = frozenset(sign.key for sign in SIGNS)
 
 
@@ -23,8 +24,28 @@ class SignGroup:
     consequence: str
     signs: tuple[Sign, ...]
 
+    @property
+    def is_for_a_clinician(self) -> bool:
+        """Whether the emergency number belongs beside the advice."""
+        return is_for_a_clinician(self.signs[0])
 
-def _is_for_a_clinician(sign: Sign) -> bool:
+    @property
+    def stops(self) -> Stops:
+        """What the hold of any of its signs stops while nobody has said how the client was moving."""
+        return hold_for(self.signs[0], None)[1]
+
+    @property
+    def stops_in_a_mode(self) -> Stops:
+        """The same where the way of moving is known, whichever it was."""
+        return hold_for(self.signs[0], Mode.OTHER)[1]
+
+    def advice(self, emergency_number: str | None) -> tuple[str, ...]:
+        """What to do at once; every sign of a group has the same."""
+        return advice(self.signs[0], emergency_number)
+
+
+def is_for_a_clinician(sign: Sign) -> bool:
+    """Whether only a clinician can clear what a sign raises."""
     return sign.family is Family.A or sign.needs_clinician
 
 
@@ -32,7 +53,7 @@ GROUPS = (
     SignGroup(
         "Heart, chest, breath, head, legs, or not sure",
         "This pauses all training until a doctor has seen you and said so in writing.",
-        tuple(sign for sign in SIGNS if _is_for_a_clinician(sign)),
+        tuple(sign for sign in SIGNS if is_for_a_clinician(sign)),
     ),
     SignGroup(
         "A new pain, or a fall",
@@ -70,6 +91,32 @@ class WrongForm:
     def modes(self) -> tuple[tuple[Mode, str], ...]:
         """How the client moved."""
         return MODES
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """What every page of the phone carries, so that it answers without a connection."""
+
+    form: WrongForm
+    fields: Fields
+    emergency: str
+
+
+def sheet(today: date, emergency_number: str | None) -> Sheet:
+    """The sheet as it lies in a page of this day."""
+    form = WrongForm(ADDRESS, today, is_by_coach=False)
+    return Sheet(form, Fields(initial={"felt_on": today}), emergency_text(emergency_number))
+
+
+def entered_at(fields: Fields, now: datetime) -> datetime | None:
+    """When a phone says the report was confirmed on it; never later than now, None where it says nothing readable."""
+    try:
+        said = datetime.fromisoformat(fields.value("entered_at"))
+    except ValueError:
+        return None
+    if said.tzinfo is None or said.year not in YEARS:
+        return None
+    return min(said.astimezone(UTC), now)
 
 
 def sign_advice_meanwhile(fields: Fields, emergency_number: str | None) -> tuple[str, ...]:

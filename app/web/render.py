@@ -15,6 +15,7 @@ from starlette.requests import Request
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 
 from app.places import bundled
+from app.web.felt_wrong_form import sheet
 from app.web.filters import FILTERS
 
 if TYPE_CHECKING:
@@ -39,6 +40,7 @@ def environment() -> Environment:
     made.filters.update(FILTERS)
     made.globals["static"] = static
     made.globals["hidden_fields"] = hidden_fields
+    made.globals["felt_wrong_sheet"] = sheet
     return made
 
 

@@ -290,6 +290,41 @@ def test_tests_kept_before_weight_and_height_come_through_the_upgrade_and_back(f
         assert db.execute(text(f"SELECT {columns} FROM fitness_tests")).one().distance_m == 480.0
 
 
+def test_reports_kept_before_phones_sent_them_come_through_the_upgrade_and_back(folder: Path) -> None:
+    engine = open_engine(folder)
+    _add_coach_and_client(engine)
+    _move_to(folder, "0007")
+    columns = "client_id, sign, family, felt_on, entered_at, origin, person_id, hold_id"
+    with unit_of_work(engine, write=True) as db:
+        db.execute(
+            text(
+                "INSERT INTO holds (id, client_id, kind, stops, cause, began_on, raised_at, person_id)"
+                " VALUES (1, 1, 'symptom', 'all', 'tight chest', '2026-11-24', '2026', 1)"
+            )
+        )
+        db.execute(
+            text(
+                f"INSERT INTO symptom_reports ({columns})"
+                " VALUES (1, 'chest', 'a', '2026-11-24', '2026-11-24T10:00:00.000000Z', 'client', 1, 1)"
+            )
+        )
+
+    schema.upgrade(folder)
+
+    with unit_of_work(engine, write=False) as db:
+        kept = db.execute(text("SELECT sign, received_at, request_id FROM symptom_reports")).one()
+        strict = db.execute(text("SELECT strict FROM pragma_table_list WHERE name = 'symptom_reports'")).scalar_one()
+    assert (tuple(kept), strict) == (("chest", None, None), 1)
+    again = text(f"INSERT INTO symptom_reports ({columns}, request_id) SELECT {columns}, 'one' FROM symptom_reports")
+    with unit_of_work(engine, write=True) as db:
+        db.execute(again)
+    with pytest.raises(IntegrityError), unit_of_work(engine, write=True) as db:
+        db.execute(again)
+    _move_to(folder, "0007")
+    with unit_of_work(engine, write=False) as db:
+        assert db.execute(text("SELECT sign FROM symptom_reports")).scalars().all() == ["chest", "chest"]
+
+
 def _move_to(folder: Path, revision: str) -> None:
     """Back to an earlier schema, as the migrations themselves do it."""
     with open_engine(folder, foreign_keys=False).execution_options(foothill_write=True).begin() as connection:

@@ -174,4 +174,12 @@ class SymptomRow(Base):
     origin: Mapped[Origin] = mapped_column(Choice(Origin))
     person_id: Mapped[int] = mapped_column(ForeignKey("people.id"), index=True)
     hold_id: Mapped[int] = mapped_column(ForeignKey("holds.id"), index=True)
-    __table_args__ = (filled("sign", 100), one_of("family", Family), one_of("origin", Origin), STRICT)
+    received_at: Mapped[datetime | None] = mapped_column(Instant)
+    request_id: Mapped[str | None]
+    __table_args__ = (
+        filled("sign", 100),
+        one_of("family", Family),
+        one_of("origin", Origin),
+        Index("uq_symptom_reports_client_request", "client_id", "request_id", unique=True),
+        STRICT,
+    )

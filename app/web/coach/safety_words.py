@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from app.coaching.clearance_papers import HOW_SEEN, has_paper, paper_faults
 from app.coaching.consents import CONSENT_TEXTS, LANGUAGE_WORDS, WAITS_FOR, current_consent
 from app.coaching.hold_rules import HOLD_WORDS, LIFTED_BY
-from app.coaching.holds import Hold, HoldKind, Stops, words_of
+from app.coaching.holds import Hold, HoldKind, Stops, SymptomReport, words_of
 from app.coaching.illness_return import last_ill_on
 from app.coaching.people import ENTRY_ORIGIN_WORDS, ORIGIN_WORDS
 from app.coaching.pressure_rules import own_limit_counts
@@ -24,7 +24,7 @@ from app.coaching.reasons import Figure, Provenance, Why
 from app.coaching.screening import Clearance, ClearanceState, Consent, ConsentKind, Intensity, ScreeningAnswers, YesNo
 from app.coaching.screening_decision import CARD, OUTCOME_WORDS, SOURCE, STOPPED_WORDS, Decision
 from app.coaching.screening_table import DIABETES_SOURCE
-from app.coaching.symptoms import sign_of
+from app.coaching.symptoms import sign_of, way_words
 from app.coaching.weeks import day_words, local_day
 from app.usecases.safety_file import SafetyFile
 
@@ -317,11 +317,15 @@ def incidents_words(file: SafetyFile) -> str:
     return f"{len(found)} on record, {still or 'none'} open."
 
 
+def _told_on(report: SymptomReport) -> str:
+    return f"{day_words(report.felt_on)}, {ENTRY_ORIGIN_WORDS[report.origin]}"
+
+
 def symptom_lines(file: SafetyFile) -> tuple[tuple[str, str, str | None], ...]:
     """Reports that something felt wrong, newest first: the day, the sign, the client's words."""
     return tuple(
         (
-            f"{day_words(one.felt_on)}, {ENTRY_ORIGIN_WORDS[one.origin]}",
+            ". ".join(filter(None, (_told_on(one), way_words(one, file.client.zone)))),
             sign_of(one.sign).words,
             one.text,
         )

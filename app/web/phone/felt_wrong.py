@@ -2,14 +2,25 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from datetime import date
+
 from fastapi import APIRouter
 from starlette.responses import Response
 
 from app.coaching.people import Origin
-from app.coaching.symptoms import advice, emergency_text, sign_of
+from app.coaching.symptoms import advice, emergency_text, sign_of, way_words
+from app.coaching.weeks import local_day
 from app.usecases import felt_wrong
 from app.web.deps import Desk, PhoneDesk, own_client_id
-from app.web.felt_wrong_form import WrongForm, read_report, sign_advice_meanwhile
+from app.web.felt_wrong_form import (
+    ADDRESS,
+    WrongForm,
+    entered_at,
+    is_for_a_clinician,
+    read_report,
+    sign_advice_meanwhile,
+)
 from app.web.forms import Fields
 from app.web.render import render, see_other
 
@@ -26,14 +37,15 @@ def show_form(desk: PhoneDesk) -> Response:
 def report(desk: PhoneDesk) -> Response:
     """Keep the report and pause training in one step."""
     fields = Fields(desk.form)
-    wanted = read_report(fields, _form(desk))
+    entered = entered_at(fields, desk.now)
+    wanted = read_report(fields, _form(local_day(entered or desk.now, desk.zone)))
     if wanted is None:
         return _page(desk, fields, status=422)
     hold_id = felt_wrong.report(
         desk.db,
         actor=desk.person,
         client_id=own_client_id(desk),
-        report=wanted,
+        report=replace(wanted, entered_at=entered, request_id=desk.form_id),
         origin=Origin.CLIENT,
         now=desk.now,
     )
@@ -51,11 +63,13 @@ def show_answer(desk: PhoneDesk, hold_id: int) -> Response:
         found=found,
         sign=sign,
         advice=advice(sign, desk.practice.emergency_number),
+        with_call=is_for_a_clinician(sign),
+        came=[(one, way_words(one, desk.zone)) for one in found.reports],
     )
 
 
-def _form(desk: Desk) -> WrongForm:
-    return WrongForm("/me/felt-wrong", desk.today, is_by_coach=False)
+def _form(today: date) -> WrongForm:
+    return WrongForm(ADDRESS, today, is_by_coach=False)
 
 
 def _page(desk: Desk, fields: Fields, status: int = 200) -> Response:
@@ -66,7 +80,7 @@ def _page(desk: Desk, fields: Fields, status: int = 200) -> Response:
         part="phone/_felt_wrong_form.html",
         status=status,
         fields=fields,
-        form=_form(desk),
+        form=_form(desk.today),
         emergency=emergency_text(desk.practice.emergency_number),
         meanwhile=sign_advice_meanwhile(fields, desk.practice.emergency_number),
         past=[(one, sign_of(one.reports[0].sign)) for one in past],
