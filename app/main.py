@@ -11,7 +11,6 @@ from fastapi import FastAPI
 from sqlalchemy import Engine
 from sqlalchemy.orm import Session
 from starlette.middleware import Middleware
-from starlette.staticfiles import StaticFiles
 from starlette.types import ASGIApp, Receive, Scope, Send
 
 from app import __version__
@@ -26,6 +25,7 @@ from app.web import errors
 from app.web.deps import Clock, House, new_request_id
 from app.web.routes import ROUTERS
 from app.web.security import Guard
+from app.web.static_files import BundledFiles
 
 WORKER_THREADS = 4
 
@@ -113,7 +113,7 @@ def create_app(settings: Settings) -> FastAPI:
     errors.install(app)
     for router in ROUTERS:
         app.include_router(router)
-    app.mount("/static", StaticFiles(directory=bundled("static")), name="static")
+    app.mount("/static", BundledFiles(directory=bundled("static")), name="static")
     return app
 
 

@@ -1,7 +1,8 @@
 // Keeps every answer of the intake on this phone until the desk has it. A lost connection loses nothing: what was
 // pressed is tried again while the page is open, and offered when the intake is opened the next time.
+import { drawer, fieldsOf, newId, post } from "./kept.js";
+
 const RETRY_MS = 4000;
-const PATIENCE_MS = 15000;
 const KEPT_DAYS = 14;
 const WORDS = {
   waiting: "No connection. Your answer is kept on this phone and sent by itself as soon as the connection is back.",
@@ -16,47 +17,18 @@ const page = document.querySelector("[data-intake]");
 const form = document.querySelector("[data-intake-form]");
 const offers = document.querySelector("[data-intake-offer]");
 const place = form?.querySelector("[data-saving]");
-const drawer = `foothill.intake.${page?.dataset.who}`;
+const box = drawer(`foothill.intake.${page?.dataset.who}`);
 
 function readAll() {
-  try {
-    const kept = JSON.parse(localStorage.getItem(drawer) ?? "{}");
-    const oldest = Date.now() - KEPT_DAYS * 24 * 3600 * 1000;
-    return Object.fromEntries(Object.entries(kept).filter(([, one]) => one.at >= oldest));
-  } catch {
-    return {};
-  }
-}
-
-// False where this phone keeps nothing (a private window): the form is then sent the plain way.
-function writeAll(kept) {
-  try {
-    if (Object.keys(kept).length === 0) localStorage.removeItem(drawer);
-    else localStorage.setItem(drawer, JSON.stringify(kept));
-    return true;
-  } catch {
-    return false;
-  }
+  const oldest = Date.now() - KEPT_DAYS * 24 * 3600 * 1000;
+  return Object.fromEntries(Object.entries(box.read()).filter(([, one]) => one.at >= oldest));
 }
 
 // A newer answer to the same question, typed while the older one was on its way, stays.
 function forget({ address, id }) {
   const kept = readAll();
   if (kept[address]?.id === id) delete kept[address];
-  writeAll(kept);
-}
-
-// crypto.randomUUID is missing where the desk is reached without TLS in the practice's own network.
-function newId() {
-  const bytes = crypto.getRandomValues(new Uint8Array(16));
-  bytes[6] = (bytes[6] & 0x0f) | 0x40;
-  bytes[8] = (bytes[8] & 0x3f) | 0x80;
-  const hex = [...bytes].map((one) => one.toString(16).padStart(2, "0")).join("");
-  return [hex.slice(0, 8), hex.slice(8, 12), hex.slice(12, 16), hex.slice(16, 20), hex.slice(20)].join("-");
-}
-
-function fieldsOf(source) {
-  return [...new FormData(source)].filter(([name]) => name !== "csrf_token" && name !== "request_id");
+  box.write(kept);
 }
 
 function wordsOf(source) {
@@ -76,27 +48,14 @@ function remember(state) {
   const isSame = before && JSON.stringify(before.fields) === JSON.stringify(fields);
   const id = isSame ? before.id : newId();
   const entry = { address, title: form.dataset.title, words: wordsOf(form), fields, id, state, at: Date.now() };
-  return writeAll({ ...kept, [address]: entry }) ? entry : null;
+  // Where this phone keeps nothing (a private window) the form is sent the plain way.
+  return box.write({ ...kept, [address]: entry }) ? entry : null;
 }
 
 async function send(entry) {
-  const body = new URLSearchParams(entry.fields);
-  body.set("csrf_token", document.querySelector("input[name=csrf_token]").value);
-  body.set("request_id", entry.id);
-  let answer;
-  try {
-    const signal = AbortSignal.timeout?.(PATIENCE_MS);
-    answer = await fetch(entry.address, { method: "POST", body, signal, headers: { "HX-Request": "true" } });
-  } catch {
-    return { state: "waiting" };
-  }
-  const next = answer.headers.get("HX-Redirect");
-  if (next !== null && !next.startsWith("/sign-in")) {
-    forget(entry);
-    return { state: "kept", next };
-  }
-  if (answer.status === 422 || answer.status === 409) return { state: "look" };
-  return { state: next !== null || answer.status === 403 ? "reopen" : "failed" };
+  const { state, next } = await post(entry.address, entry.fields, entry.id);
+  if (state === "kept") forget(entry);
+  return { state: state === "ended" || state === "old" ? "reopen" : state, next };
 }
 
 function say(words) {
@@ -174,7 +133,7 @@ function offer(entry) {
     else if (state === "kept") location.reload();
     else if (state === "look") location.assign(entry.address);
     else result.textContent = WORDS[state === "waiting" ? "still" : state];
-    if (state === "look") writeAll({ ...readAll(), [entry.address]: { ...entry, state: "typed" } });
+    if (state === "look") box.write({ ...readAll(), [entry.address]: { ...entry, state: "typed" } });
   });
   const away = button("Throw it away", "quiet", () => {
     forget(entry);
