@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+from datetime import UTC, datetime, timedelta
 from uuid import uuid4
 
 import pytest
 
 from app.coaching.holds import HoldKind, Stops
 from app.coaching.people import Mode
-from app.coaching.symptoms import SIGNS
-from app.storage import audit, safety
+from app.coaching.symptoms import SIGNS, advice, emergency_text, hold_for
+from app.storage import audit, requests, safety
+from app.web.felt_wrong_form import GROUPS
 from tests import seed
 
 DAY = {"felt_on": "2026-11-25"}
@@ -130,3 +132,84 @@ def test_a_hold_without_a_report_has_no_answer_page(client_phone, app, people):
         hold_id = seed.add_hold(db, client=people.client)
 
     assert client_phone.get(f"/me/felt-wrong/{hold_id}").status_code == 404
+
+
+@pytest.mark.parametrize(
+    ("said", "kept"),
+    [
+        ("2026-11-24T19:30:00.000Z", datetime(2026, 11, 24, 19, 30, tzinfo=UTC)),
+        ("2026-11-24T20:30:00+01:00", datetime(2026, 11, 24, 19, 30, tzinfo=UTC)),
+        ("2026-10-26T10:00:00.000Z", datetime(2026, 10, 26, 10, tzinfo=UTC)),
+        # A clock ahead of the desk's is cut to the desk's.
+        ("2026-12-24T19:30:00.000Z", seed.NOW),
+    ],
+)
+def test_a_kept_report_carries_when_it_was_entered_and_when_it_came(client_phone, people, said, kept):
+    client_phone.send("/me/felt-wrong", sign="chest", felt_on=f"{kept:%Y-%m-%d}", entered_at=said)
+
+    [report] = reports(client_phone, people)
+    assert (report.entered_at, report.received_at, report.text) == (kept, seed.NOW, None)
+
+
+@pytest.mark.parametrize(
+    "said", ["", "yesterday", "2026-11-24T19:30", "0001-01-01T00:00:00+14:00", "9999-12-31T23:59Z"]
+)
+def test_no_clock_holds_up_a_sign(client_phone, people, said):
+    answer = client_phone.send("/me/felt-wrong", sign="chest", entered_at=said, **DAY)
+
+    assert answer.status_code == 303
+    assert [(one.entered_at, one.received_at) for one in reports(client_phone, people)] == [(seed.NOW, None)]
+
+
+def test_the_day_of_a_kept_report_is_measured_against_the_day_it_was_entered(client_phone, people):
+    entered = {"entered_at": "2026-11-05T10:00:00Z"}
+    client_phone.send("/me/felt-wrong", sign="chest", felt_on="2026-10-10", **entered)
+    client_phone.send("/me/felt-wrong", sign="dizzy", felt_on="2026-11-06", **entered)
+
+    assert [f"{one.felt_on}" for one in reports(client_phone, people)] == ["2026-10-10", "2026-11-05"]
+    assert [f"{one.began_on}" for one in holds(client_phone, people)] == ["2026-10-10", "2026-11-05"]
+
+
+def test_a_report_said_to_be_over_30_days_old_is_kept_and_marked_and_pauses_from_today(client_phone, coach, people):
+    form = {"felt_on": "2026-10-01", "entered_at": "2026-10-01T10:00:00Z"}
+    answer = client_phone.send("/me/felt-wrong", sign="chest", **form)
+
+    [report], [hold] = reports(client_phone, people), holds(client_phone, people)
+    assert (report.felt_on, hold.began_on) == (seed.TODAY, seed.TODAY)
+    assert report.text == "Said to be of 1 October 2026; counts as 25 November 2026."
+    marked = "Entered on the phone 1 October 2026, 12:00; it came 25 November 2026, 08:00. Over 30 days lie between"
+    assert marked in client_phone.get(answer.headers["location"]).text
+    assert marked in coach.get(f"/clients/{people.client.id}/safety").text
+    assert marked in coach.get("/morning").text
+
+
+def test_a_report_sent_again_after_the_desk_forgot_the_form_is_still_one(client_phone, app, people):
+    form = DAY | {"sign": "chest", "entered_at": "2026-11-25T06:00:00Z", "request_id": str(uuid4())}
+    first = client_phone.send("/me/felt-wrong", **form)
+    with app.state.house.transaction(True) as db:
+        requests.forget_before(db, at=seed.NOW + timedelta(days=1))
+
+    again = client_phone.send("/me/felt-wrong", **form)
+
+    assert again.headers["location"] == first.headers["location"]
+    assert (len(reports(client_phone, people)), len(holds(client_phone, people))) == (1, 1)
+
+
+@pytest.mark.parametrize("path", ["/me/today", "/me/done", "/me/how-i-am", "/me/my-way", "/me/my-way/questions"])
+def test_every_screen_carries_every_advice_and_the_emergency_words(client_phone, path):
+    page = client_phone.get(path).text
+
+    sentences = {words for sign in SIGNS for words in advice(sign)} | {emergency_text()}
+    assert [words for words in sentences if words not in page] == []
+    assert [sign.words for sign in SIGNS if f"<span>{sign.words}</span>" not in page] == []
+
+
+def test_signs_of_one_group_have_one_advice_and_one_hold():
+    found = [{(advice(one), hold_for(one, None), hold_for(one, Mode.RUN)) for one in group.signs} for group in GROUPS]
+
+    assert [len(one) for one in found] == [1, 1, 1]
+    assert [(group.stops, group.stops_in_a_mode) for group in GROUPS] == [
+        (Stops.ALL, Stops.ALL),
+        (Stops.ALL, Stops.MODE_AND_HARD),
+        (Stops.HARD, Stops.HARD),
+    ]
