@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any
 
-from sqlalchemy import ColumnElement, select
+from sqlalchemy import ColumnElement, insert, select
 from sqlalchemy.orm import Session
 
 from app.storage.tables.desk import AuditRow
@@ -33,6 +33,43 @@ class AuditEntry:
     reason: str | None
 
 
+@dataclass(frozen=True, slots=True)
+class Trace:
+    """One entry to be added together with others."""
+
+    client_id: int | None
+    action: str
+    subject: str
+    subject_id: int | None
+    change: Mapping[str, Any]
+    reason: str | None = None
+
+
+def leave_traces(db: Session, *, at: datetime, person_id: int | None, traces: Sequence[Trace]) -> None:
+    """Add many entries of one person at one moment in one statement."""
+    if traces:
+        db.execute(
+            insert(AuditRow),
+            [
+                {
+                    "at": at,
+                    "person_id": person_id,
+                    "client_id": one.client_id,
+                    "action": one.action,
+                    "subject": one.subject,
+                    "subject_id": one.subject_id,
+                    "change_json": _json(one.change),
+                    "reason": one.reason,
+                }
+                for one in traces
+            ],
+        )
+
+
+def _json(change: Mapping[str, Any]) -> str:
+    return json.dumps(change, default=_plain, ensure_ascii=False)
+
+
 def leave_trace(
     db: Session,
     *,
@@ -53,7 +90,7 @@ def leave_trace(
         action=action,
         subject=subject,
         subject_id=subject_id,
-        change_json=json.dumps(change or {}, default=_plain, ensure_ascii=False),
+        change_json=_json(change or {}),
         reason=reason,
     )
     db.add(row)

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import date, datetime
 
 from sqlalchemy.orm import Session
 
-from app.coaching.phases import DecisionKind, Phase, PhaseDecision
-from app.storage.reading import read, read_one
+from app.coaching.phases import DecisionKind, Phase, PhaseDecision, current_phase
+from app.storage.reading import grouped, read, read_one
 from app.storage.tables.training import PhaseDecisionRow
 
 
@@ -63,3 +64,12 @@ def of_client(db: Session, *, client_id: int) -> list[PhaseDecision]:
         PhaseDecisionRow.client_id == client_id,
         order_by=[PhaseDecisionRow.id],
     )
+
+
+def current_of(db: Session, *, client_ids: Sequence[int]) -> dict[int, Phase]:
+    """The phase in force of some clients; those without a decision are left out."""
+    found = read(db, PhaseDecision, PhaseDecisionRow, PhaseDecisionRow.client_id.in_(client_ids))
+    decisions = {
+        client_id: current_phase(own) for client_id, own in grouped(found, lambda one: one.client_id).items()
+    }
+    return {client_id: one.phase for client_id, one in decisions.items() if one is not None}

@@ -47,7 +47,12 @@ def allowed_actions(db: Session, *, actor: Actor, client: Client, now: datetime)
 
 
 def readable_clients(db: Session, *, actor: Actor, now: datetime) -> list[Client]:
-    """Every client whose record a person may read, in the order of their names.
+    """Every client whose record a person may read, in the order of their names."""
+    return clients_for(db, actor=actor, action=Action.READ, now=now)
+
+
+def clients_for(db: Session, *, actor: Actor, action: Action, now: datetime) -> list[Client]:
+    """Every client whose record a person may do something with, in the order of their names.
 
     A handover's days are the client's own; a day either side is asked for and then sifted. The number of queries
     does not depend on the number of clients.
@@ -59,7 +64,7 @@ def readable_clients(db: Session, *, actor: Actor, now: datetime) -> list[Client
     if actor.is_head:
         return found
     handed = accounts.handovers_to(db, person_id=actor.person_id)
-    return [c for c in found if Action.READ in actions_for(actor.role, _relation(actor, c, handed, now))]
+    return [c for c in found if action in actions_for(actor.role, _relation(actor, c, handed, now))]
 
 
 def _relation(actor: Actor, client: Client, handed: Sequence[accounts.Handover], now: datetime) -> Relation:

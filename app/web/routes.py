@@ -7,6 +7,7 @@ from fastapi import APIRouter
 from app.web import account, health
 from app.web.coach import (
     access,
+    board,
     bring_in,
     brought_in,
     chase,
@@ -63,6 +64,7 @@ ROUTERS: tuple[APIRouter, ...] = (
     client_records.router,
     fitness_tests.router,
     compare.router,
+    board.router,
     plan.router,
     plan_blocks.router,
     plan_session.router,

@@ -127,7 +127,8 @@ class Rooms:
                 address = walk.address(self.own | {"token": token}) + more.get(walk.path, "")
                 page = read(browser.get(address), address)
                 for form in page.forms:
-                    self.keep(form)
+                    if form.method == "post":
+                        self.keep(form)
 
     def keep(self, form: Form) -> None:
         """Keep a form under its route; of several on one page all fields together."""

@@ -6,8 +6,8 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 from app.coaching.history import History
-from app.coaching.lookahead_hard import interval_weeks_until
 from app.coaching.people import Mode, age_on
+from app.coaching.plan_changes import is_first_of_phase
 from app.coaching.prescriptions import PlannedSession
 from app.coaching.reasons import DomainError
 from app.coaching.rules import Rules
@@ -16,8 +16,6 @@ from app.coaching.words import short_day
 
 #: A plan reaches at most so far ahead.
 AHEAD_MOST = timedelta(days=400)
-#: Fewer weeks than this in interval phases: rounds are worded as first ones.
-FIRST_WEEKS = 3
 
 #: A field and the sentence beside it.
 Problems = tuple[tuple[str, str], ...]
@@ -72,7 +70,7 @@ def content_of(wish: SessionWish, known: History, rules: Rules) -> SessionConten
         mode,
         wish.rounds,
         age=age_on(known.client.born_on, wish.planned_on),
-        first_of_phase=interval_weeks_until(known, wish.planned_on) < FIRST_WEEKS,
+        first_of_phase=is_first_of_phase(known, wish.planned_on),
         rules=rules,
     )
 
