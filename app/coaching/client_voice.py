@@ -44,6 +44,7 @@ _DOCTOR_FIRST = (
     "your health answers ask for a doctor's word first. Training begins when your coach has it in writing; "
     "your coach has a letter to take along."
 )
+_DOCTOR_TOO = "your health answers ask for a doctor's word too; one visit can settle both."
 _AFTER_A_SYMPTOM = (
     "you named a sign that a doctor should look at. Training goes on when a doctor has seen you and says so in "
     "writing, after the day you named it. Your coach cannot clear this."
@@ -121,9 +122,17 @@ def _screening_words(history: History, today: date, rules: Rules) -> Callable[[D
         stops_all = decision.stops is Stopped.ALL
         if decision.missing:
             return _unanswered(history) if stops_all else _HARD_WAITS_FOR_ANSWERS
-        return _DOCTOR_FIRST if stops_all else _HARD_WAITS_FOR_PAPER
+        return _doctors_word(history) if stops_all else _HARD_WAITS_FOR_PAPER
 
     return words
+
+
+def _doctors_word(history: History) -> str:
+    """That a doctor is asked first, said once: an open pause for a paper says the same, one for a sign most of it."""
+    kinds = {hold.kind: hold for hold in history.open_holds}
+    if HoldKind.CLEARANCE in kinds:
+        return hold_words(kinds[HoldKind.CLEARANCE])
+    return _DOCTOR_TOO if HoldKind.SYMPTOM in kinds else _DOCTOR_FIRST
 
 
 def _unanswered(history: History) -> str:

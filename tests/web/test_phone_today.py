@@ -8,6 +8,7 @@ import pytest
 
 from app.coaching.holds import HoldKind, Stops
 from app.coaching.people import ClientState, Mode, Visibility
+from app.coaching.screening import YesNo
 from app.storage import clients, practice, prescriptions, safety
 from tests import factories, seed
 
@@ -70,6 +71,47 @@ def test_a_paused_client_reads_what_may_be_done_instead(client_phone, app, peopl
     assert "<h1>Your coaching is paused</h1>" in page
     assert "Move as you like, easy enough to chat. Nothing hard meanwhile." in page
     assert "Rest is part of the plan" not in page
+
+
+def test_one_thing_is_to_be_done_first_and_nothing_says_otherwise(client_phone, app, people):
+    with app.state.house.transaction(True) as db:
+        seed.add_answers(db, client=people.client, answered_on=seed.TODAY - timedelta(days=85))
+
+    page = client_phone.get("/me/today").text
+
+    assert "<h1>First some questions</h1>" in page
+    assert page.count("Answer the questions</a>") == 1
+    assert "nothing you have to do" not in page
+
+
+def test_today_says_how_far_the_questions_are(client_phone):
+    client_phone.send("/me/intake/active", reply="yes")
+    client_phone.send("/me/intake/heart", reply="no")
+
+    page = client_phone.get("/me/today").text
+
+    assert "<strong>2 of 19 answered.</strong> Nothing is sent yet." in page
+    assert '<a class="button" href="/me/intake">Go on with the questions</a>' in page
+
+
+def test_a_doctors_word_is_asked_for_once(client_phone, app, people):
+    with app.state.house.transaction(True) as db:
+        seed.add_answers(db, client=people.client, active=YesNo.NO, disease=YesNo.YES)
+    hold(app, people, kind=HoldKind.CLEARANCE, stops=Stops.ALL, cause="asked of the heart doctor")
+
+    page = client_phone.get("/me/today").text
+
+    assert page.count("It ends when your coach has the doctor&#39;s paper.") == 1
+    assert "ask for a doctor" not in page
+
+
+def test_the_stop_signs_stand_before_the_steps(client_phone, app, people, cleared):
+    plan_hard(app, people)
+
+    page = client_phone.get("/me/today").text
+
+    assert page.count("<strong>Stop at once</strong>") == 1
+    assert page.index("<strong>Stop at once</strong>") < page.index('<ol class="steps">')
 
 
 def test_a_newcomer_is_asked_first_and_not_frightened(client_phone):

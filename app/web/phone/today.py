@@ -11,13 +11,13 @@ from starlette.responses import Response
 from app.coaching.client_voice import hold_line
 from app.coaching.consents import CONSENT_TEXTS
 from app.coaching.hold_rules import Answer, stops_everything
-from app.coaching.people import ClientState, Mode
-from app.coaching.planned_effort import is_hard_or_middle
+from app.coaching.people import ClientState
 from app.coaching.prescriptions import PlannedSession
 from app.coaching.readiness_rules import HardDay
 from app.coaching.screening import ConsentKind
 from app.coaching.session_steps import WARM_UP_RULE
-from app.usecases import today
+from app.usecases import intake, today
+from app.usecases.intake import Intake
 from app.usecases.today import TodaySession, TodayView
 from app.web.deps import Desk, PhoneDesk, own_client_id
 from app.web.render import render, see_other
@@ -25,6 +25,7 @@ from app.web.session_view import SessionView, session_view
 
 router = APIRouter()
 
+FIRST_QUESTIONS = "First some questions"
 READINESS_WORDS = {
     HardDay.WARM_UP_DECIDES: "Let the warm-up decide today",
     HardDay.EASY_OR_REST: "Easy or rest today; the hard part moves",
@@ -37,7 +38,6 @@ class SessionPart:
     """One session as the page prints it."""
 
     id: int
-    mode: Mode
     view: SessionView
     is_paused: bool
     is_easy_only: bool
@@ -49,6 +49,11 @@ class SessionPart:
     was: str | None
     readiness: str | None
 
+    @property
+    def says_warm_up_rule(self) -> bool:
+        """Whether a step says already what the warm-up decides."""
+        return any(WARM_UP_RULE in step.say for line in self.view.lines for step in (line, *line.steps))
+
 
 @dataclass(frozen=True, slots=True)
 class ComingLine:
@@ -56,7 +61,6 @@ class ComingLine:
 
     session: PlannedSession
     is_paused: bool
-    is_hard: bool
 
 
 @router.get("/me/today")
@@ -74,9 +78,10 @@ def show_today(desk: PhoneDesk) -> Response:
         parts=parts,
         title=_title(view, parts),
         empty_words=_empty_words(view),
+        asked=_asked(desk, client_id, view),
         is_client_paused=view.client.state is ClientState.PAUSED,
         holds=_holds_beside(view),
-        coming=[ComingLine(one, view.pause_of(one) is not None, is_hard_or_middle(one)) for one in view.coming],
+        coming=[ComingLine(one, view.pause_of(one) is not None) for one in view.coming],
         coming_because=_coming_because(view, parts),
         done_at=f"/me/done?session={waiting[0].id}" if len(waiting) == 1 else "/me/done",
         warm_up_rule=WARM_UP_RULE,
@@ -101,7 +106,7 @@ def _note_seen(desk: Desk, client_id: int, version_ids: tuple[int, ...], now: da
 
 def _title(view: TodayView, parts: list[SessionPart]) -> str:
     if view.waits_only_for_answers:
-        return "First some questions"
+        return FIRST_QUESTIONS
     if view.stopped.all_because:
         return "Your training is paused"
     if len(parts) == 1:
@@ -110,6 +115,8 @@ def _title(view: TodayView, parts: list[SessionPart]) -> str:
         return "Today"
     if view.client.state is ClientState.PAUSED:
         return "Your coaching is paused"
+    if view.questions_due and not view.has_plan:
+        return FIRST_QUESTIONS
     return "A rest day" if view.has_plan or view.is_on_leave else "No plan yet"
 
 
@@ -124,7 +131,16 @@ def _empty_words(view: TodayView) -> str:
         return "You are on agreed time off. Enjoy it."
     if view.has_plan:
         return "Nothing is planned for today. Rest is part of the plan: it is when the body grows."
+    if view.questions_due:
+        return "Your plan will stand here once your coach has sent it."
     return "Your coach has not sent you a plan yet. It will stand here. There is nothing you have to do until then."
+
+
+def _asked(desk: Desk, client_id: int, view: TodayView) -> Intake | None:
+    """How far the questions are; None while none are due."""
+    if not (view.waits_only_for_answers or view.questions_due):
+        return None
+    return intake.load(desk.db, actor=desk.person, client_id=client_id, now=desk.now)
 
 
 def _holds_beside(view: TodayView) -> tuple[str, ...]:
@@ -151,7 +167,6 @@ def _part(one: TodaySession) -> SessionPart:
     is_changed = one.before is not None
     return SessionPart(
         id=one.session.id,
-        mode=one.session.mode,
         view=session_view(one.session),
         is_paused=one.may.answer is Answer.PAUSED,
         is_easy_only=one.may.answer is Answer.EASY_ONLY,
