@@ -25,7 +25,7 @@ from app.coaching.screening import Consent
 from app.coaching.weeks import local_day, week_start
 from app.coaching.windows import FORTNIGHT, PLANS_LISTED, WHOLE_BASE
 from app.coaching.words import counted, short_days
-from app.storage import clients, history, prescriptions
+from app.storage import accounts, clients, history, prescriptions
 from app.storage.audit import leave_trace
 from app.usecases.gate import open_record
 
@@ -45,6 +45,8 @@ class Sending:
     overtaken: Mapping[date, Block] = field(default_factory=dict)
     #: Which consents are missing for what goes, and what waits for each; None when none is.
     not_agreed: str | None = None
+    #: Whether the client reads it on a phone now.
+    is_signed_in: bool = False
 
     @property
     def told(self) -> tuple[Gathered, ...]:
@@ -53,8 +55,8 @@ class Sending:
 
     @property
     def message(self) -> str:
-        """A first wording of what is said to the client along with it."""
-        return plan_message(self.client.name, self.entries)
+        """A first wording of what is said to the client along with it; "" where no phone would show it."""
+        return plan_message(self.client.name, self.entries) if self.client.has_phone else ""
 
     @property
     def seen(self) -> str:
@@ -108,7 +110,17 @@ def look_at(
     written = {week_start(entry.session.planned_on) for entry in waiting}
     overtaken = {monday: overtaken_block(known, monday) for monday in written}
     older = {monday: block for monday, block in overtaken.items() if block is not None}
-    return Sending(client, chosen, entries, found, today, staying, older, _not_agreed(known.consents, entries))
+    return Sending(
+        client,
+        chosen,
+        entries,
+        found,
+        today,
+        staying,
+        older,
+        not_agreed=_not_agreed(known.consents, entries),
+        is_signed_in=bool(accounts.clients_signed_in(db, client_ids=[client_id], now=now)),
+    )
 
 
 def publish(

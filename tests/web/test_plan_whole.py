@@ -94,6 +94,33 @@ def test_no_message_is_sent_when_the_coach_empties_it(coach, people):
         assert clients.notes(db, client_id=people.client.id) == []
 
 
+@pytest.mark.parametrize(
+    ("has_phone", "said"),
+    [(True, "No phone of Bruno Keel is signed in"), (False, "Bruno Keel has no phone here: print the week, or tell")],
+)
+def test_only_who_has_a_phone_is_said_to_see_it_and_is_written_to(coach, people, has_phone, said):
+    with coach.db(write=True) as db:
+        client = seed.add_client(db, coach_id=people.coach.id, name="Bruno Keel", has_phone=has_phone)
+        scene.in_base(db, client)
+        seed.add_planned(db, client=client, planned_on=NEXT_MONDAY, publish=False)
+    address = f"/clients/{client.id}/plan/publish"
+
+    page = coach.get(f"{address}?week-{NEXT_MONDAY.isoformat()}=yes")
+    answer = coach.send(address, **form_of(page, address))
+
+    assert said in words_of(page)
+    assert said in words_of(coach.get(answer.headers["location"]))
+    with coach.db() as db:
+        assert bool(clients.notes(db, client_id=client.id)) is has_phone
+
+
+def test_who_is_signed_in_sees_it_at_once(coach, client_phone, people):
+    _in_base(coach, people)
+    _keep_base(coach, people)
+
+    assert "sees it on the phone at once" in words_of(coach.get(_weeks_ticked(people, NEXT_MONDAY)))
+
+
 def test_an_older_blocks_drafts_are_named_and_not_ticked(coach, people):
     _in_base(coach, people)
     _keep_base(coach, people)
@@ -155,7 +182,8 @@ def test_a_hard_day_without_minutes_is_the_first_thing_said(coach, people):
     page = coach.send(_at(people, "/intervals"), **(HARD | {"hard_2": None, "hard_1": "yes"}), step="preview")
 
     said = words_of(page).split("The weeks as they would be")[1].strip()
-    assert said.startswith("No week has the hard session: Tuesday has 0 min, too little for it.")
+    assert said.startswith("Not everything wished for fits the rules.")
+    assert "Gives up: 4 on a day not ticked (Monday)." in said
 
 
 def test_the_first_interval_block_begins_next_monday_whatever_stands_there(coach, people):

@@ -18,6 +18,7 @@ from app.coaching.reasons import Refused, StaleEdit
 from app.coaching.screening import ConsentKind
 from app.coaching.typed_values import NotUnderstood, iso_day
 from app.coaching.weeks import week_start
+from app.coaching.words import counted
 from app.usecases import fridge_sheet, plan_publishing, planning
 from app.usecases.plan_publishing import Sending
 from app.usecases.plan_sessions.astray import AstrayWay, mend_astray, seen_of
@@ -31,6 +32,7 @@ from app.web.coach.plan_views import (
     mendings,
     near,
     overtaken_words,
+    reach_words,
     standing_views,
     week_views,
 )
@@ -177,7 +179,8 @@ def publish_form(desk: CoachDesk, client_id: int) -> Response:
         fields.refuse("", str(stale))
         return _publish_page(desk, sending, fields, status=409)
     where = f"/clients/{client_id}/plan?week={sending.mondays[0].isoformat()}"
-    return see_other(desk, where, flash=f"Published: {count} sessions ({days}). {sending.client.name} sees them now.")
+    reach = reach_words(sending.client, is_signed_in=sending.is_signed_in)
+    return see_other(desk, where, flash=f"Published: {counted(count, 'session')} ({days}). {reach}")
 
 
 def _look(desk: Desk, client_id: int, mondays: Sequence[date], leave_out: Sequence[date]) -> Sending:
@@ -212,6 +215,7 @@ def _publish_page(desk: Desk, sending: Sending, fields: Fields | None, *, status
         staying=[_sent_row(sending, entry) for entry in sending.staying],
         all_address=f"?{'&'.join(f'week-{monday.isoformat()}=yes' for monday in all_weeks)}",
         found=breach_views(sending.told, sending.client.id),
+        reach=reach_words(sending.client, is_signed_in=sending.is_signed_in),
         mendings=mendings(sending.told, sending.client.id),
         weeks=_joined(sending.mondays),
         leave_out=_joined(sending.refused_days),

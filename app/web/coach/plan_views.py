@@ -156,6 +156,15 @@ def _breach(one: Breach | Gathered, word: str, client_id: int) -> BreachView:
     return BreachView(word, one.sentence, one.why, is_refused, address, "Ask the questions")
 
 
+def reach_words(client: Client, *, is_signed_in: bool) -> str:
+    """Whether and when the client sees what is published."""
+    if is_signed_in:
+        return f"{client.name} sees it on the phone at once."
+    if client.has_phone:
+        return f"No phone of {client.name} is signed in: it is seen there once one is."
+    return f"{client.name} has no phone here: print the week, or tell it when you speak."
+
+
 @dataclass(frozen=True, slots=True)
 class Mending:
     """What would let a refused plan go out, and where that is done."""
