@@ -55,6 +55,14 @@ KINDS = (
     (SessionKind.RACE, "A race, a match or a class felt as one"),
     (SessionKind.STRENGTH, "Strength or balance"),
 )
+#: While hard work is paused nothing is offered: what was done is asked for, the gentle first.
+KINDS_DONE = (
+    (SessionKind.EASY, "Something easy"),
+    (SessionKind.STRENGTH, "Strength or balance"),
+    (SessionKind.MIDDLE, "It was brisk"),
+    (SessionKind.INTERVALS, "It was hard"),
+    (SessionKind.RACE, "It felt all out"),
+)
 MODES = (
     (Mode.WALK, "Walk"),
     (Mode.RUN, "Run"),
@@ -165,6 +173,7 @@ CHOICES = {
     "postures": POSTURES,
     "spoilt_by": SPOILT_BY,
     "kinds": KINDS,
+    "kinds_done": KINDS_DONE,
     "modes": MODES,
     "origins": ORIGINS,
     "talks": TALKS,

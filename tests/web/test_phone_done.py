@@ -9,9 +9,10 @@ from uuid import uuid4
 import pytest
 
 from app.coaching.effort import Talk
-from app.coaching.people import Origin
+from app.coaching.holds import HoldKind, Stops
+from app.coaching.people import ClientState, Origin
 from app.coaching.session_logs import Answer, Posture, WhyNot
-from app.storage import audit, session_logs
+from app.storage import audit, clients, session_logs
 from tests import seed
 
 WELL = {"answer": "as_planned", "done_on": "2026-11-25", "effort": "3", "talk": "chat"}
@@ -375,8 +376,73 @@ def test_no_answer_that_is_asked_for_is_called_optional(client_phone, rounds_id)
         assert f"{label} <span" not in page
 
 
+def test_a_client_on_hold_is_offered_nothing_hard_and_can_write_down_what_was_done(client_phone, app, people):
+    with app.state.house.transaction(True) as db:
+        seed.add_hold(db, client=people.client, kind=HoldKind.MEDICINE_CHANGE, stops=Stops.HARD, cause="New tablet")
+
+    page = client_phone.get("/me/done?extra=true").text
+
+    assert "<h1>What did you do?</h1>" in page
+    assert "Hard rounds" not in page
+    assert "Rounds, if you did any" not in page
+    assert '<option value="intervals">It was hard</option>' in page
+
+
+def test_a_client_on_a_break_is_offered_nothing_hard(client_phone, app, people):
+    with app.state.house.transaction(True) as db:
+        seed.add_base_weeks(db, client=people.client, count=30)
+        seed.add_answers(db, client=people.client)
+        clients.set_state(db, client_id=people.client.id, state=ClientState.PAUSED)
+
+    page = client_phone.get("/me/done?extra=true").text
+
+    assert "Your coaching is paused, and nobody waits for entries." in page
+    assert "Hard rounds" not in page
+
+
+def test_hard_work_written_down_during_a_hold_is_answered_with_the_advice(client_phone, app, people):
+    with app.state.house.transaction(True) as db:
+        seed.add_hold(
+            db,
+            client=people.client,
+            kind=HoldKind.MEDICINE_CHANGE,
+            stops=Stops.HARD,
+            cause="New tablet",
+            began_on=seed.TODAY - timedelta(days=2),
+        )
+    hard = {"done_on": seed.TODAY.isoformat(), "kind": "intervals", "mode": "run", "minutes": "40", "effort": "8"}
+
+    kept = client_phone.send("/me/done", **hard)
+
+    page = client_phone.get(kept.headers["location"]).text
+    assert kept.status_code == 303
+    assert "This was hard, and" in page
+    assert "Please do nothing hard until that is settled" in page
+    assert "Anything else hard?" not in page
+
+
+@pytest.mark.parametrize("changed", [{"kind": "easy", "effort": "3"}, {"done_on": "2026-11-20"}])
+def test_easy_work_or_work_before_the_hold_is_not_held_against_anybody(client_phone, app, people, changed):
+    with app.state.house.transaction(True) as db:
+        seed.add_hold(
+            db,
+            client=people.client,
+            kind=HoldKind.MEDICINE_CHANGE,
+            stops=Stops.HARD,
+            cause="New tablet",
+            began_on=seed.TODAY - timedelta(days=2),
+        )
+    hard = {"done_on": seed.TODAY.isoformat(), "kind": "intervals", "mode": "run", "minutes": "40", "effort": "8"}
+
+    kept = client_phone.send("/me/done", **(hard | changed))
+
+    assert "This was hard, and" not in client_phone.get(kept.headers["location"]).text
+
+
 def test_the_summary_of_errors_names_each_field(client_phone):
-    page = client_phone.send("/me/done", done_on=seed.TODAY.isoformat(), kind="easy", mode="walk", minutes="soon").text
+    page = client_phone.send(
+        "/me/done", done_on=seed.TODAY.isoformat(), kind="easy", mode="walk", minutes="soon"
+    ).text
 
     summary = page.split("data-error-summary", 1)[1].split("</div>", 1)[0]
     assert '<a href="#f-minutes">Minutes, all in: ' in summary

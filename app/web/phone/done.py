@@ -5,10 +5,12 @@ from __future__ import annotations
 from fastapi import APIRouter
 from starlette.responses import Response
 
+from app.coaching.done_work import is_hard_done
 from app.coaching.people import Origin
 from app.coaching.reasons import StaleEdit
 from app.coaching.session_logs import Answer, Posture, SessionLog, WhyNot
-from app.usecases import session_logs
+from app.usecases import hard_pause, session_logs
+from app.usecases.hard_pause import HardPause
 from app.usecases.session_logs import KeptLog, PlannedChoice
 from app.web.deps import AskedId, Desk, PhoneDesk, own_client_id
 from app.web.forms import Fields
@@ -33,7 +35,7 @@ def show_form(desk: PhoneDesk, session: AskedId = None, extra: bool = False, cho
     if chosen is None and not extra and found:
         ahead = [one for one in reversed(found) if one.session.planned_on > desk.today]
         past = [one for one in found if one.session.planned_on <= desk.today]
-        return render(desk, "phone/done_choose.html", past=past, ahead=ahead)
+        return render(desk, "phone/done_choose.html", past=past, ahead=ahead, pause=_pause(desk))
     form = _form(desk, chosen)
     initial = {"done_on": chosen.session.planned_on if chosen else desk.today}
     if chosen and chosen.session.planned_on > desk.today:
@@ -61,6 +63,7 @@ def keep(desk: PhoneDesk) -> Response:
 def show_entry(desk: PhoneDesk, log_id: int) -> Response:
     """What was understood, with a kind word where one is due."""
     kept = session_logs.kept(desk.db, actor=desk.person, log_id=log_id, now=desk.now)
+    pause = _pause(desk)
     return render(
         desk,
         "phone/done_kept.html",
@@ -69,6 +72,8 @@ def show_entry(desk: PhoneDesk, log_id: int) -> Response:
         said=said_lines(kept.log),
         kind_words=kind_words(kept.log),
         was_ill=kept.log.why_not is WhyNot.ILL,
+        pause=pause,
+        was_too_hard=_was_too_hard(desk, kept, pause),
     )
 
 
@@ -153,4 +158,16 @@ def _page(
         choices=CHOICES,
         answered_by=chosen.log_id if chosen else None,
         has_others=has_others,
+        pause=_pause(desk) if form.is_extra else None,
     )
+
+
+def _pause(desk: Desk) -> HardPause | None:
+    return hard_pause.today(desk.db, actor=desk.person, client_id=own_client_id(desk), rules=desk.rules, now=desk.now)
+
+
+def _was_too_hard(desk: Desk, kept: KeptLog, pause: HardPause | None) -> bool:
+    """Whether hard work was done while it was paused."""
+    if pause is None or kept.log.done_on < pause.since_on:
+        return False
+    return is_hard_done(kept.log, kept.planned, desk.rules) is not None

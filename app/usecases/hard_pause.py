@@ -1,0 +1,54 @@
+"""What stops a client's hard work today, for pages that are about something else."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+
+from sqlalchemy.orm import Session
+
+from app.coaching.access import Action, Actor
+from app.coaching.client_voice import client_voice
+from app.coaching.leave_to_train import stopped_now
+from app.coaching.people import ClientState
+from app.coaching.rules import Rules
+from app.coaching.weeks import local_day
+from app.storage import history
+from app.usecases.gate import open_record
+
+#: Long enough for the transition weeks and the gaps that decide about hard work.
+WINDOW_BACK = timedelta(days=400)
+#: Where no hold says since when, an outing of these days belongs to what is stopped now.
+LATELY = timedelta(days=7)
+
+
+@dataclass(frozen=True, slots=True)
+class HardPause:
+    """Why a client does nothing hard now."""
+
+    #: Coaching rests by agreement.
+    is_break: bool
+    stops_all: bool
+    #: In the client's words; empty on an agreed break with nothing else open.
+    because: tuple[str, ...]
+    #: The first day an outing falls under it.
+    since_on: date
+
+
+def today(db: Session, *, actor: Actor, client_id: int, rules: Rules, now: datetime) -> HardPause | None:
+    """The pause of hard work that holds today; None when hard work may be done."""
+    client = open_record(db, actor=actor, client_id=client_id, action=Action.READ, now=now)
+    day = local_day(now, client.zone)
+    found = history.load(db, client_ids=[client_id], from_on=day - WINDOW_BACK, until_on=day)[0]
+    stopped = stopped_now(found, day, rules, voice=client_voice(found, day, rules))
+    because = (*stopped.all_because, *stopped.hard_because)
+    is_break = client.state is ClientState.PAUSED
+    if not because and not is_break:
+        return None
+    began = [one.began_on for one in found.open_holds]
+    return HardPause(
+        is_break=is_break,
+        stops_all=bool(stopped.all_because),
+        because=tuple(dict.fromkeys(because)),
+        since_on=min(began, default=day - LATELY),
+    )
