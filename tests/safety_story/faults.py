@@ -183,6 +183,14 @@ def _ill_with_disease(story: SafetyStory) -> None:
     _lifts(story, well_days=7, has_advice=False)
 
 
+def _not_asked_since(story: SafetyStory) -> None:
+    story.time_passes(24)
+    story.heart_chest_breath_or_head("chest", 0, by_client=True)
+    story.a_long_time_passes(5)
+    _paper(story)
+    _lifts(story)
+
+
 def _promoted(story: SafetyStory) -> None:
     story.decides_about_the_phase((DecisionKind.PROMOTE, Phase.INTERVAL_ONE))
 
@@ -242,6 +250,9 @@ FAULTS = {
     ),
     "a gap stops nothing": Fault((("app.coaching.leave_to_train.gap_stop", none),), _gap),
     "old answers stop nothing": Fault((("app.coaching.leave_to_train.questions_stop", none),), _never_asked_again),
+    "a symptom does not bring the questions again": Fault(
+        (("app.coaching.screening_decision.asked_after_symptom", none),), _not_asked_since
+    ),
     "a high reading stops nothing": Fault(
         (("app.coaching.leave_to_train.pressure_stop_of", none),),
         lambda story: story.measures_pressure((181, 88), 62, 0),

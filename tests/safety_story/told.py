@@ -167,6 +167,7 @@ class Told:
             yield "nothing answered", True
             return
         yield "asked too long ago", (today - newest.on).days > ASKED_DAYS
+        yield "not asked since a symptom", newest.on < max(self.symptoms, default=date.min)
         yield "disease and no wide paper", newest.has_disease and not self._wide_since(date.min, today)
         yield "pregnant", newest.is_pregnant and not self._wide_since(self._pregnant_since(), today)
         yield "transition", not newest.is_active and self._is_new(today)
