@@ -133,6 +133,8 @@ def test_the_plan_is_scaled_only_to_what_was_done_of_it(answer: Answer, found: M
         (of_steps((20, Band.EASY), (20, Band.HARD)), 3, MinutesByBand(easy=20, hard=20)),
         (of_steps((20, Band.EASY), (20, Band.HARD)), None, MinutesByBand(easy=20, hard=20)),
         (of_steps((40, Band.MIDDLE)), 6, MinutesByBand(middle=40)),
+        (of_steps((39, Band.EASY), (1, Band.HARD)), 6, MinutesByBand(easy=39, hard=1)),
+        (of_steps((1, Band.EASY)), None, MinutesByBand(easy=40)),
         (of_steps(), 6, MinutesByBand(middle=40)),
         (of_steps(), None, MinutesByBand(unknown=40)),
     ],

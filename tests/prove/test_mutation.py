@@ -78,6 +78,11 @@ MODULES = (
             _safety("heat"),
             _safety("heart_rate_trust"),
             _safety("hard_work"),
+            _safety("done_work"),
+            _safety("asked_afresh"),
+            _safety("consents"),
+            _safety("clearance_papers"),
+            _safety("second_week"),
         ),
     ),
 )
