@@ -111,6 +111,8 @@ class LogForm:
     back: str | None = None
     #: What is to be looked at twice before it is kept.
     doubts: tuple[Doubt, ...] = ()
+    #: Nothing hard is suggested: the client reads this while hard work is paused.
+    is_hard_paused: bool = False
 
     @property
     def doubt_key(self) -> str:
@@ -121,6 +123,11 @@ class LogForm:
     def is_extra(self) -> bool:
         """Whether it answers no planned session."""
         return self.planned is None
+
+    @property
+    def kinds(self) -> tuple[tuple[SessionKind, str], ...]:
+        """What something extra can have been."""
+        return KINDS_DONE if self.is_hard_paused else KINDS
 
     @property
     def earliest_on(self) -> date | None:
@@ -173,7 +180,6 @@ CHOICES = {
     "postures": POSTURES,
     "spoilt_by": SPOILT_BY,
     "kinds": KINDS,
-    "kinds_done": KINDS_DONE,
     "modes": MODES,
     "origins": ORIGINS,
     "talks": TALKS,

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from fastapi import APIRouter
 from starlette.responses import Response
 
@@ -148,17 +150,18 @@ def _page(
     has_others: bool = False,
     status: int = 200,
 ) -> Response:
+    pause = _pause(desk) if form.is_extra else None
     return render(
         desk,
         "phone/done.html",
         part="phone/_log_form.html",
         status=status,
         fields=fields,
-        form=form,
+        form=replace(form, is_hard_paused=pause is not None),
         choices=CHOICES,
         answered_by=chosen.log_id if chosen else None,
         has_others=has_others,
-        pause=_pause(desk) if form.is_extra else None,
+        pause=pause,
     )
 
 
