@@ -24,30 +24,27 @@ class Sign:
     key: str
     words: str
     family: Family
-    #: The emergency text stands first.
-    is_emergency: bool = False
     #: Only a clinician's clearance lifts the hold, whatever the family.
     needs_clinician: bool = False
 
 
 SIGNS = (
-    Sign("chest", "Pain, pressure or tightness in the chest, jaw, neck or arm", Family.A, is_emergency=True),
-    Sign("breath", "Much more out of breath than the effort explains, or wheezing", Family.A, is_emergency=True),
-    Sign("fainted", "Fainted, or nearly", Family.A, is_emergency=True),
-    Sign("dizzy", "Dizzy, confused or unsteady", Family.A, is_emergency=True),
-    Sign("heartbeat", "Heart racing, pounding, skipping or out of step", Family.A, is_emergency=True),
-    Sign("pale", "Pale, blue lips, cold and clammy", Family.A, is_emergency=True),
-    Sign("head", "Sudden bad headache, or seeing badly all at once", Family.A, is_emergency=True),
-    Sign("one_side", "One side weak or numb, or speech slurred", Family.A, is_emergency=True),
-    Sign("calf", "One calf swollen, warm or sore", Family.A, is_emergency=True),
+    Sign("chest", "Pain, pressure or tightness in the chest, jaw, neck or arm", Family.A),
+    Sign("breath", "Much more out of breath than the effort explains, or wheezing", Family.A),
+    Sign("fainted", "Fainted, or nearly", Family.A),
+    Sign("dizzy", "Dizzy, confused or unsteady", Family.A),
+    Sign("heartbeat", "Heart racing, pounding, skipping or out of step", Family.A),
+    Sign("pale", "Pale, blue lips, cold and clammy", Family.A),
+    Sign("head", "Sudden bad headache, or seeing badly all at once", Family.A),
+    Sign("one_side", "One side weak or numb, or speech slurred", Family.A),
+    Sign("calf", "One calf swollen, warm or sore", Family.A),
     Sign("leg_cramp", "Cramping leg pain that made me stop", Family.A),
-    Sign("nausea", "Feeling sick, and it lasts", Family.A, is_emergency=True),
-    Sign("not_sure", "Something else, or I am not sure", Family.A, is_emergency=True),
+    Sign("nausea", "Feeling sick, and it lasts", Family.A),
+    Sign("not_sure", "Something else, or I am not sure", Family.A),
     Sign(
         "fall_head",
         "A fall with a knock to the head, or a fall while on blood thinners",
         Family.B,
-        is_emergency=True,
         needs_clinician=True,
     ),
     Sign("joint", "New pain in a joint", Family.B),
