@@ -50,6 +50,7 @@ def main() -> None:
         suppress_health_check=list(HealthCheck),
     )
     settings.load_profile("mutation")
+    sys.dont_write_bytecode = False  # whatever the environment says: compiled once, not anew in every trial
     gc.freeze()  # what was imported stays; to look it through in every trial would take half of its time
     patience = [_sound(test) for test in tests]
     sys.dont_write_bytecode = True
