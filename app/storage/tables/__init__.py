@@ -1,11 +1,23 @@
 """All tables; importing this package fills the metadata."""
 
-from app.storage.tables import desk, illness, incidents, intake, people, pressure_limits, safety, scans, training
+from app.storage.tables import (
+    desk,
+    forecasts,
+    illness,
+    incidents,
+    intake,
+    people,
+    pressure_limits,
+    safety,
+    scans,
+    training,
+)
 from app.storage.tables.base import Base
 
 __all__ = [
     "Base",
     "desk",
+    "forecasts",
     "illness",
     "incidents",
     "intake",
