@@ -101,6 +101,13 @@ def rise_step(minutes: float, rules: Rules) -> float:
     return min(max(minutes * rules.rise_fraction, rules.rise_minutes), rules.rise_minutes_most)
 
 
+def risen(minutes: int, rules: Rules) -> int:
+    """The most the week after one of so many minutes may hold, in steps of five where that is a rise at all."""
+    most = math.floor(minutes + rise_step(minutes, rules) + 1e-9)
+    tidy = most - most % STEP_MIN
+    return tidy if tidy > minutes else most
+
+
 def easier_every(age: int | None, rules: Rules) -> int:
     """Every how many weeks an easier one; an unknown age counts as 60 and more."""
     return rules.easier_every_from_60 if age is None or age >= 60 else rules.easier_every
@@ -176,10 +183,7 @@ class _Course:
         if is_easier:
             eased = round(self.full_min * self.rules.easier_fraction)
             return max(1, _tidy(eased) if eased >= EASED_TIDY_FROM_MIN else eased)
-        risen = math.floor(self.full_min + rise_step(self.full_min, self.rules) + 1e-9)
-        tidy = risen - risen % STEP_MIN
-        step = tidy if tidy > self.full_min else risen
-        return min(step, max(self.wishes.target_min, self.full_min))
+        return min(risen(self.full_min, self.rules), max(self.wishes.target_min, self.full_min))
 
     def _longest_allowed(self) -> int:
         """Longest outing against the last weeks' longest; the very first week's own guess is not raised."""

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
+from app.coaching.effort import Band
 from app.coaching.people import AvailableDay, Mode
 from app.coaching.phases import HARD_WORK_PHASES, Phase
 from app.coaching.planner import (
@@ -15,16 +16,28 @@ from app.coaching.planner import (
     WeekDraft,
     easier_every,
     easy_outings,
+    risen,
+    slots_beside_strength,
+    strength_of,
 )
 from app.coaching.prescriptions import SessionKind
 from app.coaching.protocols import IntervalProtocol, protocol_of, session_title
 from app.coaching.reasons import DomainError
 from app.coaching.rules import Rules
 from app.coaching.session_steps import easy_version, steps_for
-from app.coaching.steps import total_minutes
-from app.coaching.time_away import NOTHING_BESIDES
+from app.coaching.steps import Node, minutes_in_band, total_minutes
+from app.coaching.time_away import (
+    BUILDS_AGAIN_FROM_DAYS,
+    NOTHING_BESIDES,
+    Life,
+    WayBack,
+    away_words,
+    back_words,
+    slots_in_week,
+    ways_back,
+)
 from app.coaching.week_spread import slots_of, spread_minutes
-from app.coaching.weeks import DAYS_IN_WEEK
+from app.coaching.words import counted, percent
 
 HOURS_A_DAY = 24
 #: Common practice, no published source.
@@ -36,6 +49,10 @@ EASY_VERSION_MIN = 30
 OLDER_FROM = 60
 #: Above so many rounds they are short ones, which do not grow by one.
 MOST_LONG_ROUNDS = 6
+#: Days off after which the rounds begin again at two; from fewer on they take one round, or stop at three, once.
+ROUNDS_AFRESH_FROM_DAYS = 14
+ROUNDS_EASED_FROM_DAYS = 10
+EASED_ROUNDS = 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,10 +68,24 @@ class IntervalWishes:
     age: int | None
     starts_on: date
     mode: Mode
+    #: The day the client turns 60, from which hard sessions stand further apart; None: not in this block.
+    older_from: date | None = None
     #: Weeks already spent in hard-work phases before this block.
     weeks_before: int = 0
     #: The longest easy outing; None: as long as the day's slot.
     longest_min: int | None = None
+    #: Minutes of the last weeks, from which the volume may rise step by step; None: it begins where it is wished.
+    before_min: int | None = None
+    life: Life = NOTHING_BESIDES
+    #: Hard days that stand already, done or planned.
+    hard_there: tuple[date, ...] = ()
+    #: Days that cannot be hard since heavy leg work stands there or on the day before.
+    blocked: tuple[date, ...] = ()
+
+    @property
+    def most_a_week(self) -> int:
+        """Hard sessions a week the phase allows."""
+        return 2 if self.phase is Phase.INTERVAL_TWO else 1
 
 
 def spacing_hours(*, age: int | None, interval_weeks: int, rules: Rules) -> float:
@@ -68,122 +99,185 @@ def ceiling_of(phase: Phase | None, rules: Rules) -> int:
     return rules.fortnight_ceiling if phase is Phase.INTERVAL_TWO else rules.fortnight_ceiling_one_a_week
 
 
-def interval_block(wishes: IntervalWishes, *, days: Sequence[AvailableDay], rules: Rules) -> tuple[WeekDraft, ...]:
-    """Weeks with one hard day (two in the second interval phase) and easy days around them.
-
-    In an easier week the hard session stays with half its rounds and easy minutes drop by a quarter.
-    Raises: DomainError for a phase without hard work, no hard day, or a block that does not start on a Monday.
-    Source: common practice, no published source.
-    """
+def refuse_nonsense(wishes: IntervalWishes) -> None:
+    """Raises: DomainError for a phase without hard work, no hard day, or a block that does not start on a Monday."""
     if wishes.phase not in HARD_WORK_PHASES:
         raise DomainError("hard sessions belong to an interval or keeping phase")
     if not wishes.hard_weekdays or wishes.weeks < 1 or wishes.starts_on.weekday() != 0:
         raise DomainError("an interval block needs a hard day, a week, and a Monday to start on")
-    protocol = protocol_of(wishes.protocol_key)
-    every = easier_every(wishes.age, rules)
-    slots = slots_of(days)
-    return tuple(
-        _week(_Place(wishes, protocol, number, every), slots=slots, rules=rules) for number in range(wishes.weeks)
+
+
+def shortest_minutes(wishes: IntervalWishes) -> int:
+    """How long a hard session of a single round takes."""
+    return total_minutes(_steps(wishes, protocol_of(wishes.protocol_key), 1))
+
+
+def interval_weeks(
+    wishes: IntervalWishes, hard_days: Sequence[Sequence[int]], *, days: Sequence[AvailableDay], rules: Rules
+) -> tuple[WeekDraft, ...]:
+    """The weeks of a block whose hard weekdays are known, with easy days around them.
+
+    In an easier week the hard session stays with half its rounds and easy minutes drop by a quarter. The weekly time
+    rises by the step of the rules, and not in a week that adds a round.
+    Source: common practice, no published source.
+    """
+    course = _Course(wishes, slots_of(days), rules, ways_back(wishes.life.away), easier_every(wishes.age, rules))
+    return tuple(course.next_week(tuple(sorted(week))) for week in hard_days)
+
+
+@dataclass(slots=True)
+class _Course:
+    """The weeks of a block one after the other, and what the next one grows from."""
+
+    wishes: IntervalWishes
+    slots: dict[int, int]
+    rules: Rules
+    back: dict[date, WayBack]
+    every: int
+    number: int = 0
+    #: Full weeks with rounds so far since the block or the way back from a long absence began.
+    grown: int = 0
+    volume: int = 0
+    rounds_before: int = 0
+    is_afresh: bool = False
+
+    def next_week(self, hard_days: Sequence[int]) -> WeekDraft:
+        """The week that comes next."""
+        wishes, monday = self.wishes, self.wishes.starts_on + timedelta(weeks=self.number)
+        back = self.back.get(monday)
+        is_easier = back is None and (self.number + 1) % self.every == 0
+        self._begin_afresh(back)
+        protocol = protocol_of(wishes.protocol_key)
+        full = self._rounds(protocol, back)
+        doses = [
+            math.ceil(full / 2) if is_easier or self._is_half_dose(order) else full for order in range(len(hard_days))
+        ]
+        volume = self._volume(full, back, is_easier=is_easier)
+        slots = slots_in_week(self.slots, monday, wishes.life.away)
+        hard, said = _hard_sessions(wishes, protocol, dict(zip(hard_days, doses, strict=True)), slots)
+        hard, words = _within_share(wishes, protocol, hard, volume, self.rules)
+        said += words
+        wanted = self._easy_wanted(volume, hard, back, is_easier=is_easier)
+        free = {day: slot for day, slot in slots_beside_strength(slots, wishes.life).items() if day not in hard_days}
+        easy, words = _easy_sessions(wishes, monday, wanted, free)
+        sessions = (*hard, *easy, *strength_of(self.slots, monday, wishes.life))
+        away = away_words(monday, wishes.life.away)
+        self._grow(full, has_hard=bool(hard), is_easier=is_easier)
+        return WeekDraft(
+            monday,
+            is_easier,
+            sum(one.minutes for one in hard) + wanted,
+            tuple(sorted(sessions, key=lambda one: (one.weekday, one.kind))),
+            (*([away] if away else []), *([back_words(back)] if back else []), *said, *words),
+        )
+
+    def _begin_afresh(self, back: WayBack | None) -> None:
+        if back is not None and back.days_off >= ROUNDS_AFRESH_FROM_DAYS:
+            self.grown, self.is_afresh = 0, True
+
+    def _rounds(self, protocol: IntervalProtocol, back: WayBack | None) -> int:
+        """Rounds of a full session: growing by one a full week when introductory, fewer after days off."""
+        is_first = self.wishes.is_introductory and self.wishes.phase is Phase.INTERVAL_ONE
+        grows = (is_first or self.is_afresh) and protocol.rounds <= MOST_LONG_ROUNDS
+        rounds = min(protocol.rounds, FIRST_ROUNDS + self.grown) if grows else protocol.rounds
+        if back is None or protocol.rounds > MOST_LONG_ROUNDS:
+            return rounds
+        return min(rounds, EASED_ROUNDS) if back.days_off >= ROUNDS_EASED_FROM_DAYS else max(1, rounds - 1)
+
+    def _is_half_dose(self, order: int) -> bool:
+        return order > 0 and self.wishes.is_introductory and self.number < HALF_DOSE_WEEKS
+
+    def _volume(self, rounds: int, back: WayBack | None, *, is_easier: bool) -> int:
+        """Minutes of a full week now; one thing grows at a time, the rounds before the minutes."""
+        wished = self.wishes.volume_min
+        if not self.volume:
+            before = self.wishes.before_min
+            self.volume = wished if before is None else min(wished, risen(before, self.rules))
+        elif not is_easier and back is None and rounds <= self.rounds_before:
+            self.volume = min(wished, risen(self.volume, self.rules))
+        if back is None:
+            return self.volume
+        eased = math.floor(self.volume * back.share)
+        if back.is_last and back.days_off >= BUILDS_AGAIN_FROM_DAYS:
+            self.volume = eased
+        return eased
+
+    def _easy_wanted(
+        self, volume: int, hard: Sequence[SessionDraft], back: WayBack | None, *, is_easier: bool
+    ) -> int:
+        easy = max(0, volume - sum(session.minutes for session in hard))
+        return round(easy * EASIER_EASY_FRACTION) if is_easier and back is None else easy
+
+    def _grow(self, rounds: int, *, has_hard: bool, is_easier: bool) -> None:
+        self.number += 1
+        self.grown += has_hard and not is_easier
+        self.rounds_before = rounds
+
+
+def _steps(wishes: IntervalWishes, protocol: IntervalProtocol, rounds: int) -> tuple[Node, ...]:
+    return steps_for(protocol, mode=wishes.mode, rounds=rounds, age=wishes.age, first_of_phase=wishes.is_introductory)
+
+
+def _hard_sessions(
+    wishes: IntervalWishes, protocol: IntervalProtocol, rounds_on: dict[int, int], slots: dict[int, int]
+) -> tuple[tuple[SessionDraft, ...], list[str]]:
+    """The week's hard sessions, each with as many of its rounds as its day holds."""
+    found, said = [], []
+    for day, rounds in rounds_on.items():
+        slot = slots.get(day, 0)
+        fitting = (_hard_session(wishes, protocol, day, count) for count in range(rounds, 0, -1))
+        session = next((one for one in fitting if one.minutes <= slot), None)
+        if session is None:
+            said.append(
+                f"{WEEKDAYS[day]} holds {slot} min, too short for a hard session; the week has none that day."
+            )
+            continue
+        found.append(session)
+        if session.rounds < rounds:
+            said.append(f"{WEEKDAYS[day]} holds {slot} min: {session.rounds} rounds instead of {rounds}.")
+    return tuple(found), said
+
+
+def _hard_session(wishes: IntervalWishes, protocol: IntervalProtocol, day: int, rounds: int) -> SessionDraft:
+    steps = _steps(wishes, protocol, rounds)
+    minutes = total_minutes(steps)
+    return SessionDraft(
+        day,
+        minutes,
+        SessionKind.INTERVALS,
+        wishes.mode,
+        session_title(protocol, rounds),
+        protocol.purpose,
+        steps,
+        easy_version(min(minutes, EASY_VERSION_MIN), wishes.mode),
+        is_hard=True,
     )
 
 
-@dataclass(frozen=True, slots=True)
-class _Place:
-    """One week's place in its block, counted from 0."""
-
-    wishes: IntervalWishes
-    protocol: IntervalProtocol
-    number: int
-    every: int
-
-    @property
-    def is_easier(self) -> bool:
-        return (self.number + 1) % self.every == 0
-
-    @property
-    def full_weeks_before(self) -> int:
-        return self.number - self.number // self.every
-
-
-def _week(place: _Place, *, slots: dict[int, int], rules: Rules) -> WeekDraft:
-    wishes, number, is_easier = place.wishes, place.number, place.is_easier
-    hard_days, said = _hard_days(wishes, number, rules)
-    hard: list[SessionDraft] = []
-    for order, day in enumerate(hard_days):
-        rounds = _rounds(place, is_second=order > 0)
-        session, words = _hard_session(place, day, rounds, slots.get(day, 0))
-        hard += [session] if session else []
-        said += words
-    hard_minutes = sum(session.minutes for session in hard)
-    easy_total = max(0, wishes.volume_min - hard_minutes)
-    wanted = round(easy_total * EASIER_EASY_FRACTION) if is_easier else easy_total
-    easy, words = _easy_sessions(wishes, wanted, {day: m for day, m in slots.items() if day not in hard_days})
-    sessions = tuple(sorted([*hard, *easy], key=lambda session: session.weekday))
-    starts_on = wishes.starts_on + timedelta(weeks=number)
-    return WeekDraft(starts_on, is_easier, hard_minutes + wanted, sessions, tuple(said + words))
+def _within_share(
+    wishes: IntervalWishes, protocol: IntervalProtocol, hard: Sequence[SessionDraft], volume: int, rules: Rules
+) -> tuple[tuple[SessionDraft, ...], list[str]]:
+    """The hard sessions with as few rounds less as keep the week's easy share; the largest gives way first."""
+    kept, before = list(hard), sum(one.rounds for one in hard)
+    while kept and _above_easy(kept) > (1 - rules.easy_share) * max(volume, sum(one.minutes for one in kept)):
+        largest = max(range(len(kept)), key=lambda place: (kept[place].rounds, place))
+        if kept[largest].rounds == 1:
+            break
+        kept[largest] = _hard_session(wishes, protocol, kept[largest].weekday, kept[largest].rounds - 1)
+    fewer = before - sum(one.rounds for one in kept)
+    if not fewer:
+        return tuple(kept), []
+    return tuple(kept), [
+        f"{counted(fewer, 'round')} fewer, so that {percent(rules.easy_share)} of {volume} min stay easy."
+    ]
 
 
-def _hard_days(wishes: IntervalWishes, number: int, rules: Rules) -> tuple[tuple[int, ...], list[str]]:
-    most = 2 if wishes.phase is Phase.INTERVAL_TWO else 1
-    asked = tuple(dict.fromkeys(wishes.hard_weekdays))
-    said = []
-    if len(asked) > most:
-        said.append(f"{'Two hard days' if most == 2 else 'One hard day'} a week in this phase; the others stay easy.")
-    days = asked[:most]
-    if len(days) < 2:
-        return days, said
-    if 2 * len(days) > ceiling_of(wishes.phase, rules):
-        said.append(
-            f"The second hard day would pass {ceiling_of(wishes.phase, rules)} in a fortnight; it stays easy."
-        )
-        return days[:1], said
-    needed = spacing_hours(age=wishes.age, interval_weeks=wishes.weeks_before + number, rules=rules)
-    gap = abs(days[0] - days[1])
-    apart = min(gap, DAYS_IN_WEEK - gap) * HOURS_A_DAY
-    if apart < needed:
-        names = f"{WEEKDAYS[days[0]]} and {WEEKDAYS[days[1]]}"
-        said.append(f"{names} are {apart} h apart, {needed:g} h are needed; {WEEKDAYS[days[1]]} stays easy.")
-        return days[:1], said
-    return days, said
-
-
-def _rounds(place: _Place, *, is_second: bool) -> int:
-    """Rounds of one session: growing by one a full week when introductory, half when easier or newly second."""
-    wishes, protocol = place.wishes, place.protocol
-    grows = wishes.is_introductory and wishes.phase is Phase.INTERVAL_ONE and protocol.rounds <= MOST_LONG_ROUNDS
-    rounds = min(protocol.rounds, FIRST_ROUNDS + place.full_weeks_before) if grows else protocol.rounds
-    is_half_dose = is_second and wishes.is_introductory and place.number < HALF_DOSE_WEEKS
-    return math.ceil(rounds / 2) if place.is_easier or is_half_dose else rounds
-
-
-def _hard_session(place: _Place, day: int, rounds: int, slot: int) -> tuple[SessionDraft | None, list[str]]:
-    wishes, protocol = place.wishes, place.protocol
-    for count in range(rounds, 0, -1):
-        steps = steps_for(
-            protocol, mode=wishes.mode, rounds=count, age=wishes.age, first_of_phase=wishes.is_introductory
-        )
-        minutes = total_minutes(steps)
-        if minutes <= slot:
-            short = f"{WEEKDAYS[day]} holds {slot} min: {count} rounds instead of {rounds}."
-            title = session_title(protocol, count)
-            easier = easy_version(min(minutes, EASY_VERSION_MIN), wishes.mode)
-            session = SessionDraft(
-                day,
-                minutes,
-                SessionKind.INTERVALS,
-                wishes.mode,
-                title,
-                protocol.purpose,
-                steps,
-                easier,
-                is_hard=True,
-            )
-            return session, [short] if count < rounds else []
-    return None, [f"{WEEKDAYS[day]} holds {slot} min, too short for a hard session; the week has none that day."]
+def _above_easy(sessions: Sequence[SessionDraft]) -> float:
+    return sum(minutes_in_band(one.steps, band) for one in sessions for band in (Band.MIDDLE, Band.HARD))
 
 
 def _easy_sessions(
-    wishes: IntervalWishes, wanted: int, slots: dict[int, int]
+    wishes: IntervalWishes, monday: date, wanted: int, slots: dict[int, int]
 ) -> tuple[tuple[SessionDraft, ...], list[str]]:
     if wanted == 0:
         return (), []
@@ -191,6 +285,6 @@ def _easy_sessions(
         return (), [f"No day is left for {wanted} easy minutes."]
     longest = wishes.longest_min or max(slots.values())
     spread = spread_minutes(wanted, slots, longest)
-    sessions = easy_outings(spread, wishes.starts_on, wishes.mode, NOTHING_BESIDES)
+    sessions = easy_outings(spread, monday, wishes.mode, wishes.life)
     given = sum(spread.values())
     return sessions, [f"{given} of {wanted} easy min fit the days given."] if given < wanted else []

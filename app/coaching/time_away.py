@@ -9,7 +9,7 @@ from enum import StrEnum
 
 from app.coaching.people import Leave, Mode
 from app.coaching.weeks import week_days, week_start
-from app.coaching.words import counted, short_day
+from app.coaching.words import counted, percent, short_day
 
 
 class Possible(StrEnum):
@@ -137,7 +137,7 @@ def back_words(back: WayBack) -> str:
     after = f"After {counted(back.days_off, 'day')} off"
     if back.share >= 1:
         return f"{after}: no rise this week."
-    return f"{after}: {back.share:.0%} of the last full week.".replace("%", " %")
+    return f"{after}: {percent(back.share)} of the last full week."
 
 
 def _runs(away: Sequence[Stretch]) -> list[tuple[date, date]]:

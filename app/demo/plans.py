@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import date, datetime, timedelta
 
+from app.coaching.interval_plans import interval_block
 from app.coaching.people import Mode, age_on
 from app.coaching.phases import HARD_WORK_PHASES, DecisionKind, Phase
 from app.coaching.planner import BaseWishes, SessionDraft, WeekDraft, base_block, easier_every
-from app.coaching.planner_intervals import IntervalWishes, interval_block
+from app.coaching.planner_intervals import IntervalWishes
 from app.coaching.prescriptions import SessionKind
 from app.coaching.screening import ConsentKind
 from app.coaching.session_shapes import Shape, steady_content

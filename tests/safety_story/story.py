@@ -42,7 +42,8 @@ from app.usecases import (
     safety_file,
     session_logs,
 )
-from app.usecases.plan_blocks import opening, writing
+from app.usecases.plan_blocks import opening, previewing, writing
+from app.usecases.plan_blocks.wishes import BaseWish, HardWish
 from app.usecases.plan_sessions import changing
 from app.usecases.plan_sessions.wishes import SessionWish
 from tests import factories as make
@@ -731,11 +732,11 @@ class SafetyStory(RuleBasedStateMachine):
         desk = opening.open_blocks(db, actor=self.coach, **self.ids, rules=RULES, now=self.cast.now)
         days = {0: 60, 2: 60, 5: 90}
         if is_hard:
-            hard = writing.HardWish(desk.next_monday, weeks, 150, (2,), "two_by_four", True, Mode.INDOOR_RIDE, days)
-            preview = writing.preview_intervals(db, desk=desk, wish=hard, rules=RULES)
+            hard = HardWish(desk.next_monday, weeks, 150, (2,), "two_by_four", True, Mode.INDOOR_RIDE, days)
+            preview = previewing.preview_intervals(db, desk=desk, wish=hard, rules=RULES)
         else:
-            base = writing.BaseWish(desk.next_monday, weeks, 120, 180, 15, 4, Mode.WALK, days)
-            preview = writing.preview_base(db, desk=desk, wish=base, rules=RULES)
+            base = BaseWish(desk.next_monday, weeks, 120, 180, 15, 4, Mode.WALK, days)
+            preview = previewing.preview_base(db, desk=desk, wish=base, rules=RULES)
         return writing.keep_block(
             db,
             actor=self.coach,

@@ -8,10 +8,11 @@ from datetime import date, datetime, timedelta
 from functools import cache
 
 from app.coaching.done_work import done_minutes
+from app.coaching.interval_plans import interval_block
 from app.coaching.people import age_on
 from app.coaching.phases import HARD_WORK_PHASES, Phase
 from app.coaching.planner import BaseWishes, SessionDraft, WeekDraft, base_block, easier_every
-from app.coaching.planner_intervals import IntervalWishes, interval_block
+from app.coaching.planner_intervals import IntervalWishes
 from app.coaching.prescriptions import Block, PlannedSession, PlannedWeek, SessionKind
 from app.coaching.session_shapes import Shape, steady_content
 from app.coaching.session_steps import standard_loop_steps

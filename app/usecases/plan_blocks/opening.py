@@ -14,10 +14,12 @@ from app.coaching.history import History
 from app.coaching.people import AvailableDay, Client, Mode, age_on
 from app.coaching.phases import HARD_WORK_PHASES, PHASE_WORDS, Phase
 from app.coaching.planner import START_RISE_MIN, easier_every, starting_volume
+from app.coaching.planner_intervals import OLDER_FROM
 from app.coaching.prescriptions import PlannedSession
 from app.coaching.rules import Rules
 from app.coaching.screening import Intensity
 from app.coaching.screening_decision import Stopped, decide, newest_answers
+from app.coaching.time_away import Stretch, from_leaves
 from app.coaching.training_weeks import logged_mondays
 from app.coaching.weeks import local_day, week_start, weeks_back
 from app.coaching.windows import FORTNIGHT, WHOLE_BASE
@@ -29,6 +31,8 @@ RECENT_WEEKS = 4
 LONGEST_DAYS = 30
 STEP_MIN = 5
 HORIZON = timedelta(weeks=30)
+#: Leave that ended so long ago still shapes the first weeks of a block.
+WEEKS_OFF_SEEN = timedelta(weeks=6)
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,6 +56,10 @@ class BlockDesk:
     every: int
     mode: Mode
     known: History
+    #: Agreed leave that is not over, as days on which nothing is possible.
+    away: tuple[Stretch, ...]
+    #: The day the client turns 60, if it is still to come; None also when the birth date is unknown.
+    older_from: date | None
     #: Whether nothing at all can be published, easy work included.
     is_all_stopped: bool
 
@@ -104,8 +112,16 @@ def open_blocks(db: Session, *, actor: Actor, client_id: int, rules: Rules, now:
         every=easier_every(age, rules),
         mode=_usual_mode(known),
         known=known,
+        away=from_leaves(one for one in known.leaves if one.until_on >= today - WEEKS_OFF_SEEN),
+        older_from=_older_from(client.born_on, today),
         is_all_stopped=decide(known, Intensity.LIGHT_MODERATE, today, rules).stops is Stopped.ALL,
     )
+
+
+def _older_from(born_on: date | None, today: date) -> date | None:
+    # Sixty years on from a leap day there is one again, in this century.
+    day = None if born_on is None else born_on.replace(year=born_on.year + OLDER_FROM)
+    return day if day and day > today else None
 
 
 def _recent_minutes(known: History, today: date) -> float:

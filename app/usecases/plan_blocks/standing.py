@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 from sqlalchemy.orm import Session
@@ -21,15 +21,25 @@ from app.usecases.plan_blocks.opening import BlockDesk
 _KEPT_KINDS = frozenset({SessionKind.TEST, SessionKind.RACE, SessionKind.STRENGTH})
 
 
-def standing_there(
-    db: Session, desk: BlockDesk, weeks: Sequence[WeekDraft]
-) -> tuple[tuple[PlanEntry, ...], tuple[PlanEntry, ...], tuple[PlanEntry, ...]]:
-    """Drafts, published sessions, and what no block replaces, from today on in the block's weeks.
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """What stands in a block's weeks."""
 
-    Entered ones are left alone.
-    """
-    first = max(weeks[0].starts_on, desk.today)
-    last = weeks[-1].starts_on + timedelta(days=6)
+    drafts: tuple[PlanEntry, ...]
+    published: tuple[PlanEntry, ...]
+    #: Tests, races and strength, which no block replaces.
+    kept: tuple[PlanEntry, ...]
+
+    @property
+    def replaced(self) -> tuple[PlanEntry, ...]:
+        """What gives way to the block."""
+        return (*self.drafts, *self.published)
+
+
+def standing_there(db: Session, desk: BlockDesk, starts_on: date, weeks: int) -> Standing:
+    """What stands from today on in the block's weeks. Entered sessions are left alone."""
+    first = max(starts_on, desk.today)
+    last = starts_on + timedelta(weeks=weeks, days=-1)
     newest = prescriptions.newest_between(db, client_ids=[desk.client.id], from_on=first, until_on=last)
     published = prescriptions.published_of(db, planned_session_ids=[one.id for one in newest])
     answered = {log.planned_session_id for log in desk.known.logs}
@@ -43,25 +53,29 @@ def standing_there(
     kept = tuple(entry for entry in going if entry.session.kind in _KEPT_KINDS)
     replaced = [entry for entry in going if entry.session.kind not in _KEPT_KINDS]
     drafts = tuple(entry for entry in replaced if entry.frozen_on is None)
-    return drafts, tuple(entry for entry in replaced if entry.frozen_on is not None), kept
+    return Standing(drafts, tuple(entry for entry in replaced if entry.frozen_on is not None), kept)
 
 
 def beside_kept(
     weeks: Sequence[WeekDraft], kept: Sequence[PlanEntry]
 ) -> tuple[tuple[WeekDraft, ...], tuple[str, ...]]:
-    """The weeks without a session on the day of a test or race that stays."""
+    """The weeks without a session on the day of a test or race that stays, or a second strength on its day."""
+    strong = {one.session.planned_on for one in kept if one.session.kind is SessionKind.STRENGTH}
     taken = {
         one.session.planned_on: one.session.title for one in kept if one.session.kind is not SessionKind.STRENGTH
     }
     beside, given_way = [], []
     for week in weeks:
-        days = {week.starts_on + timedelta(days=one.weekday): one for one in week.sessions}
+        days = [(week.starts_on + timedelta(days=one.weekday), one) for one in week.sessions]
         given_way += [
             f"{one.title} gives way on {short_day(day)}: {taken[day]} stays there."
-            for day, one in days.items()
+            for day, one in days
             if day in taken
         ]
-        beside.append(replace(week, sessions=tuple(one for day, one in days.items() if day not in taken)))
+        staying = [
+            one for day, one in days if day not in taken and not (day in strong and one.kind is SessionKind.STRENGTH)
+        ]
+        beside.append(replace(week, sessions=tuple(staying)))
     return tuple(beside), tuple(given_way)
 
 

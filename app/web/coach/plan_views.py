@@ -12,7 +12,6 @@ from app.coaching.lookahead_gathered import Gathered
 from app.coaching.lookahead_values import UNASKED
 from app.coaching.people import Client, Mode
 from app.coaching.plan_weeks import STANDING_WORDS, PlanDay, PlanEntry, PlanWeek, Standing
-from app.coaching.planner import WEEKDAYS, WeekDraft
 from app.coaching.prescriptions import Block
 from app.coaching.protocols import PROTOCOLS, source_words
 from app.coaching.reasons import Why
@@ -300,33 +299,4 @@ def entry_view(entry: PlanEntry) -> EntryView:
         standing="" if entry.standing is Standing.PUBLISHED else STANDING_WORDS[entry.standing],
         is_cancelled=session.is_cancelled,
         note=f"The client still sees {short_day(seen)}." if moved and seen is not None else "",
-    )
-
-
-@dataclass(frozen=True, slots=True)
-class DraftWeekView:
-    """One week of a block's preview."""
-
-    monday: date
-    is_easier: bool
-    minutes: int
-    hard: str
-    days: str
-    said: tuple[str, ...]
-
-
-def draft_weeks(weeks: Sequence[WeekDraft]) -> tuple[DraftWeekView, ...]:
-    """The weeks of a block's preview, ready to print."""
-    return tuple(
-        DraftWeekView(
-            monday=week.starts_on,
-            is_easier=week.is_easier,
-            minutes=week.minutes,
-            hard=", ".join(
-                f"{WEEKDAYS[one.weekday][:3]} {one.rounds} rounds" for one in week.sessions if one.is_hard
-            ),
-            days=", ".join(f"{WEEKDAYS[one.weekday][:3]} {one.minutes}" for one in week.sessions),
-            said=week.said,
-        )
-        for week in weeks
     )
