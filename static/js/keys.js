@@ -23,7 +23,8 @@ function isTyping(element) {
 }
 
 function lines() {
-  return [...document.querySelectorAll("[data-walk] [data-walk-line]")];
+  const all = [...document.querySelectorAll("[data-walk] [data-walk-line]")];
+  return all.filter((one) => !one.closest("details:not([open])"));
 }
 
 function walk(event, current) {
@@ -66,10 +67,3 @@ document.addEventListener("keydown", (event) => {
   if (isFree && (event.key === "ArrowDown" || event.key === "ArrowUp")) walk(event, current);
   else if (current) onLine(event, current);
 });
-
-// On a narrow screen the places are one row that scrolls sideways: begin it where the reader is.
-const row = document.querySelector(".desk-top");
-const here = row?.querySelector("[aria-current]");
-if (here && here.offsetLeft + here.offsetWidth > row.clientWidth) {
-  row.scrollLeft = here.offsetLeft - row.clientWidth / 2;
-}

@@ -63,6 +63,16 @@ def walk_to(page: Page, client_id: int) -> None:
     expect(wanted).to_be_focused()
 
 
+@pytest.mark.parametrize("width", [390, 320])
+def test_every_place_and_the_way_out_stand_within_a_phones_width(page, width):
+    ends = page.locator(".desk-top a, .desk-top button").evaluate_all(
+        "(all) => all.map((one) => one.getBoundingClientRect()).map((box) => Math.max(box.right, -box.left))"
+    )
+
+    assert len(ends) == 9
+    assert max(ends) <= width
+
+
 def flash(page: Page):
     return page.locator("#flash")
 

@@ -527,6 +527,20 @@ def test_the_grouped_line_says_who_may_go_on_and_how_many_are_put_off(coach, cli
     assert "for one of them no training begins before that. One more is put off." in page
 
 
+def test_planning_lines_beyond_six_are_folded_under_their_names_but_never_one_about_safety(coach, people):
+    names = ["Ada", "Bo", "Cy", "Di", "Ed", "Flo", "Gil", "Hanne", "Ivo"]
+    with coach.db(write=True) as db:
+        made = [seed.add_calm_client(db, coach_id=people.coach.id, name=name, spoken_days_ago=20) for name in names]
+        seed.add_answers(db, client=made[-1], disease=YesNo.YES, active=YesNo.NO)
+
+    open_part, folded = coach.get("/morning").text.split('class="fold later"')
+
+    assert "Three more can wait: Flo, Gil, Hanne" in folded
+    assert f'id="line-{made[-1].id}"' in open_part
+    assert f'id="line-{made[6].id}"' not in open_part
+    assert f'id="line-{made[6].id}"' in folded
+
+
 def test_somebody_who_left_is_neither_counted_nor_offered_for_a_note(coach, people):
     with coach.db(write=True) as db:
         seed.add_client(db, coach_id=people.coach.id, name="Bruno Keel", state=ClientState.LEFT)

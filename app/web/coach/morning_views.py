@@ -16,8 +16,9 @@ from app.web.charts.ribbon import draw_ribbon
 from app.web.coach import morning_words as words
 from app.web.filters import day
 
-#: More than this many entries are folded away, so that the morning stays one scroll.
-ENTRIES_SHOWN = 30
+#: More than this many entries, and lines for planning day, are folded away: the morning is read before a walk.
+ENTRIES_SHOWN = 8
+LINES_SHOWN = 6
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,6 +109,9 @@ class MorningView:
     lede: str
     today: tuple[LineView, ...]
     planning: tuple[LineView, ...]
+    #: Lines for planning day that are folded away; none of them is about safety.
+    later: tuple[LineView, ...]
+    later_words: str
     waiting: WaitingView | None
     entries: tuple[EntryView, ...]
     older_entries: tuple[EntryView, ...]
@@ -120,11 +124,14 @@ class MorningView:
 def morning_view(page: MorningPage) -> MorningView:
     """The page from what was found."""
     entries = tuple(_entry(one) for one in page.entries)
+    planning, later = _folded(tuple(line_view(one) for one in page.planning))
     return MorningView(
         title=words.title(page),
         lede=words.lede(page),
         today=tuple(line_view(one) for one in page.today),
-        planning=tuple(line_view(one) for one in page.planning),
+        planning=planning,
+        later=later,
+        later_words=words.later(tuple(one.name for one in later)),
         waiting=_waiting(page),
         entries=entries[:ENTRIES_SHOWN],
         older_entries=entries[ENTRIES_SHOWN:],
@@ -133,6 +140,14 @@ def morning_view(page: MorningPage) -> MorningView:
         is_empty_practice=not page.clients,
         is_calm=not (page.today or page.planning or page.waiting),
     )
+
+
+def _folded(lines: tuple[LineView, ...]) -> tuple[tuple[LineView, ...], tuple[LineView, ...]]:
+    """The lines that stand open, and those that are folded away: never one about safety, never a single one."""
+    calm = [one for one in lines if not one.top.is_alarm][LINES_SHOWN:]
+    if len(calm) < 2:
+        return lines, ()
+    return tuple(one for one in lines if one not in calm), tuple(calm)
 
 
 def line_view(one: MorningLine) -> LineView:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from zoneinfo import ZoneInfo
 
 from app.coaching.effort import TALK_WORDS
@@ -129,6 +130,11 @@ def waiting(count: int, easy: int, put_off: int) -> str:
         )
     more = f" {in_words(put_off).capitalize()} more {'is' if put_off == 1 else 'are'} put off." if put_off else ""
     return f"{said} {meanwhile}{more}"
+
+
+def later(names: Sequence[str]) -> str:
+    """Who is behind the fold of planning day; empty when nobody is."""
+    return f"{in_words(len(names)).capitalize()} more can wait: {', '.join(names)}" if names else ""
 
 
 def _for_them(page: MorningPage) -> str:
