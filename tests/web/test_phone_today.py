@@ -339,3 +339,13 @@ def test_something_felt_wrong_is_on_every_screen(client_phone):
     pages = [client_phone.get(place).text for place in places]
 
     assert [page.count('href="/me/felt-wrong"') for page in pages] == [1, 1, 1, 1, 1]
+
+
+@pytest.mark.parametrize("path", ["/me/today", "/me/done?extra=true", "/me/how-i-am", "/me/my-way", "/me/intake"])
+def test_every_page_of_the_phone_ends_with_the_emergency_number_to_tap(client_phone, app, path):
+    with app.state.house.transaction(True) as db:
+        practice.change(db, name="Birchway Endurance", zone=seed.ZONE, emergency_number="112", public_url=None)
+
+    foot = client_phone.get(path).text.split('<footer class="foot">', 1)[1].split("</footer>", 1)[0]
+
+    assert 'In an emergency call <a class="call" href="tel:112">112</a>.' in foot
