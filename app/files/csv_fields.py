@@ -40,10 +40,18 @@ def _field(name: str, label: str, *headers: str, is_needed: bool = False) -> Fie
 
 _NAME_HEADERS = ("name", "full name", "client", "client name", "athlete", "who", "person", "member")
 _EMAIL_HEADERS = ("email", "e-mail", "mail", "email address", "e-mail address")
-_NOTE_HEADERS = ("note", "notes", "comment", "comments", "remark", "remarks", "how it went")
-_IN_EMERGENCY = ("emergency contact", "emergency", "in an emergency", "ice", "next of kin", "contact person")
+_NOTE_HEADERS = ("note", "notes", "comment", "comments", "remark", "remarks", "how it went", "words")
+_IN_EMERGENCY = (
+    "emergency contact",
+    "emergency",
+    "in an emergency",
+    "ice",
+    "next of kin",
+    "contact person",
+    "if anything happens",
+)
 _PHONE_WORDS = ("phone", "number", "phone number", "telephone", "tel", "mobile", "cell")
-_EMERGENCY_PHONE_HEADERS = tuple(f"{who} {word}" for who in _IN_EMERGENCY for word in _PHONE_WORDS)
+_EMERGENCY_PHONE_HEADERS = ("their number", *(f"{who} {word}" for who in _IN_EMERGENCY for word in _PHONE_WORDS))
 _RELATION_WORDS = ("relation", "relationship")
 _RELATION_HEADERS = (*_RELATION_WORDS, *(f"{who} {word}" for who in _IN_EMERGENCY for word in _RELATION_WORDS))
 
@@ -56,7 +64,7 @@ FIELDS: dict[FileKind, tuple[Field, ...]] = {
         _field("sex", "Sex", "gender", "f/m", "m/f"),
         _field("zone", "Time zone", "timezone", "zone", "tz"),
         _field("state", "State", "status"),
-        _field("phase", "Phase", "training phase", "stage"),
+        _field("phase", "Phase", "training", "training phase", "stage"),
         _field("phase_since_on", "In this phase since", "since", "phase since", "base since", "from"),
         _field("phase_source", "Phase known from", "source", "known from", "attested by"),
         _field("joined_on", "Joined on", "joined", "with us since", "client since", "start date"),
@@ -80,11 +88,11 @@ FIELDS: dict[FileKind, tuple[Field, ...]] = {
         _field("client", "Client", *_NAME_HEADERS, *_EMAIL_HEADERS, is_needed=True),
         _field("noted_on", "Date", "day", "noted on", "when", is_needed=True),
         _field("sleep", "Sleep", "sleep quality", "slept"),
-        _field("fatigue", "Fatigue", "tiredness", "tired", "energy"),
-        _field("stress", "Stress", "worry"),
+        _field("fatigue", "Fatigue", "tiredness", "tired", "energy", "fresh", "freshness"),
+        _field("stress", "Stress", "worry", "calm"),
         _field("soreness", "Soreness", "sore", "muscle soreness", "legs"),
         _field("mood", "Mood", "spirits"),
-        _field("slept_h", "Hours slept", "hours of sleep", "sleep hours", "sleep h"),
+        _field("slept_h", "Hours slept", "hours of sleep", "sleep hours", "sleep h", "hours"),
         _field("resting_heart_rate_bpm", "Resting heart rate", "resting hr", "rhr", "resting pulse", "pulse"),
         _field("text", "Note", *_NOTE_HEADERS),
     ),

@@ -44,7 +44,8 @@ class Mapping:
         said = normalised(raw)
         found = self.words.get(name, {}).get(said) or WORDS[self.kind].get(name, {}).get(said)
         if found is None:
-            raise NotUnderstood(f"“{raw[:40]}” is a word this desk does not know here.")
+            what = label_of(self.kind, name)
+            raise NotUnderstood(f"“{raw[:40]}” is a word this desk does not know here, as “{what}”.")
         return found
 
 

@@ -55,6 +55,7 @@ def _questions(table: Table, mapping: Mapping) -> list[Question]:
         Question("columns", f"Which column is “{label_of(mapping.kind, name)}”? Choose it below.")
         for name in lacks(mapping.kind, _present(table, mapping))
     ]
+    found += _half_phase(table, mapping)
     if mapping.dates is None:
         found.append(Question("dates", _date_question(_cells(table, mapping, *DATE_FIELDS[mapping.kind]))))
     if mapping.kind is FileKind.SESSIONS and mapping.effort is None:
@@ -70,6 +71,25 @@ def _questions(table: Table, mapping: Mapping) -> list[Question]:
         )
         found.append(Question("scale", text + _it_holds(table, mapping, *READINESS_SCALED)))
     return found
+
+
+def _half_phase(table: Table, mapping: Mapping) -> list[Question]:
+    """A phase and the day it began come together; one column without the other is asked about by its name."""
+    names = _present(table, mapping)
+    has_both = {"phase", "phase_since_on"}.issubset(names.values())
+    alone = next((header for header, name in names.items() if name in ("phase", "phase_since_on")), None)
+    if has_both or alone is None:
+        return []
+    taken = mapping.columns[alone]
+    lacking = "phase_since_on" if taken == "phase" else "phase"
+    left = [header for header in table.headers if header.strip() and normalised(header) not in names]
+    where = f" Is it one of these: {', '.join(f'“{one[:30]}”' for one in left)}?" if left else ""
+    header = next(one for one in table.headers if normalised(one) == alone)
+    text = (
+        f"“{header}” is taken for “{label_of(mapping.kind, taken)}”, but no column was recognised as "
+        f"“{label_of(mapping.kind, lacking)}”.{where} Choose it below, or leave “{header}” out."
+    )
+    return [Question("columns", text)]
 
 
 def _date_question(cells: list[str]) -> str:

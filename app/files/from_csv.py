@@ -203,7 +203,7 @@ def _client(line: int, cells: _Cells, mapping: Mapping, order: DateOrder) -> Cli
     if row.phase is not None and row.phase_since_on is None:
         raise cells.refuse("phase_since_on", "A phase needs the day it began.")
     if row.phase is None and row.phase_since_on is not None:
-        raise cells.refuse("phase", "There is a “since” without a phase.")
+        raise cells.refuse("phase", "There is a “since” without a phase: this cell is empty.")
     return row
 
 

@@ -36,7 +36,7 @@ def shown_form(browser, address):
 
 
 def answer(browser, address, do="look", **changed):
-    named = {name.replace("_", "-"): value for name, value in changed.items()}
+    named = {name if "-" in name else name.replace("_", "-"): value for name, value in changed.items()}
     return browser.send(address, **(shown_form(browser, address) | named | {"do": do}))
 
 
@@ -204,7 +204,7 @@ def test_columns_that_do_not_come_in_are_named_with_their_cells(coach):
     page = coach.get(upload(coach, clients=text).headers["location"]).text
 
     assert "This column will not come in</strong>" in page
-    assert "Shoe size: 39" in page
+    assert re.search(r">Shoe size</label></th><td[^>]*>39</td>", page)
     assert 'data-label="Columns that will not come in">Shoe size<' in page
 
 
@@ -344,3 +344,78 @@ def test_a_place_that_is_not_in_the_upload_keeps_nothing(coach, file, row, statu
 
     assert coach.send(address + "/keep", file=file, row=row).status_code == status
     assert client_called(coach, "Ida Moen") == []
+
+
+READINESS = b"Day,Who,Slept well,Hours slept,Pulse in bed,Words\n2026-11-02,Ida Moen,4,7.5,60,Fresh again\n"
+MAPPING = b"""
+[clients]
+columns = { "Who" = "name", "Discipline" = "phase", "Since" = "phase_since_on" }
+words = { phase = { "groundwork" = "aerobic_base" } }
+"""
+ODD = b"Who,Discipline,Since\nIda Moen,groundwork,2026-05-15\n"
+
+
+def use_mapping(browser, address, content):
+    return browser.send(f"{address}/mapping", files={"mapping": ("mapping.toml", content, "text/plain")})
+
+
+def test_a_mapping_file_answers_everything_at_once(coach, people):
+    address = upload(coach, clients=ODD).headers["location"]
+
+    answered = use_mapping(coach, address, MAPPING)
+    answer(coach, address, do="keep")
+
+    assert answered.status_code == 303
+    assert len(client_called(coach, "Ida Moen")) == 1
+
+
+@pytest.mark.parametrize(
+    ("content", "sentence"),
+    [
+        (b"[clients", "cannot be read"),
+        (b"\xff\xfe", "This is no text"),
+        (b"[sessions]\ncolumns = {}", "It says nothing about clients."),
+        (b"", "It says nothing about clients."),
+    ],
+)
+def test_a_mapping_file_that_cannot_be_used_says_why(coach, content, sentence):
+    address = upload(coach, clients=ODD).headers["location"]
+
+    answered = use_mapping(coach, address, content)
+
+    assert answered.status_code == 422
+    assert sentence in answered.text
+
+
+def test_a_mapping_of_somebody_elses_upload_is_nobodys(coach, other_coach):
+    address = upload(coach, clients=ODD).headers["location"]
+
+    assert use_mapping(other_coach, address, MAPPING).status_code == 404
+
+
+def test_a_since_without_its_phase_is_asked_about_by_name(coach):
+    page = coach.get(upload(coach, clients=ODD).headers["location"]).text
+
+    assert "“Since” is taken for “In this phase since”, but no column was recognised as “Phase”." in page
+    assert "Is it one of these: “Discipline”?" in page
+
+
+def test_a_word_near_a_known_one_is_offered(coach):
+    text = b"Name,Phase,Since\nIda Moen,aerobic bas,2026-05-15\n"
+    address = upload(coach, clients=text).headers["location"]
+
+    asked = coach.get(address).text
+    answer(coach, address)
+    answer(coach, address, do="keep")
+
+    assert "“aerobic bas” is a word this desk does not know here, as “Phase”." in asked
+    assert len(client_called(coach, "Ida Moen")) == 1
+
+
+def test_a_row_about_readiness_shows_hours_heart_rate_and_words(coach):
+    address = upload(coach, clients=CLIENTS, readiness=READINESS).headers["location"]
+
+    answer(coach, address, lowest_1="1", highest_1="5", **{"high_is-1": "better"})
+
+    page = coach.get(address).text
+    assert "slept 7.5 h, resting heart rate 60, “Converted from a scale of" in page

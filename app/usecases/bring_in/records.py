@@ -64,6 +64,8 @@ def plan_record(row: RecordLine, known: Known, *, seen: Counter[str], known_keys
     return RecordStep(row, becomes, known, key, detail)
 
 
+#: So much of a note is shown in a preview.
+NOTE_SHOWN = 60
 _NOT_CONTENT = frozenset({"line", "client", "felt_all_out"})
 
 
@@ -79,9 +81,21 @@ def _words(row: RecordLine) -> str:
         way = "" if row.mode is Mode.OTHER else f" {row.mode.value.replace('_', ' ')}"
         effort = "" if row.effort is None else f", effort {row.effort:g}"
         return f"{day_words(row.done_on)}: {KIND_WORDS[row.kind]}{way}, {row.minutes:g} min{effort}"
+    return f"{day_words(row.noted_on)}: {', '.join(_readiness_words(row)) or 'a note'}"
+
+
+def _readiness_words(row: ReadinessLine) -> list[str]:
+    """Everything a row about readiness says, hours, heart rate and own words included."""
     items = {name: getattr(row, name) for name in ("sleep", "fatigue", "stress", "soreness", "mood")}
-    said = ", ".join(f"{name} {value}" for name, value in items.items() if value is not None)
-    return f"{day_words(row.noted_on)}: {said or 'a note'}"
+    said = [f"{name} {value}" for name, value in items.items() if value is not None]
+    said += [f"slept {row.slept_h:g} h"] if row.slept_h is not None else []
+    said += [f"resting heart rate {row.resting_heart_rate_bpm}"] if row.resting_heart_rate_bpm is not None else []
+    return said + ([f"“{_short(row.text)}”"] if row.text else [])
+
+
+def _short(text: str) -> str:
+    words = " ".join(text.split())
+    return words if len(words) <= NOTE_SHOWN else f"{words[:NOTE_SHOWN].rstrip()}…"
 
 
 def keep_record(db: Session, step: RecordStep, *, actor: Actor, now: datetime) -> None:

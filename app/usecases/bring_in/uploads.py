@@ -15,15 +15,16 @@ from app.coaching.access import Actor
 from app.coaching.typed_values import NotUnderstood
 from app.files import incoming
 from app.files.csv_fields import FIELDS, KIND_ORDER, WORD_CHOICES, FileKind
+from app.files.csv_guesses import guess_columns, guess_word
 from app.files.csv_mapping import (
     Mapping,
     as_plain,
     from_json,
     from_plain,
     header_sha256,
-    suggest_columns,
     to_json,
 )
+from app.files.csv_mapping_file import read_mapping_file
 from app.files.csv_questions import Prepared, prepare
 from app.files.csv_text import Table, Unreadable, normalised, read_table
 from app.files.from_csv import Reading, read_rows
@@ -54,6 +55,8 @@ class Unknown:
 
     field: str
     word: str
+    #: Our word that it stands nearest to; empty when none is near.
+    guess: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -194,6 +197,28 @@ def answer(
     return is_changed, {}
 
 
+def use_mapping_file(
+    db: Session, data_dir: Path, *, actor: Actor, token: str, content: bytes, now: datetime
+) -> str | None:
+    """Read an upload as a mapping file says; returns why it cannot be, None when it is.
+
+    Raises: NotYours for another person's upload.
+    """
+    upload = _own(data_dir, actor=actor, token=token, now=now)
+    try:
+        said = {one.kind.value: one for one in read_mapping_file(content.decode("utf-8-sig"))}
+    except UnicodeDecodeError:
+        return "This is no text; a mapping file is written in TOML, in UTF-8."
+    except NotUnderstood as problem:
+        return str(problem)
+    opened = _opened(db, upload)
+    if not any(one.file.kind in said for one in opened):
+        return f"It says nothing about {' or '.join(one.file.kind for one in opened)}."
+    answers = [as_plain(prepare(one.table, said.get(one.file.kind, one.mapping)).mapping) for one in opened]
+    incoming.keep_answers(data_dir, token, answers=answers)
+    return None
+
+
 def keep(
     db: Session, data_dir: Path, *, actor: Actor, token: str, at: tuple[int, int] = (0, 0), now: datetime
 ) -> Kept | None:
@@ -265,7 +290,7 @@ def _open(db: Session, file: Uploaded, answers: dict[str, Any] | None) -> _Open:
         mapping = from_plain(answers)
     else:
         kind = FileKind(file.kind)
-        mapping = remembered or Mapping(kind, suggest_columns(kind, table.headers))
+        mapping = remembered or Mapping(kind, guess_columns(kind, table))
     prepared = prepare(table, mapping)
     reading = None if prepared.questions else read_rows(table, prepared.mapping)
     return _Open(file, table, mapping, prepared, remembered is not None and answers is None, reading)
@@ -306,7 +331,9 @@ def _file_look(one: _Open, fate: FileFate | None) -> FileLook:
         answers=as_plain(mapping),
         notes=one.table.notes,
         questions=tuple((question.name, question.text) for question in one.prepared.questions),
-        unknown=tuple(Unknown(name, word) for name, word in one.prepared.unknown_words),
+        unknown=tuple(
+            Unknown(name, word, guess_word(mapping.kind, name, word)) for name, word in one.prepared.unknown_words
+        ),
         is_remembered=one.is_remembered,
         fate=fate,
     )

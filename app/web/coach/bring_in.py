@@ -156,6 +156,24 @@ def keep(token: str, desk: CoachDesk) -> Response:
     return _keep(desk, token, _place(desk.form) or (0, 0))
 
 
+@router.post(HOME + "/{token}/mapping")
+def use_mapping(token: str, desk: CoachDesk) -> Response:
+    """Read the files as a mapping file says."""
+    sent = desk.sent.files.get("mapping")
+    problem: str | None = "Choose the mapping file."
+    if sent is not None and sent.filename:
+        content = sent.file.read()
+        problem = uploads.use_mapping_file(
+            desk.db, _folder(desk), actor=desk.person, token=token, content=content, now=desk.now
+        )
+    if problem is None:
+        return see_other(desk, f"{HOME}/{token}", flash="Read as the mapping file says. Look at the rows below.")
+    look = _look(desk, token)
+    fields = Fields(None, _initial(look.files))
+    fields.refuse("mapping", problem)
+    return _look_page(desk, look, fields, status=422)
+
+
 @router.post(HOME + "/{token}/forget")
 def forget(token: str, desk: CoachDesk) -> Response:
     """Drop an upload without keeping anything."""
@@ -247,7 +265,7 @@ def _word_fields(file: FileLook) -> list[tuple[str, int, str, str, tuple[tuple[s
     explained = [
         (name, word, meant) for name, words in file.answers["words"].items() for word, meant in words.items()
     ]
-    opened = [(unknown.field, unknown.word, "") for unknown in file.unknown]
+    opened = [(unknown.field, unknown.word, unknown.guess) for unknown in file.unknown]
     return [
         (name, number, word, meant, uploads.choices_of(name))
         for number, (name, word, meant) in enumerate([*explained, *opened])
