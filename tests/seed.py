@@ -14,6 +14,7 @@ from app.coaching.effort import Talk
 from app.coaching.people import Client, Visibility
 from app.coaching.phases import Phase
 from app.coaching.prescriptions import PlannedSession
+from app.coaching.week_templates import template_session
 from app.storage import (
     accounts,
     clients,
@@ -25,6 +26,7 @@ from app.storage import (
     scans,
     session_logs,
     signals,
+    week_templates,
 )
 from app.usecases.accounts import begin_login, create_coach
 from app.usecases.passwords import Passwords
@@ -151,6 +153,13 @@ def _keep_planned(db: Session, client: Client, wished: PlannedSession, publish: 
         at=wished.created_at,
         publish=publish,
     )
+
+
+def add_template(db: Session, *, client: Client, name: str = "Three easy walks") -> int:
+    """A week template with one easy walk on each of three days, kept by a client's coach."""
+    days = [TODAY - timedelta(days=TODAY.weekday()) + timedelta(days=n) for n in (0, 2, 4)]
+    sessions = [template_session(factories.planned(planned_on=day)) for day in days]
+    return week_templates.add(db, name=name, sessions=sessions, person_id=client.coach_id, at=NOW)
 
 
 def add_phase(db: Session, *, client: Client, **changes: Any) -> int:

@@ -22,6 +22,7 @@ from app.web.coach import (
     heat,
     holds,
     incidents,
+    laying,
     logged_session,
     month,
     morning,
@@ -35,6 +36,7 @@ from app.web.coach import (
     roster,
     safety,
     scans,
+    week_templates,
     workings,
 )
 from app.web.phone import done, felt_wrong, how_i_am, intake, my_way, questions, today
@@ -65,6 +67,8 @@ ROUTERS: tuple[APIRouter, ...] = (
     fitness_tests.router,
     compare.router,
     board.router,
+    week_templates.router,
+    laying.router,
     plan.router,
     plan_blocks.router,
     plan_session.router,

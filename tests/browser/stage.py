@@ -134,6 +134,7 @@ def _interval_client(db: Session, people: People) -> dict[str, object]:
         "clearance_id": clearance_id,
         "scan_id": seed.add_scan(db, client=ilse, clearance_id=clearance_id),
         "incident_id": seed.add_incident(db, client=ilse),
+        "template_id": seed.add_template(db, client=ilse),
         "client_id": ilse.id,
         "planned_session_id": planned_id,
         "log_id": log_id,

@@ -38,6 +38,7 @@ OTHERS = {
     "token": "no-such-link",
     "person_id": 2,
     "handover_id": 1,
+    "template_id": 1,
     "setting": "base_weeks",
     "month": "2026-10",
     "question": "chest",

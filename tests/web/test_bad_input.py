@@ -116,6 +116,7 @@ class Rooms:
         more = {
             "/clients/{client_id}/plan/publish": f"?week-{monday}=yes",
             "/clients/{client_id}/entry": f"?session={self.own['planned_session_id']}",
+            "/plan/lay": f"?client={self.own['client_id']}&week={monday}",
             "/me/done": f"?session={self.own['planned_session_id']}",
         }
         opened = [walk for walk in walks(self.app) if walk.method == "GET" and "csv" not in walk.path]
@@ -188,6 +189,7 @@ def fill_drawers(db, people) -> dict[str, object]:
         "login_id": accounts.logins_of(db, person_id=person.id, now=seed.NOW)[0].id,
         "person_id": people.other_coach.id,
         "handover_id": 1,
+        "template_id": seed.add_template(db, client=client),
         "setting": "base_weeks",
         "month": "2026-10",
         "question": "chest",

@@ -10,6 +10,7 @@ from app.storage.tables import (
     pressure_limits,
     safety,
     scans,
+    templates,
     training,
 )
 from app.storage.tables.base import Base
@@ -25,5 +26,6 @@ __all__ = [
     "pressure_limits",
     "safety",
     "scans",
+    "templates",
     "training",
 ]

@@ -11,8 +11,9 @@ from app.coaching.plan_changes import Change
 from app.coaching.plan_weeks import STANDING_WORDS, Standing
 from app.coaching.prescriptions import PlannedSession
 from app.coaching.typed_session import words
-from app.coaching.words import counted, minutes_words
+from app.coaching.words import counted, minutes_words, short_day
 from app.usecases.plan_many.board import Board, BoardCell, BoardRow, BoardSession
+from app.usecases.plan_many.laying import LaidRow
 from app.usecases.plan_many.typing import DayPreview, RowPreview, TypedPreview
 from app.web.coach.plan_views import BreachView, breach_views
 from app.web.forms import Fields
@@ -181,3 +182,35 @@ def session_words(session: PlannedSession) -> str:
 def change_words(change: Change) -> str:
     """What a session becomes, in a line."""
     return session_words(change.after)
+
+
+@dataclass(frozen=True, slots=True)
+class LaidView:
+    """A week on one client's days."""
+
+    id: int
+    name: str
+    looked_at: str
+    changes: tuple[str, ...]
+    left_out: tuple[str, ...]
+    stays: tuple[str, ...]
+    found: tuple[BreachView, ...]
+
+
+def laid_view(row: LaidRow) -> LaidView:
+    """A week on one client's days, ready to print."""
+    return LaidView(
+        id=row.client.id,
+        name=row.client.name,
+        looked_at=row.looked_at,
+        changes=tuple(dated_words(change) for change in sorted(row.changes, key=lambda one: one.after.planned_on)),
+        left_out=row.left_out,
+        stays=tuple(f"{short_day(one.planned_on)}: {session_words(one)}" for one in row.stays),
+        found=breach_views(row.found, row.client.id),
+    )
+
+
+def dated_words(change: Change) -> str:
+    """What becomes of a session, with its day."""
+    gone = "taken away: " if change.after.is_cancelled else ""
+    return f"{short_day(change.after.planned_on)}: {gone}{session_words(change.after)}"
