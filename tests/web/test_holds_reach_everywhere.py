@@ -448,3 +448,11 @@ def test_steps_are_put_into_words_for_clients_only_where_an_output_shows_them() 
     }
 
     assert with_steps == {template for one in OUTPUTS if one.shows_steps for template in one.templates}
+
+
+def test_every_page_of_the_phone_with_steps_marks_them_to_be_paused_without_the_desk() -> None:
+    pages = [one for one in OUTPUTS if one.shows_steps and one.path.startswith("/me/")]
+
+    assert pages
+    texts = [(TEMPLATES / template).read_text(encoding="utf-8") for one in pages for template in one.templates]
+    assert [text for text in texts if "{{ work(" not in text] == []

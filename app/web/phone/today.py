@@ -11,7 +11,8 @@ from starlette.responses import Response
 from app.coaching.client_voice import hold_line
 from app.coaching.consents import CONSENT_TEXTS
 from app.coaching.hold_rules import Answer, stops_everything
-from app.coaching.people import ClientState
+from app.coaching.people import ClientState, Mode
+from app.coaching.planned_effort import is_hard_or_middle
 from app.coaching.prescriptions import PlannedSession
 from app.coaching.readiness_rules import HardDay
 from app.coaching.screening import ConsentKind
@@ -38,6 +39,7 @@ class SessionPart:
     """One session as the page prints it."""
 
     id: int
+    mode: Mode
     view: SessionView
     is_paused: bool
     is_easy_only: bool
@@ -61,6 +63,7 @@ class ComingLine:
 
     session: PlannedSession
     is_paused: bool
+    is_hard: bool
 
 
 @router.get("/me/today")
@@ -81,7 +84,7 @@ def show_today(desk: PhoneDesk) -> Response:
         asked=_asked(desk, client_id, view),
         is_client_paused=view.client.state is ClientState.PAUSED,
         holds=_holds_beside(view),
-        coming=[ComingLine(one, view.pause_of(one) is not None) for one in view.coming],
+        coming=[ComingLine(one, view.pause_of(one) is not None, is_hard_or_middle(one)) for one in view.coming],
         coming_because=_coming_because(view, parts),
         done_at=f"/me/done?session={waiting[0].id}" if len(waiting) == 1 else "/me/done",
         warm_up_rule=WARM_UP_RULE,
@@ -167,6 +170,7 @@ def _part(one: TodaySession) -> SessionPart:
     is_changed = one.before is not None
     return SessionPart(
         id=one.session.id,
+        mode=one.session.mode,
         view=session_view(one.session),
         is_paused=one.may.answer is Answer.PAUSED,
         is_easy_only=one.may.answer is Answer.EASY_ONLY,
