@@ -53,7 +53,7 @@ def interval_reasons(wishes: IntervalWishes, rules: Rules) -> tuple[PlanReason, 
     return (
         _spacing(wishes, rules),
         _ceiling(wishes, rules),
-        _dose(wishes),
+        *_dose(wishes),
         _easier_hard(wishes, rules),
         _share(rules),
         *_besides(wishes.life),
@@ -178,12 +178,15 @@ def _ceiling(wishes: IntervalWishes, rules: Rules) -> PlanReason:
     )
 
 
-def _dose(wishes: IntervalWishes) -> PlanReason:
+def _dose(wishes: IntervalWishes) -> list[PlanReason]:
+    """How an introductory block grows; nothing for one that begins with all its rounds."""
+    if not wishes.is_introductory:
+        return []
     if wishes.phase is Phase.INTERVAL_TWO:
         rule = f"A second hard session has half the rounds in its first {HALF_DOSE_WEEKS} weeks."
-        return PlanReason("The second hard session begins small.", _common(rule))
+        return [PlanReason("The second hard session begins small.", _common(rule))]
     rule = "The first hard sessions have 2 rounds, next week 3, then 4; weekly minutes stay while rounds grow."
-    return PlanReason("Rounds grow by one a full week, once a week.", _common(rule))
+    return [PlanReason("Rounds grow by one a full week, once a week.", _common(rule))]
 
 
 def _easier_hard(wishes: IntervalWishes, rules: Rules) -> PlanReason:

@@ -165,7 +165,8 @@ class _Course:
         wanted = self._wanted(is_easier, back)
         slots = slots_beside_strength(slots_in_week(self.slots, monday, wishes.life.away), wishes.life)
         longest = self._longest_allowed()
-        spread = spread_minutes(wanted, slots, longest, fewest_days=self.full_days) if slots else {}
+        kept = self.full_days if back is None else ()
+        spread = spread_minutes(wanted, slots, longest, fewest_days=kept) if slots else {}
         sessions = (
             *easy_outings(spread, monday, wishes.mode, wishes.life),
             *strength_of(self.slots, monday, wishes.life),
@@ -281,7 +282,9 @@ def _said_of_week(
         said.append(back_words(back))
     short = week.target_minutes - week.minutes
     room = sum(slots.values())
-    if short > 0:
+    if away and not room:
+        said.append(f"{short} min fall away.")
+    elif short > 0:
         why = (
             f"the days given hold {room} min together"
             if room < week.target_minutes
