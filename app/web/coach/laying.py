@@ -140,6 +140,7 @@ def _page(
         status=status,
         fields=fields,
         address=_address(source),
+        source=source,
         source_words=_source_words(source, opened, desk.today),
         sessions=opened.sessions if opened else (),
         is_chosen=opened is not None,

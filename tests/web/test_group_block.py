@@ -1,0 +1,119 @@
+"""A block for a group: written for each from their own records, with whoever it does not fit named and left out."""
+
+from __future__ import annotations
+
+from app.coaching.people import AvailableDay, ClientState
+from app.storage import clients
+from tests import plan_scenes as scene
+from tests import seed
+from tests.plan_scenes import NEXT_MONDAY, form_of, words_of
+
+ADDRESS = "/plan/group-block"
+WISH = {"starts_on": NEXT_MONDAY, "weeks": "4", "protocol_key": ""}
+
+
+def _everyone_in_base(browser, people):
+    with browser.db(write=True) as db:
+        for client in (people.client, people.other_client, people.handed_client):
+            scene.in_base(db, client)
+
+
+def _ticks(*some):
+    return {f"k{one.id}": "yes" for one in some}
+
+
+def _look(browser, *some, **wish):
+    return browser.send(ADDRESS, **(WISH | wish), **_ticks(*some), step="preview")
+
+
+def _going(browser, client):
+    with browser.db() as db:
+        return scene.planned_of(db, client)
+
+
+def test_each_client_gets_a_block_of_their_own_as_drafts(head, people):
+    _everyone_in_base(head, people)
+    with head.db(write=True) as db:
+        days = [AvailableDay(people.other_client.id, weekday, 50, None, None) for weekday in (1, 3, 6)]
+        clients.replace_available_days(db, client_id=people.other_client.id, days=days)
+        seed.add_base_weeks(db, client=people.other_client, count=4, minutes=50)
+
+    looked = _look(head, people.client, people.other_client)
+    answer = head.send(ADDRESS, **form_of(looked, ADDRESS), step="keep")
+
+    ours, theirs = _going(head, people.client), _going(head, people.other_client)
+    assert answer.status_code == 303
+    assert {one.planned_on.weekday() for one in ours} == {0, 2, 5}
+    assert {one.planned_on.weekday() for one in theirs} == {1, 3, 6}
+    assert sum(one.minutes for one in theirs) > sum(one.minutes for one in ours)
+    assert all(one.published_at is None for one in (*ours, *theirs))
+    assert "Days: Tue 50, Thu 50, Sun 50 min" in words_of(looked)
+
+
+def test_whoever_is_unticked_is_left_out(head, people):
+    _everyone_in_base(head, people)
+    form = form_of(_look(head, people.client, people.other_client), ADDRESS)
+    del form[f"k{people.other_client.id}"]
+
+    head.send(ADDRESS, **form, step="keep")
+
+    assert _going(head, people.client)
+    assert _going(head, people.other_client) == []
+
+
+def test_whoever_it_does_not_fit_is_named_with_the_reason(head, people):
+    with head.db(write=True) as db:
+        scene.may_do_hard_work(db, people.client)
+        scene.give_days(db, people.client)
+        scene.in_base(db, people.other_client)
+        clients.set_state(db, client_id=people.handed_client.id, state=ClientState.ACTIVE)
+    everyone = (people.client, people.other_client, people.handed_client)
+
+    looked = _look(head, *everyone, protocol_key="two_by_four", hard_0="yes")
+    text = words_of(looked)
+    head.send(ADDRESS, **form_of(looked, ADDRESS), step="keep")
+
+    assert "Ruben Castor : Hard sessions belong to an interval or keeping phase" in text
+    assert "Hanne Weidel : No days of the week are known yet" in text
+    assert any(one.is_hard for one in _going(head, people.client))
+    assert _going(head, people.other_client) == []
+
+
+def test_drafts_are_replaced_only_when_that_is_ticked(head, people):
+    _everyone_in_base(head, people)
+    head.send(ADDRESS, **form_of(_look(head, people.client), ADDRESS), step="keep")
+
+    untold = words_of(_look(head, people.client))
+    told = _look(head, people.client, replace="yes")
+
+    assert "would be replaced; tick that they may" in untold
+    assert "It takes the place of" in words_of(told)
+
+
+def test_a_plan_that_changed_after_the_look_keeps_nothing(head, people):
+    _everyone_in_base(head, people)
+    form = form_of(_look(head, people.client, people.other_client, replace="yes", cancel_published="yes"), ADDRESS)
+    with head.db(write=True) as db:
+        seed.add_planned(db, client=people.other_client, planned_on=NEXT_MONDAY)
+
+    answer = head.send(ADDRESS, **form, step="keep")
+
+    assert answer.status_code == 409
+    assert _going(head, people.client) == []
+
+
+def test_others_clients_are_passed_over_and_a_stand_in_writes_none(coach, stand_in, people):
+    _everyone_in_base(coach, people)
+
+    looked = _look(coach, people.client, people.other_client)
+
+    assert "Ruben Castor" not in words_of(looked)
+    assert stand_in.get(ADDRESS).status_code == 403
+    assert _look(stand_in, people.handed_client).status_code == 403
+
+
+def test_nobody_ticked_is_said_beside_the_list(coach):
+    answer = _look(coach)
+
+    assert answer.status_code == 422
+    assert "Tick at least one client." in words_of(answer)
