@@ -96,7 +96,7 @@ class Forecast:
     #: Conditions by how often they were met last, most often first.
     waits_for: tuple[tuple[str, float], ...] = ()
     helps: tuple[Helped, ...] = ()
-    #: Conditions it does not speak of that were open then, by key: safety first.
+    #: Conditions it does not speak of that were open then, by title: safety first.
     beside: tuple[str, ...] = ()
     basis: Basis | None = None
 
@@ -122,10 +122,10 @@ def forecast(
     if reason is not None:
         return Forecast(today, reason)
     known = facts or facts_of(history, today, rules)
-    open_keys = [one.key for one in unmet(conditions(history, today, rules, facts=known))]
-    beside = tuple(key for key in open_keys if key not in FORECAST_KEYS)
+    still_open = unmet(conditions(history, today, rules, facts=known))
+    beside = tuple(one.title for one in still_open if one.key not in FORECAST_KEYS)
     start = start_from(history, today, rules, facts=known)
-    if len(beside) == len(open_keys):
+    if len(beside) == len(still_open):
         return Forecast(today, Outlook.MET, today, today, today, beside=beside, basis=_basis(start))
     if start.planned_weeks < WEEKS_NEEDED:
         return Forecast(today, Outlook.TOO_LITTLE, beside=beside, basis=_basis(start))

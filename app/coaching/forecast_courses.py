@@ -15,9 +15,9 @@ from app.coaching.weeks import DAYS_IN_WEEK
 COURSES = 1000
 
 # House choices, on the logit scale: good and bad weeks on their own, and a slower drift of life from week to week.
-WEEK_SPREAD = 0.6
-DRIFT_SPREAD = 0.5
-DRIFT_MEMORY = 0.95
+WEEK_SPREAD = 0.2
+DRIFT_SPREAD = 0.7
+DRIFT_MEMORY = 0.9
 #: Days of a stretch away, each as likely (house choice).
 SPELL_DAYS = (3, 5, 7, 10, 14)
 #: The chance of a session stays within these.
@@ -91,17 +91,19 @@ def live(start: Start, dice: Dice, rules: Rules, change: Change = AS_NOW) -> Cou
     """Live every course and look at the conditions on each Monday to come."""
     weeks = start.weeks.then(_weeks_to_come(start, dice, rules, change))
     over = start.weeks_over
-    looks = [over + n for n in range(1, WEEKS_AHEAD + 1)]
+    looks = [over + n for n in range(WEEKS_AHEAD + 1)]
     has_record = (*start.has_record, *((True,) * WEEKS_AHEAD))
-    return _first_met(met_on_mondays(weeks, looks, start.asked, has_record, rules))
+    return _first_met(met_on_mondays(weeks, looks, (start.asked[0], *start.asked), has_record, rules))
 
 
 def _first_met(met: Bools) -> Courses:
-    whole = met.all(axis=2)
-    first = np.where(whole.max(axis=1), whole.argmax(axis=1), met.shape[1])
-    # What was still open on the Monday before; in a course that never gets there, on the last one.
-    before = met[np.arange(len(first)), np.maximum(first - 1, 0)]
-    open_then = ~before & (first > 0)[:, None]
+    """The first Monday after this week's with everything met, and what was still open on the one before.
+
+    A course that never gets there counts what is open on the last one.
+    """
+    whole = met[:, 1:].all(axis=2)
+    first = np.where(whole.max(axis=1), whole.argmax(axis=1), whole.shape[1])
+    open_then = ~met[np.arange(len(first)), first]
     many = open_then.sum(axis=1, keepdims=True)
     parts = np.divide(open_then, many, out=np.zeros(open_then.shape), where=many > 0)
     return Courses(first + 1, parts.mean(axis=0))
@@ -119,8 +121,9 @@ def _chances(start: Start, dice: Dice, change: Change) -> Floats:
     """The chance of a session in each week of each course."""
     done, missed = start.habits.done, start.habits.missed
     middle = np.log(done / missed) + np.sqrt(1 / done + 1 / missed) * dice.person
-    chance = _usual_chance(middle) + change.more_done
-    middle = np.log(chance / (1 - chance)) if change.more_done else middle
+    if change.more_done:
+        chance = np.minimum(_usual_chance(middle) + change.more_done, CHANCE_WITHIN[1])
+        middle = np.log(chance / (1 - chance))
     wide = np.sqrt(1 + _SHRINK**2 * WEEK_SPREAD**2)
     return _usual_chance(middle[:, None] * wide + WEEK_SPREAD * dice.week + DRIFT_SPREAD * dice.drift)
 

@@ -32,9 +32,8 @@ WEEKS_NEEDED = 4
 # All of these are house choices. The middle is the 75-80 % that the practice calls normal; the two shapes of a beta
 # distribution give that middle with a spread of 0.12 between people.
 USUAL_DONE, USUAL_MISSED = 8.7, 2.6
-#: A session counts half as much after so many weeks, and weeks alike count for less than their sessions.
+#: A session counts half as much after so many weeks.
 HALF_LIFE_WEEKS = 26
-SESSIONS_COUNT_FOR = 0.5
 #: Days within which an unanswered session may still be told of; its chance of having been done.
 STILL_TOLD_DAYS = 7
 STILL_TOLD_CHANCE = 0.5
@@ -186,10 +185,11 @@ def _row(values: Sequence[float]) -> Floats:
 def _habits(history: History, today: date, rules: Rules, facts: Facts) -> Habits:
     asked = [one for one in history.planned if is_endurance(one) and not one.is_cancelled]
     away = away_days(history, sorted({one.planned_on for one in asked}))
-    counted = [one for one in asked if _is_settled(one, today, facts) and one.planned_on not in away]
+    settled = sorted((one for one in asked if _is_settled(one, today, facts)), key=lambda one: one.id)
+    counted = [one for one in settled if one.planned_on not in away]
     done, missed = USUAL_DONE, USUAL_MISSED
     for one in counted:
-        weight = SESSIONS_COUNT_FOR * 0.5 ** ((today - one.planned_on).days / DAYS_IN_WEEK / HALF_LIFE_WEEKS)
+        weight = 0.5 ** ((today - one.planned_on).days / DAYS_IN_WEEK / HALF_LIFE_WEEKS)
         log = facts.pairing.log_of.get(one.id)
         is_done = log is not None and done_minutes(log) > 0
         done, missed = done + weight * is_done, missed + weight * (not is_done)

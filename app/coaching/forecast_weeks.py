@@ -114,8 +114,8 @@ def _of(weeks: Weeks, name: str) -> NDArray[Any]:
 
 
 def _keeps_easy_share(easy: Floats, known: Floats, minutes: Floats, rules: Rules) -> Bools:
-    unknown = np.divide(minutes - known, minutes, out=np.ones_like(minutes), where=minutes > 0)
-    share = np.divide(easy, known, out=np.zeros_like(minutes), where=known > 0)
+    unknown = np.divide(minutes - known, minutes, out=np.ones(minutes.shape), where=minutes > 0)
+    share = np.divide(easy, known, out=np.zeros(minutes.shape), where=known > 0)
     return np.asarray((unknown <= rules.easy_share_unknown_most) & (known > 0) & (share >= rules.easy_share))
 
 
@@ -205,6 +205,6 @@ def _adherence(weeks: Weeks, looks: Sequence[int], rules: Rules) -> Bools:
         last = slice(max(0, look - _EIGHT), look)
         planned = weeks.planned_counted[:, last].sum(axis=1)
         done = weeks.done_counted[:, last].sum(axis=1)
-        share = np.divide(done, planned, out=np.zeros_like(done), where=planned > 0)
+        share = np.divide(done, planned, out=np.zeros(done.shape), where=planned > 0)
         found[:, place] = (planned > 0) & (share >= rules.adherence_least)
     return found

@@ -7,6 +7,7 @@ from datetime import date
 from app.coaching.forecast import Forecast, Help, Helped, Outlook
 from app.coaching.forecast_habits import WEEKS_AHEAD, WEEKS_NEEDED
 from app.coaching.reasons import Figure, Provenance, Why
+from app.coaching.rules import Rules
 from app.coaching.weeks import DAYS_IN_WEEK, day_words
 from app.coaching.words import counted, percent
 
@@ -22,6 +23,7 @@ METHOD_WORDS = (
 #: Under this chance nobody is told a share: hardly ever.
 _HARDLY = 0.05
 _MONTHS_AHEAD = round(WEEKS_AHEAD / 52 * 12)
+#: Why there is none, and there may be one later.
 _REASONS = {
     Outlook.NOT_ACTIVE: "No forecast: the client is not in training with the practice now.",
     Outlook.NOT_IN_BASE: "No forecast: it speaks of the way from base to hard work only.",
@@ -29,9 +31,9 @@ _REASONS = {
 }
 _WAITS = {
     "base_weeks": "held weeks in base are",
-    "held_of_eight": "six held weeks of the last eight are",
+    "held_of_eight": "{held} held weeks of the last eight are",
     "recent_weeks": "four full weeks in a row are",
-    "no_gap": "six weeks without a long gap are",
+    "no_gap": "six weeks without a gap of {days} days are",
     "easy_share": "more of the week at easy effort is",
     "adherence": "more of the plan done is",
 }
@@ -57,7 +59,7 @@ def reason_words(outlook: Outlook) -> str | None:
     return _REASONS.get(outlook)
 
 
-def forecast_words(one: Forecast, *, held_of_eight: int = 6) -> str:
+def forecast_words(one: Forecast, rules: Rules) -> str:
     """The whole forecast in a few sentences."""
     if one.outlook in _REASONS:
         return _REASONS[one.outlook]
@@ -68,7 +70,7 @@ def forecast_words(one: Forecast, *, held_of_eight: int = 6) -> str:
         return "Every condition that training moves is met."
     parts = [_when(one)]
     if one.waits_for:
-        waits = _WAITS[one.waits_for[0][0]].replace("six", str(held_of_eight))
+        waits = _WAITS[one.waits_for[0][0]].format(held=rules.held_of_last_eight, days=rules.base_gap_days)
         parts.append(f"{waits[0].upper()}{waits[1:]} what it waits for most.")
     parts.append(_help_words(one))
     return " ".join(part for part in parts if part)
