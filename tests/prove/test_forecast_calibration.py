@@ -20,11 +20,12 @@ HOLDS = (0.74, 0.86)
 SENTENCE = (
     "Simulated clients live 2.6 years each; on three days of their base (8, 16 and 26 weeks in) a forecast is made "
     "from what was known that morning, and compared with the first Monday on which the practice's own rules found "
-    "the six conditions of training met. The clients differ from what the forecast assumes: weekday habits, a season, "
-    "weeks that resemble the week before, bouts of illness and travel, blocks of their own coach. Those who leave "
-    "the practice within the 78 weeks looked at are left out. An 80 % range has to hold for 74 to 86 of 100, over all "
-    "and over those that name a middle date. The model was tuned on the seeds 11 and 12 only."
+    "the six conditions of training met. The clients differ from what the forecast assumes: weekday habits, a "
+    "season, weeks that resemble the week before, bouts of illness and travel, blocks of their own coach. Those who "
+    "leave the practice within the 78 weeks looked at are left out. An 80 % range has to hold for 74 to 86 of 100, "
+    "over all and over those that name a middle date. The model was tuned on the seeds 11 and 12 only."
 )
+COLUMNS = ("forecasts", "how many", "range held", "before it", "after it", "before the middle", "after the middle")
 
 
 def test_four_ranges_in_five_hold() -> None:
@@ -53,15 +54,7 @@ def _kept(some: Sequence[Tried], named: Sequence[Tried], seconds: float) -> str:
         command=f"make prove (tests/prove/test_forecast_calibration.py, {CLIENTS} clients, seed {SEED}, "
         f"{seconds / 60:.0f} min)",
         sentence=SENTENCE,
-        columns=(
-            "forecasts",
-            "how many",
-            "range held",
-            "truth before it",
-            "after it",
-            "before the middle",
-            "after it",
-        ),
+        columns=COLUMNS,
         rows=[_row(name, counted(list(group))) for name, group in groups if group],
     )
 
