@@ -129,6 +129,17 @@ def newest_of_practice(db: Session, *, action: str, subject: str) -> AuditEntry 
     return next(iter(_entries(db, *where, most=1)), None)
 
 
+def entries_on(db: Session, *, subject: str, since: datetime) -> list[AuditEntry]:
+    """Entries about one thing of the practice from an instant on, newest first."""
+    where = (AuditRow.client_id.is_(None), AuditRow.subject == subject, AuditRow.at >= since)
+    return _entries(db, *where, most=1000)
+
+
+def entry(db: Session, *, entry_id: int) -> AuditEntry | None:
+    """An entry by id."""
+    return next(iter(_entries(db, AuditRow.id == entry_id, most=1)), None)
+
+
 def _entries(db: Session, *where: ColumnElement[bool], most: int) -> list[AuditEntry]:
     query = (
         select(

@@ -7,7 +7,7 @@ from dataclasses import fields, replace
 from datetime import date, datetime
 from typing import Any
 
-from sqlalchemy import delete, select, update
+from sqlalchemy import delete, insert, select, update
 from sqlalchemy.orm import Session
 
 from app.coaching.people import (
@@ -165,6 +165,13 @@ def add_note(db: Session, *, client_id: int, text: str, visibility: Visibility, 
     db.add(row)
     db.flush()
     return row.id
+
+
+def add_shared_notes(db: Session, *, notes: Sequence[tuple[int, str]], person_id: int, at: datetime) -> None:
+    """Add notes for several clients that each of them reads on Today."""
+    common = {"visibility": Visibility.CLIENT, "person_id": person_id, "written_at": at, "read_at": None}
+    if notes:
+        db.execute(insert(NoteRow), [common | {"client_id": client_id, "text": text} for client_id, text in notes])
 
 
 def mark_note_read(db: Session, *, note_id: int, client_id: int, at: datetime) -> bool:

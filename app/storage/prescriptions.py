@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, fields
 from datetime import date, datetime
-from typing import Any
+from typing import Any, cast
 
-from sqlalchemy import func, select, update
+from sqlalchemy import Table, func, select, update
+from sqlalchemy.dialects.sqlite import insert
 from sqlalchemy.orm import Session
 
 from app.coaching.people import Mode
@@ -38,9 +39,16 @@ class VersionDraft:
     reason: str | None = None
 
 
+#: The tables themselves, for many rows in one statement: a row without an easy version stands among the others.
+_SESSIONS, _VERSIONS, _WEEKS = (
+    cast(Table, row.__table__) for row in (PlannedSessionRow, PlannedVersionRow, PlannedWeekRow)
+)
+_DRAFT_NAMES = tuple(f.name for f in fields(VersionDraft))
+
+
 def draft_from(session: PlannedSession, **changes: Any) -> VersionDraft:
     """What a version says, with some of it changed; the reason of the earlier version is not taken along."""
-    values = {f.name: getattr(session, f.name) for f in fields(VersionDraft)}
+    values = {name: getattr(session, name) for name in _DRAFT_NAMES}
     return VersionDraft(**(values | {"reason": None} | changes))
 
 
@@ -119,6 +127,22 @@ def keep_week(
     db.flush()
 
 
+def keep_weeks(db: Session, *, client_id: int, block_id: int, weeks: Sequence[tuple[date, bool, int | None]]) -> None:
+    """Add a block's weeks or set what they say: Monday, whether it is an easier one, and its target minutes."""
+    added = insert(_WEEKS)
+    changed = added.on_conflict_do_update(
+        index_elements=[PlannedWeekRow.client_id, PlannedWeekRow.starts_on],
+        set_={name: added.excluded[name] for name in ("block_id", "is_easier", "target_minutes", "note")}
+        | {"revision": PlannedWeekRow.revision + 1},
+    )
+    shared: dict[str, object] = {"client_id": client_id, "block_id": block_id, "note": None, "revision": 1}
+    rows = [
+        shared | {"starts_on": starts_on, "is_easier": is_easier, "target_minutes": target_minutes}
+        for starts_on, is_easier, target_minutes in weeks
+    ]
+    db.execute(changed, rows)
+
+
 def bump_week(db: Session, *, client_id: int, starts_on: date, revision: int | None) -> bool:
     """Count an edit of a week; False when `revision` is given and the week has moved on. Adds a missing week."""
     found = week(db, client_id=client_id, starts_on=starts_on)
@@ -151,6 +175,46 @@ def add_session(
         publish=publish,
     )
     return row.id
+
+
+def add_sessions(
+    db: Session, *, client_id: int, drafts: Sequence[VersionDraft], person_id: int, at: datetime
+) -> None:
+    """Add many planned sessions with their first versions, as drafts."""
+    # The transaction writes alone, so that the next numbers are known and need not be asked back one by one.
+    first = (db.scalar(select(func.max(PlannedSessionRow.id))) or 0) + 1
+    ids = range(first, first + len(drafts))
+    if drafts:
+        db.execute(insert(_SESSIONS), [{"id": one, "client_id": client_id, "created_at": at} for one in ids])
+    made = [(session_id, 1, draft) for session_id, draft in zip(ids, drafts, strict=True)]
+    _add_drafts(db, made, client_id=client_id, person_id=person_id, at=at)
+
+
+def add_next_versions(
+    db: Session,
+    *,
+    client_id: int,
+    drafts: Sequence[tuple[PlannedSession, VersionDraft]],
+    person_id: int,
+    at: datetime,
+) -> None:
+    """Add the next version of many planned sessions, each given as its newest, as drafts."""
+    made = [(newest.id, newest.version + 1, draft) for newest, draft in drafts]
+    _add_drafts(db, made, client_id=client_id, person_id=person_id, at=at)
+
+
+def _add_drafts(
+    db: Session, made: Sequence[tuple[int, int, VersionDraft]], *, client_id: int, person_id: int, at: datetime
+) -> None:
+    shared = {"client_id": client_id, "created_at": at, "person_id": person_id}
+    rows = [
+        {name: getattr(draft, name) for name in _DRAFT_NAMES}
+        | shared
+        | {"planned_session_id": session_id, "version": version}
+        for session_id, version, draft in made
+    ]
+    if rows:
+        db.execute(insert(_VERSIONS), rows)
 
 
 def add_version(
@@ -192,7 +256,7 @@ def _add_version(
     at: datetime,
     publish: bool,
 ) -> None:
-    values = {f.name: getattr(draft, f.name) for f in fields(VersionDraft)}
+    values = {name: getattr(draft, name) for name in _DRAFT_NAMES}
     db.add(
         PlannedVersionRow(
             planned_session_id=planned_session_id,
@@ -243,6 +307,16 @@ def versions(db: Session, *, planned_session_id: int) -> list[PlannedSession]:
         select(*VERSION_COLUMNS)
         .where(PlannedVersionRow.planned_session_id == planned_session_id)
         .order_by(PlannedVersionRow.version)
+    )
+    return _read(db, query)
+
+
+def versions_of(db: Session, *, planned_session_ids: Sequence[int]) -> list[PlannedSession]:
+    """All versions of some planned sessions, session by session, oldest first."""
+    query = (
+        select(*VERSION_COLUMNS)
+        .where(PlannedVersionRow.planned_session_id.in_(planned_session_ids))
+        .order_by(PlannedVersionRow.planned_session_id, PlannedVersionRow.version)
     )
     return _read(db, query)
 

@@ -1,0 +1,174 @@
+"""Publishing for many clients in one go: what each has seen against what would be sent, and what that would break."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+
+from sqlalchemy.orm import Session
+
+from app.coaching.access import Actor
+from app.coaching.history import History
+from app.coaching.lookahead import Breach, breaches, may_publish, needs_reason
+from app.coaching.lookahead_gathered import Gathered, gathered
+from app.coaching.lookahead_values import ReasonNeeded
+from app.coaching.people import Client
+from app.coaching.plan_changes import Change
+from app.coaching.plan_message import plan_message
+from app.coaching.plan_weeks import PlanEntry, entries_of
+from app.coaching.reasons import Refused, StaleEdit
+from app.coaching.rules import Rules
+from app.coaching.weeks import local_day, week_start
+from app.coaching.windows import FORTNIGHT, WHOLE_BASE
+from app.storage import clients, history, prescriptions
+from app.storage.audit import Trace, leave_trace, leave_traces
+from app.storage.many_plans import bump_weeks, keep_changes
+from app.storage.reading import grouped
+from app.usecases.plan_many.templates import planned_clients, require_planner
+
+#: What the trail calls one sending for many.
+SENT_TO_MANY = "plans of many"
+
+
+@dataclass(frozen=True, slots=True)
+class SendingRow:
+    """What waits for one client, and what publishing it would break."""
+
+    client: Client
+    today: date
+    entries: tuple[PlanEntry, ...]
+    found: tuple[Breach, ...]
+
+    @property
+    def told(self) -> tuple[Gathered, ...]:
+        """What it would break, each thing once."""
+        return gathered(self.found, sum(entry.is_going for entry in self.entries))
+
+    @property
+    def seen(self) -> str:
+        """The versions looked at, to notice when they change meanwhile."""
+        return ",".join(str(entry.session.version_id) for entry in self.entries)
+
+    @property
+    def is_refused(self) -> bool:
+        """Whether something in it may not be published."""
+        return not may_publish(self.found)
+
+    @property
+    def asks_reason(self) -> bool:
+        """Whether a reason is asked for: by the look ahead, or because today's session changes under the client."""
+        return needs_reason(self.found) or any(self.is_same_day(entry) for entry in self.entries)
+
+    def is_same_day(self, entry: PlanEntry) -> bool:
+        """Whether it changes what the client was given for today."""
+        return entry.frozen_on == self.today
+
+
+def look_at_many(
+    db: Session, *, actor: Actor, monday: date, weeks: int, rules: Rules, now: datetime
+) -> tuple[SendingRow, ...]:
+    """What waits in some weeks for everybody a person plans for; clients without anything are left out.
+
+    The number of queries does not depend on how many clients there are. Raises: NotAllowed for a stand-in.
+    """
+    require_planner(actor)
+    people = {one.id: one for one in planned_clients(db, actor=actor, now=now)}
+    last = monday + timedelta(weeks=weeks) - timedelta(days=1)
+    newest = prescriptions.newest_between(db, client_ids=list(people), from_on=monday, until_on=last)
+    drafts = [one for one in newest if one.published_at is None]
+    published = prescriptions.published_of(db, planned_session_ids=[one.id for one in drafts])
+    waiting = grouped(
+        [
+            entry
+            for entry in entries_of(drafts, published)
+            if entry.may_be_sent(local_day(now, people[entry.session.client_id].zone))
+        ],
+        lambda entry: entry.session.client_id,
+    )
+    if not waiting:
+        return ()
+    day = now.date()
+    known = history.load(db, client_ids=list(waiting), from_on=day - WHOLE_BASE, until_on=max(last, day) + FORTNIGHT)
+    return tuple(_row(one, waiting[one.client.id], rules, now) for one in known)
+
+
+def _row(known: History, entries: Sequence[PlanEntry], rules: Rules, now: datetime) -> SendingRow:
+    today = local_day(now, known.client.zone)
+    found = breaches(known, [entry.session for entry in entries], today, rules)
+    return SendingRow(known.client, today, tuple(entries), found)
+
+
+def publish_many(
+    db: Session,
+    *,
+    actor: Actor,
+    rows: Sequence[SendingRow],
+    seen: Mapping[int, str],
+    reason: str | None,
+    is_said: bool,
+    now: datetime,
+) -> tuple[int, int]:
+    """Publish for everybody named in `seen` whose rows are not refused; returns how many sessions and clients.
+
+    is_said: whether each client gets a note that says what is new.
+    Raises: StaleEdit when a plan changed since it was looked at; ReasonNeeded; Refused when nothing is left to send.
+    """
+    going = [row for row in rows if row.client.id in seen and not row.is_refused]
+    changed = [row.client.name for row in going if seen[row.client.id] != row.seen]
+    if changed or set(seen) - {row.client.id for row in rows}:
+        names = ", ".join(changed) or "a client"
+        raise StaleEdit(f"The plan of {names} changed while you looked. Nothing was published; see it as it is now.")
+    if not going:
+        raise Refused("Nothing is left to publish: what was ticked may not go out.")
+    asking = [row.client.name for row in going if row.asks_reason]
+    if asking and not reason:
+        raise ReasonNeeded(f"Write why it goes out all the same for {', '.join(asking)}; the reason is kept.")
+    _send(db, actor, going, reason=reason, now=now)
+    if is_said:
+        notes = [(row.client.id, plan_message(row.client.name, row.entries)) for row in going]
+        clients.add_shared_notes(db, notes=notes, person_id=actor.person_id, at=now)
+    _trace(db, actor, going, reason=reason, is_said=is_said, now=now)
+    return sum(len(row.entries) for row in going), len(going)
+
+
+def _send(db: Session, actor: Actor, rows: Sequence[SendingRow], *, reason: str | None, now: datetime) -> None:
+    """Stamp drafts; a change of what a client was given for today becomes a version of its own with the reason."""
+    pairs = [(row, entry) for row in rows for entry in row.entries]
+    stamped = [entry.session.version_id for row, entry in pairs if not row.is_same_day(entry)]
+    prescriptions.publish(db, version_ids=stamped, at=now)
+    today = [Change(entry.session, entry.session) for row, entry in pairs if row.is_same_day(entry)]
+    keep_changes(db, changes=today, person_id=actor.person_id, at=now, reason=reason, publish=True)
+    bump_weeks(db, weeks={(row.client.id, week_start(entry.session.planned_on)) for row, entry in pairs})
+
+
+def _trace(
+    db: Session, actor: Actor, rows: Sequence[SendingRow], *, reason: str | None, is_said: bool, now: datetime
+) -> None:
+    traces = [
+        Trace(
+            client_id=row.client.id,
+            action="published",
+            subject="plan",
+            subject_id=None,
+            change={
+                "weeks": sorted({week_start(one.session.planned_on).isoformat() for one in row.entries}),
+                "versions": [one.session.version_id for one in row.entries],
+                "told": is_said,
+                "said": [f"{breach.level.value}: {breach.sentence}" for breach in row.found],
+            },
+            reason=reason if row.asks_reason else None,
+        )
+        for row in rows
+    ]
+    leave_traces(db, at=now, person_id=actor.person_id, traces=traces)
+    sessions = {str(row.client.id): [one.session.id for one in row.entries] for row in rows}
+    leave_trace(
+        db,
+        at=now,
+        person_id=actor.person_id,
+        client_id=None,
+        action="published",
+        subject=SENT_TO_MANY,
+        change={"person": actor.person_id, "sessions": sessions},
+    )

@@ -1,0 +1,239 @@
+"""Publishing for many clients in one go, and taking it back on the same day."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from fastapi import APIRouter
+from starlette.responses import Response
+
+from app.coaching.lookahead_values import ReasonNeeded
+from app.coaching.plan_weeks import PlanEntry
+from app.coaching.reasons import Refused, StaleEdit
+from app.coaching.typed_values import NotUnderstood, iso_day
+from app.coaching.weeks import week_start
+from app.coaching.words import counted, short_day
+from app.usecases.plan_many import sending as use
+from app.usecases.plan_many import undoing
+from app.usecases.plan_many.sending import SendingRow
+from app.usecases.plan_many.templates import require_planner
+from app.usecases.plan_many.undoing import Sent, Undo, UndoRow
+from app.web.coach.board_views import dated_words, session_words
+from app.web.coach.plan_views import BreachView, breach_views, near
+from app.web.deps import AskedId, CoachDesk, Desk
+from app.web.filters import clock
+from app.web.forms import LONG_TEXT, Fields
+from app.web.render import render, see_other
+
+router = APIRouter()
+
+WEEK_OPTIONS = tuple((number, counted(number, "week")) for number in (1, 2, 4, 8))
+
+
+@dataclass(frozen=True, slots=True)
+class ChangeView:
+    """One session: what the client has seen, what would be sent."""
+
+    kind: str
+    seen: str
+    sent: str
+    address: str
+
+
+@dataclass(frozen=True, slots=True)
+class SendingView:
+    """One client's part of the sending."""
+
+    id: int
+    name: str
+    seen: str
+    is_ticked: bool
+    asks_reason: bool
+    changes: tuple[ChangeView, ...]
+    found: tuple[BreachView, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class UndoView:
+    """What undoing makes of one client's plan."""
+
+    name: str
+    back: tuple[str, ...]
+    left: tuple[str, ...]
+
+
+@router.get("/plan/publish-many")
+def publish_many_page(desk: CoachDesk) -> Response:
+    """What waits for everybody in some weeks."""
+    monday, weeks = _asked(desk)
+    return _page(desk, monday, weeks, _look(desk, monday, weeks), Fields(initial={"said": True}), status=200)
+
+
+@router.post("/plan/publish-many")
+def publish_many_form(desk: CoachDesk) -> Response:
+    """Publish for everybody ticked."""
+    monday, weeks = _asked(desk)
+    rows = _look(desk, monday, weeks)
+    fields = Fields(desk.form)
+    reason = fields.text("reason", most=LONG_TEXT, required=False, many_lines=True)
+    if fields.errors:
+        return _page(desk, monday, weeks, rows, fields, status=422)
+    try:
+        sessions, clients = use.publish_many(
+            desk.db,
+            actor=desk.person,
+            rows=rows,
+            seen=_ticked(desk.form),
+            reason=reason,
+            is_said=fields.yes("said"),
+            now=desk.now,
+        )
+    except ReasonNeeded as needed:
+        fields.refuse("reason", str(needed))
+        return _page(desk, monday, weeks, rows, fields, status=422)
+    except (Refused, StaleEdit) as refusal:
+        fields.refuse("", str(refusal))
+        return _page(desk, monday, weeks, rows, fields, status=409 if isinstance(refusal, StaleEdit) else 422)
+    flash = f"Published: {counted(sessions, 'change')} for {counted(clients, 'client')}. It can be taken back today."
+    return see_other(desk, _address(monday, weeks), flash=flash)
+
+
+@router.get("/plan/publish-many/undo")
+def undo_page(desk: CoachDesk, sent: AskedId = None) -> Response:
+    """What taking one sending of today back would do."""
+    require_planner(desk.person)
+    return _undo_page(desk, _undoing(desk, sent or 0), Fields(initial={}), status=200)
+
+
+@router.post("/plan/publish-many/undo")
+def undo_form(desk: CoachDesk, sent: AskedId = None) -> Response:
+    """Take it back."""
+    require_planner(desk.person)
+    found = _undoing(desk, sent or 0)
+    fields = Fields(desk.form)
+    try:
+        sessions, clients = undoing.undo(
+            desk.db, actor=desk.person, undoing=found, seen=desk.form.get("seen", ""), now=desk.now
+        )
+    except (Refused, StaleEdit) as refusal:
+        fields.refuse("", str(refusal))
+        return _undo_page(desk, found, fields, status=409 if isinstance(refusal, StaleEdit) else 422)
+    flash = (
+        f"Taken back: {counted(sessions, 'session')} of {counted(clients, 'client')}; what was sent is a draft again."
+    )
+    return see_other(desk, "/plan/publish-many", flash=flash)
+
+
+def _asked(desk: Desk) -> tuple[date, int]:
+    asked = desk.request.query_params
+    try:
+        day = iso_day(asked.get("week", ""))
+    except NotUnderstood:
+        day = desk.today
+    number = asked.get("weeks", "")
+    weeks = int(number) if number in {str(one) for one, _words in WEEK_OPTIONS} else 1
+    return week_start(near(day, desk.today)), weeks
+
+
+def _address(monday: date, weeks: int) -> str:
+    return f"/plan/publish-many?week={monday.isoformat()}&weeks={weeks}"
+
+
+def _look(desk: Desk, monday: date, weeks: int) -> tuple[SendingRow, ...]:
+    return use.look_at_many(desk.db, actor=desk.person, monday=monday, weeks=weeks, rules=desk.rules, now=desk.now)
+
+
+def _ticked(form: Mapping[str, str]) -> dict[int, str]:
+    """The versions looked at of everybody ticked."""
+    names = (name[1:] for name, value in form.items() if name.startswith("k") and value == "yes")
+    ids = [int(one) for one in names if one.isascii() and one.isdigit() and len(one) < 15]
+    return {one: form.get(f"s{one}", "") for one in ids}
+
+
+def _page(
+    desk: Desk, monday: date, weeks: int, rows: Sequence[SendingRow], fields: Fields, *, status: int
+) -> Response:
+    ticked = set(_ticked(desk.form)) if desk.request.method == "POST" else {row.client.id for row in rows}
+    views = [_view(row, is_ticked=row.client.id in ticked) for row in rows if not row.is_refused]
+    return render(
+        desk,
+        "plan/publish_many.html",
+        status=status,
+        fields=fields,
+        address=_address(monday, weeks),
+        monday=monday,
+        sunday=monday + timedelta(weeks=weeks) - timedelta(days=1),
+        weeks=weeks,
+        week_options=WEEK_OPTIONS,
+        before=_address(monday - timedelta(weeks=1), weeks),
+        after=_address(monday + timedelta(weeks=1), weeks),
+        rows=views,
+        refused=[_view(row, is_ticked=False) for row in rows if row.is_refused],
+        asks_reason=any(view.asks_reason for view in views),
+        sent=[_sent_words(desk, one) for one in _sent(desk)],
+    )
+
+
+def _sent(desk: Desk) -> tuple[Sent, ...]:
+    return undoing.sent_today(desk.db, actor=desk.person, zone=desk.zone, now=desk.now)
+
+
+def _sent_words(desk: Desk, one: Sent) -> tuple[int, str]:
+    at = one.at.astimezone(desk.now_local.tzinfo)
+    return one.id, f"Published at {clock(at)} for {counted(one.clients, 'client')}."
+
+
+def _view(row: SendingRow, *, is_ticked: bool) -> SendingView:
+    return SendingView(
+        id=row.client.id,
+        name=row.client.name,
+        seen=row.seen,
+        is_ticked=is_ticked,
+        asks_reason=row.asks_reason,
+        changes=tuple(_change(entry) for entry in row.entries),
+        found=breach_views(row.told, row.client.id),
+    )
+
+
+def _change(entry: PlanEntry) -> ChangeView:
+    session, seen = entry.session, entry.seen_by_client
+    said = f"{short_day(session.planned_on)}: {session_words(session)}"
+    has_seen = seen is not None and not seen.is_cancelled
+    before = f"{short_day(seen.planned_on)}: {session_words(seen)}" if has_seen and seen is not None else ""
+    kind = "taken away" if session.is_cancelled else ("changed" if has_seen else "new")
+    return ChangeView(kind, before, "" if session.is_cancelled else said, f"/plan/sessions/{session.id}")
+
+
+def _undoing(desk: Desk, sent_id: int) -> Undo:
+    return undoing.open_undo(
+        desk.db, actor=desk.person, sent_id=sent_id, zone=desk.zone, rules=desk.rules, now=desk.now
+    )
+
+
+def _undo_page(desk: Desk, found: Undo, fields: Fields, *, status: int) -> Response:
+    return render(
+        desk,
+        "plan/undo_many.html",
+        status=status,
+        fields=fields,
+        words=_sent_words(desk, found.sent)[1],
+        address=f"/plan/publish-many/undo?sent={found.sent.id}",
+        rows=[_undo_view(row) for row in found.rows],
+        seen=found.seen,
+        may_undo=bool(found.changes),
+    )
+
+
+def _undo_view(row: UndoRow) -> UndoView:
+    left = [
+        f"{short_day(one.session.planned_on)}, {one.session.title}: {one.left_because}"
+        for one in row.sessions
+        if one.change is None
+    ]
+    return UndoView(
+        name=row.client.name,
+        back=tuple(dated_words(change) for change in row.changes),
+        left=(f"All of it stays: {row.left_because}",) if row.left_because else tuple(left),
+    )
