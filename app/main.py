@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 from collections.abc import AsyncIterator
 from contextlib import AbstractContextManager, asynccontextmanager
 from functools import partial
@@ -22,6 +23,7 @@ from app.storage import practice, schema
 from app.storage.database import assert_sound, open_engine, unit_of_work
 from app.usecases.passwords import Passwords
 from app.web import errors
+from app.web.background import keep_forecasts
 from app.web.deps import Clock, House, new_request_id
 from app.web.routes import ROUTERS
 from app.web.security import Guard
@@ -98,7 +100,10 @@ def create_app(settings: Settings) -> FastAPI:
     @asynccontextmanager
     async def lifespan(_app: FastAPI) -> AsyncIterator[None]:
         anyio.to_thread.current_default_thread_limiter().total_tokens = WORKER_THREADS
+        forecasts = asyncio.create_task(keep_forecasts(house))
         yield
+        forecasts.cancel()
+        await asyncio.gather(forecasts, return_exceptions=True)
         engine.dispose()
 
     app = FastAPI(

@@ -9,6 +9,7 @@ from datetime import date, datetime, timedelta
 from sqlalchemy.orm import Session
 
 from app.coaching.access import Action, Actor
+from app.coaching.forecast_kept import KeptForecast
 from app.coaching.heart_rate_trust import HeartRateTrust, trust_of
 from app.coaching.history import History
 from app.coaching.hold_rules import MayTrain
@@ -24,7 +25,7 @@ from app.coaching.screening_decision import Screening, screening_due, screening_
 from app.coaching.trail import TrailEntry, trail_entry
 from app.coaching.weeks import local_day, week_start
 from app.coaching.windows import PLAN_SHOWN, WHOLE_BASE
-from app.storage import accounts, history
+from app.storage import accounts, forecasts, history
 from app.storage.audit import leave_trace, trail_of
 from app.usecases.gate import NotAllowed, allowed_actions, open_record
 
@@ -81,6 +82,8 @@ class ClientFile:
     due: str | None
     #: Whether a note would be read on a phone.
     is_signed_in: bool
+    #: When training will likely be ready for the decision, as last reckoned.
+    forecast: KeptForecast | None
 
     def name_of(self, person_id: int | None) -> str:
         """Who it was, in words."""
@@ -124,6 +127,7 @@ def open_file(db: Session, *, actor: Actor, client_id: int, rules: Rules, now: d
         todays=_todays(full, this_week, today, rules),
         due=screening_due(full, today, rules),
         is_signed_in=is_signed_in(db, client_id=client_id, now=now),
+        forecast=forecasts.kept(db, client_id=client_id, rules=rules),
     )
 
 

@@ -12,6 +12,9 @@ from app.coaching.client_voice import client_voice, has_named_a_symptom, waiting
 from app.coaching.condition import Condition
 from app.coaching.consents import CONSENT_TEXTS, ConsentText, current_consent
 from app.coaching.fitness_tests import FitnessTest
+from app.coaching.forecast import reason_for_none
+from app.coaching.forecast_kept import KeptForecast
+from app.coaching.forecast_words import way_words
 from app.coaching.heart_rate_trust import HeartRateTrust, trust_of
 from app.coaching.history import History
 from app.coaching.hold_rules import StoppedWork
@@ -26,7 +29,7 @@ from app.coaching.rules import Rules
 from app.coaching.screening import Consent, ConsentKind, Intensity
 from app.coaching.screening_decision import Decision, decide, screening_due
 from app.coaching.weeks import local_day
-from app.storage import felt_wrong, history, safety
+from app.storage import felt_wrong, forecasts, history, safety
 from app.storage.audit import leave_trace
 from app.usecases.gate import open_record
 
@@ -74,6 +77,8 @@ class MyWay:
     easy_weeks: str
     #: Why the screening questions are due; None while the answers are fresh.
     questions_due: str | None
+    #: When the base may be laid, in a kind sentence; None where there is nothing to say.
+    ahead_words: str | None
 
 
 def load(db: Session, *, actor: Actor, client_id: int, rules: Rules, now: datetime) -> MyWay:
@@ -110,6 +115,7 @@ def load(db: Session, *, actor: Actor, client_id: int, rules: Rules, now: dateti
         hard_leave_words=voice.of_screening(hard_leave),
         easy_weeks=waiting_words(found, today, rules),
         questions_due=screening_due(found, today, rules),
+        ahead_words=_ahead_words(found, forecasts.kept(db, client_id=client_id, rules=rules), stopped),
     )
 
 
@@ -175,6 +181,12 @@ def withdraw_consent(db: Session, *, actor: Actor, client_id: int, kind: Consent
         change={"before": {"kind": kind}, "after": {"withdrawn_on": today}},
     )
     felt_wrong.pause_without_consent(db, client_id=client_id, kind=kind, on=today, person_id=actor.person_id, at=now)
+
+
+def _ahead_words(found: History, kept: KeptForecast | None, stopped: StoppedWork) -> str | None:
+    if kept is None or stopped.all_because or reason_for_none(found) is not None:
+        return None
+    return way_words(kept.forecast)
 
 
 def _block_on(found: History, today: date) -> Block | None:

@@ -11,6 +11,7 @@ from sqlalchemy.orm import Session
 
 from app.coaching.access import Action, Actor
 from app.coaching.condition import Condition, Group, evidence_from, evidence_json
+from app.coaching.forecast_kept import KeptForecast
 from app.coaching.hard_astray import hard_sent
 from app.coaching.history import History
 from app.coaching.people import Client
@@ -32,7 +33,7 @@ from app.coaching.second_week import may_take_second, second_week_conditions
 from app.coaching.training_weeks import WeekFacts, all_week_facts
 from app.coaching.weeks import local_day, weeks_back
 from app.coaching.windows import PLANS_LISTED, WHOLE_BASE
-from app.storage import accounts, history, phases, practice
+from app.storage import accounts, forecasts, history, phases, practice
 from app.storage.audit import leave_trace
 from app.usecases.gate import allowed_actions, open_record
 
@@ -73,6 +74,8 @@ class OnTheWay:
     moves: tuple[Move, ...]
     story: tuple[DecisionLine, ...]
     may_decide: bool
+    #: When training will likely be ready for the decision, as last reckoned.
+    forecast: KeptForecast | None
 
     @property
     def hard_ahead(self) -> tuple[PlannedSession, ...]:
@@ -113,6 +116,7 @@ def on_the_way(db: Session, *, actor: Actor, client_id: int, rules: Rules, now: 
         moves=moves_from(one.phase),
         story=_story(db, one, today),
         may_decide=may_decide,
+        forecast=forecasts.kept(db, client_id=client_id, rules=rules),
     )
 
 

@@ -22,6 +22,7 @@ from app.web.charts.ribbon_words import ribbon_rows
 from app.web.coach import client_todo as todo
 from app.web.coach import client_views as views
 from app.web.coach import client_words as words
+from app.web.coach.forecast_views import forecast_view
 from app.web.deps import CoachDesk
 from app.web.render import render
 
@@ -76,7 +77,8 @@ class CardView:
 def page(desk: CoachDesk, client_id: int) -> Response:
     """The client's page."""
     file = use.open_file(desk.db, actor=desk.person, client_id=client_id, rules=desk.rules, now=desk.now)
-    return render(desk, "client/page.html", **_context(file))
+    forecast = forecast_view(file.history, file.forecast, desk.rules)
+    return render(desk, "client/page.html", forecast=forecast, **_context(file))
 
 
 @router.get("/clients/{client_id}/trail")

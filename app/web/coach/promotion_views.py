@@ -21,6 +21,7 @@ from app.usecases import promoting as use
 from app.web.charts.weeks import WeekBar, draw_weeks
 from app.web.coach.brought_in import BroughtInView, brought_in_view
 from app.web.coach.condition_links import Links, asks_sex, links_for
+from app.web.coach.forecast_views import ForecastView, forecast_view
 
 KIND_WORDS = {
     DecisionKind.START: "Begun",
@@ -102,6 +103,7 @@ class PromotionView:
     #: What was brought in and waits to be confirmed.
     brought_in: BroughtInView | None
     sentence: str
+    forecast: ForecastView | None
     is_safety_open: bool
     safety: ConditionsView
     practice: ConditionsView | None
@@ -140,6 +142,7 @@ def promotion_view(way: use.OnTheWay) -> PromotionView:
         has_phase=way.phase is not None,
         brought_in=_brought_in(way),
         sentence=_sentence(way),
+        forecast=forecast_view(way.history, way.forecast, way.rules),
         is_safety_open=bool(barred),
         safety=_listed([one for one in way.conditions if one.group is Group.SAFETY], way),
         practice=_listed(_base_list(way), way) if _base_list(way) else None,
