@@ -24,6 +24,12 @@ OUTPUTS = (
     Output("/me/today", ("phone/today.html",), True, "today's steps, and titles of the days to come"),
     Output("/clients/{client_id}/plan/print", ("plan/print.html",), True, "the steps of a week, for the fridge"),
     Output(
+        "/plan/group-sheet/print",
+        ("plan/group_sheet.html",),
+        False,
+        "rounds and targets of those ticked who may do them",
+    ),
+    Output(
         "/me/done", ("phone/done.html", "phone/done_choose.html"), False, "titles and minutes, to say what was done"
     ),
     Output("/me/done/{log_id}", ("phone/done_kept.html",), False, "what was said about one session"),
