@@ -41,6 +41,8 @@ from app.coaching.screening import (
 )
 from app.coaching.session_logs import Answer, RoundDone, SessionLog
 from app.coaching.steps import Node, Part, Step, to_json
+from app.coaching.time_away import Possible
+from app.coaching.told_away import AwayAnswer, AwayKind, ToldAway
 
 #: A Monday; the tests' usual "today".
 TODAY = date(2026, 10, 5)
@@ -478,6 +480,28 @@ def leave(**changes: Any) -> Leave:
         "reason": "A week at the sea",
     }
     return Leave(**(given | changes))
+
+
+def told_away(**changes: Any) -> ToldAway:
+    """Eight days off up to the day before TODAY, told on the phone and not answered yet."""
+    given: dict[str, Any] = {
+        "id": 1,
+        "client_id": CLIENT_ID,
+        "kind": AwayKind.OFF,
+        "from_on": TODAY - timedelta(days=8),
+        "until_on": TODAY - timedelta(days=1),
+        "possible": Possible.NOTHING,
+        "why_off": None,
+        "text": None,
+        "origin": Origin.CLIENT,
+        "told_at": at(TODAY),
+        "person_id": CLIENT_ID,
+        "answer": AwayAnswer.OPEN,
+        "answered_at": None,
+        "answered_by": None,
+        "answered_because": None,
+    }
+    return ToldAway(**(given | changes))
 
 
 def note(**changes: Any) -> Note:

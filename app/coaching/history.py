@@ -15,6 +15,7 @@ from app.coaching.pressure_limits import OwnPressureLimit
 from app.coaching.readiness import ReadinessNote
 from app.coaching.screening import BloodPressure, Clearance, Consent, ScreeningAnswers
 from app.coaching.session_logs import SessionLog
+from app.coaching.told_away import ToldAway
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,6 +69,8 @@ class History:
     illness_returns: tuple[IllnessReturn, ...] = ()
     contacts: tuple[Contact, ...] = ()
     leaves: tuple[Leave, ...] = ()
+    #: Journeys and days off as they were told, whatever the coach answered.
+    told_away: tuple[ToldAway, ...] = ()
     goals: tuple[Goal, ...] = ()
     available: tuple[AvailableDay, ...] = ()
     handled: tuple[Handled, ...] = field(default=())

@@ -62,6 +62,8 @@ class Hold:
     lifted_by: int | None
     lifted_because: str | None
     clearance_id: int | None
+    #: When the client first saw it on the phone; None: not seen there.
+    seen_at: datetime | None = None
 
 
 @dataclass(frozen=True, slots=True)

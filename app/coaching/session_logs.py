@@ -99,6 +99,8 @@ class SessionLog:
     from_memory: bool
     rounds: tuple[RoundDone, ...]
     revision: int
+    #: Heavy leg strength or a long hill: not hard, and hard work waits a day after it.
+    heavy_legs: bool = False
 
     @property
     def own_words(self) -> str | None:

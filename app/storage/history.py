@@ -18,6 +18,7 @@ from app.coaching.pressure_limits import OwnPressureLimit
 from app.coaching.readiness import ReadinessNote
 from app.coaching.screening import BloodPressure, Clearance, Consent, ScreeningAnswers
 from app.coaching.session_logs import SessionLog
+from app.coaching.told_away import ToldAway
 from app.coaching.weeks import start_of_day
 from app.storage import clients, heart_rate, incidents, prescriptions, session_logs
 from app.storage.reading import grouped, read
@@ -88,6 +89,7 @@ def _parts(db: Session, ids: list[int], from_on: date, until_on: date) -> dict[s
         "incidents": grouped(incidents.of_clients(db, client_ids=ids), lambda one: one.client_id),
         "contacts": of(Contact, p.ContactRow, order=[p.ContactRow.contact_on, p.ContactRow.id]),
         "leaves": of(Leave, p.LeaveRow, order=[p.LeaveRow.from_on]),
+        "told_away": of(ToldAway, p.ToldAwayRow, order=[p.ToldAwayRow.id]),
         "goals": of(Goal, p.GoalRow, order=[p.GoalRow.id]),
         "available": of(AvailableDay, p.AvailableDayRow, order=[p.AvailableDayRow.weekday]),
         "notes": of(Note, p.NoteRow, order=[p.NoteRow.id]),

@@ -8,7 +8,10 @@ from sqlalchemy import CheckConstraint, ForeignKey, Index, text
 from sqlalchemy.orm import Mapped, mapped_column
 
 from app.coaching.access import Role
-from app.coaching.people import ClientState, ContactKind, HeartRateUse, Sex, Visibility
+from app.coaching.people import ClientState, ContactKind, HeartRateUse, Origin, Sex, Visibility
+from app.coaching.session_logs import WhyNot
+from app.coaching.time_away import Possible
+from app.coaching.told_away import AwayAnswer, AwayKind
 from app.storage.columns import Choice, Flag, Instant, LocalDate, between, filled, iso_date, one_of
 from app.storage.tables.base import STRICT, Base
 
@@ -162,6 +165,44 @@ class LeaveRow(Base):
     until_on: Mapped[date] = mapped_column(LocalDate)
     reason: Mapped[str]
     __table_args__ = (CheckConstraint("from_on <= until_on", name="days_in_order"), STRICT)
+
+
+class ToldAwayRow(Base):
+    """Days a client travels or was off, as told, and what the coach answered; answered once, never overwritten."""
+
+    __tablename__ = "told_away"
+    id: Mapped[int] = mapped_column(primary_key=True)
+    client_id: Mapped[int] = mapped_column(ForeignKey("clients.id", ondelete="CASCADE"), index=True)
+    kind: Mapped[AwayKind] = mapped_column(Choice(AwayKind))
+    from_on: Mapped[date] = mapped_column(LocalDate)
+    until_on: Mapped[date] = mapped_column(LocalDate)
+    possible: Mapped[Possible] = mapped_column(Choice(Possible))
+    why_off: Mapped[WhyNot | None] = mapped_column(Choice(WhyNot))
+    text: Mapped[str | None]
+    origin: Mapped[Origin] = mapped_column(Choice(Origin))
+    told_at: Mapped[datetime] = mapped_column(Instant)
+    person_id: Mapped[int] = mapped_column(ForeignKey("people.id"), index=True)
+    answer: Mapped[AwayAnswer] = mapped_column(Choice(AwayAnswer))
+    answered_at: Mapped[datetime | None] = mapped_column(Instant)
+    answered_by: Mapped[int | None] = mapped_column(ForeignKey("people.id"), index=True)
+    answered_because: Mapped[str | None]
+    __table_args__ = (
+        one_of("kind", AwayKind),
+        one_of("possible", Possible),
+        one_of("why_off", WhyNot),
+        one_of("origin", Origin),
+        one_of("answer", AwayAnswer),
+        iso_date("from_on"),
+        iso_date("until_on"),
+        filled("text", 4000),
+        filled("answered_because", 2000),
+        CheckConstraint("from_on <= until_on", name="days_in_order"),
+        CheckConstraint(
+            "(answer = 'open') = (answered_at IS NULL) AND (answered_at IS NULL) = (answered_by IS NULL)",
+            name="answering_is_whole",
+        ),
+        STRICT,
+    )
 
 
 class ContactRow(Base):

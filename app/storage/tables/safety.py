@@ -140,6 +140,8 @@ class HoldRow(Base):
     lifted_by: Mapped[int | None] = mapped_column(ForeignKey("people.id"), index=True)
     lifted_because: Mapped[str | None]
     clearance_id: Mapped[int | None] = mapped_column(ForeignKey("clearances.id"), index=True)
+    #: When it first stood on the client's phone; None: not seen there.
+    seen_at: Mapped[datetime | None] = mapped_column(Instant)
     __table_args__ = (
         one_of("kind", HoldKind),
         one_of("stops", Stops),

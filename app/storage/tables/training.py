@@ -162,6 +162,8 @@ class SessionLogRow(Base):
     revision: Mapped[int]
     #: Identity of an imported row; running the import again finds it.
     import_key: Mapped[str | None] = mapped_column(unique=True)
+    #: Heavy leg strength or a long hill: not hard, and hard work waits a day after it.
+    heavy_legs: Mapped[bool] = mapped_column(Flag, server_default="0")
     __table_args__ = (
         one_of("answer", Answer),
         one_of("kind", SessionKind),

@@ -1,0 +1,72 @@
+"""What a client says about days on which the usual week is not possible: told, never guessed from silence."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, datetime
+from enum import StrEnum
+
+from app.coaching.people import Origin
+from app.coaching.session_logs import WhyNot
+from app.coaching.time_away import POSSIBLE_WORDS, Possible, Stretch
+from app.coaching.words import counted, short_day
+
+
+class AwayKind(StrEnum):
+    """What is told: a journey, or days off."""
+
+    TRAVEL = "travel"
+    OFF = "off"
+
+
+class AwayAnswer(StrEnum):
+    """What became of it; nothing changes before the coach has answered."""
+
+    OPEN = "open"
+    ACCEPTED = "accepted"
+    DECLINED = "declined"
+    #: Told by mistake, or it came otherwise.
+    TAKEN_BACK = "taken_back"
+
+
+@dataclass(frozen=True, slots=True)
+class ToldAway:
+    """A stretch of days a client travels or was off, with what the coach answered."""
+
+    id: int
+    client_id: int
+    kind: AwayKind
+    from_on: date
+    until_on: date  # the last such day
+    possible: Possible
+    #: Why the days were off; None for a journey.
+    why_off: WhyNot | None
+    text: str | None
+    origin: Origin
+    told_at: datetime
+    person_id: int
+    answer: AwayAnswer
+    answered_at: datetime | None
+    answered_by: int | None
+    answered_because: str | None
+
+    @property
+    def days(self) -> int:
+        """How many days it is."""
+        return (self.until_on - self.from_on).days + 1
+
+    @property
+    def is_open(self) -> bool:
+        """Whether it waits for the coach's answer."""
+        return self.answer is AwayAnswer.OPEN
+
+    @property
+    def stretch(self) -> Stretch:
+        """The days and what they allow, as the planner reads them."""
+        return Stretch(self.from_on, self.until_on, self.possible)
+
+    @property
+    def words(self) -> str:
+        """What is told, as the head of a sentence: "Off Mon 2 Nov to Thu 12 Nov, 11 days"."""
+        head = "Off" if self.kind is AwayKind.OFF else f"Travels, {POSSIBLE_WORDS[self.possible]} possible:"
+        return f"{head} {short_day(self.from_on)} to {short_day(self.until_on)}, {counted(self.days, 'day')}"
