@@ -8,6 +8,7 @@ from functools import lru_cache
 from app.coaching.effort import Band, Talk, band_of_effort, band_of_session
 from app.coaching.people import Mode
 from app.coaching.prescriptions import PlannedSession, SessionKind
+from app.coaching.reasons import DomainError
 from app.coaching.rules import Rules
 from app.coaching.session_logs import Answer, RoundDone, SessionLog
 from app.coaching.steps import SECONDS_A_MINUTE, from_json, minutes_in_band
@@ -142,6 +143,14 @@ def _by_rounds(rounds: tuple[RoundDone, ...], minutes: float, rules: Rules) -> M
         worked[band] += one.duration_s / SECONDS_A_MINUTE
     around = max(0.0, minutes - sum(worked.values()))
     return MinutesByBand(worked[Band.EASY] + around, worked[Band.MIDDLE], worked[Band.HARD])
+
+
+def planned_minutes_by_band(planned: PlannedSession) -> MinutesByBand:
+    """A planned session's minutes by band, from its steps; unknown where it has none to read."""
+    try:
+        return _by_steps(planned, planned.minutes) or MinutesByBand(unknown=float(planned.minutes))
+    except DomainError:
+        return MinutesByBand(unknown=float(planned.minutes))
 
 
 def _by_steps(planned: PlannedSession, minutes: float) -> MinutesByBand | None:

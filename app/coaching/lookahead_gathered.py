@@ -33,6 +33,8 @@ class Gathered:
     why: Why
     #: How many sessions it is true of.
     count: int
+    #: What was found, one by one.
+    of: tuple[Breach, ...] = ()
 
 
 def gathered(found: Sequence[Breach], sessions: int) -> tuple[Gathered, ...]:
@@ -66,7 +68,7 @@ def _groups(found: Sequence[Breach]) -> list[list[Breach]]:
 
 def _one(group: Sequence[Breach], sentence: str) -> Gathered:
     first = group[0]
-    return Gathered(first.level, first.kind, first.on, sentence, first.why, len(group))
+    return Gathered(first.level, first.kind, first.on, sentence, first.why, len(group), tuple(group))
 
 
 def _before_sending(group: Sequence[Breach], sessions: int) -> str:

@@ -1,19 +1,21 @@
-"""Looking ahead at volume: how fast weeks and longest outings grow."""
+"""Looking ahead at volume: how fast weeks and longest outings grow, and how much of a week stays easy."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from datetime import date, timedelta
 
-from app.coaching.done_work import done_minutes, is_endurance
+from app.coaching.done_work import MinutesByBand, done_minutes, is_endurance, planned_minutes_by_band
 from app.coaching.history import History
 from app.coaching.lookahead_values import Breach, Level
 from app.coaching.planner import rise_step
 from app.coaching.prescriptions import PlannedSession
 from app.coaching.reasons import Figure, Provenance, Why
 from app.coaching.rules import Rules
+from app.coaching.training_weeks import easy_share_of
 from app.coaching.weeks import week_start
-from app.coaching.words import short_day
+from app.coaching.words import percent, percent_beside, short_day
 
 LONGEST_DAYS = 30
 #: A rise counts from the larger of the two weeks before, so that the week after an easier one is not a large step.
@@ -27,10 +29,39 @@ def volume_breaches(
     today: date,
     rules: Rules,
 ) -> list[Breach]:
-    """Weeks that rise too fast and outings too long for what came before."""
+    """Weeks that rise too fast, outings too long for what came before, weeks with too little easy work."""
     planned = [s for s in (*standing, *drafts) if is_endurance(s)]
     going = [draft for draft in drafts if is_endurance(draft)]
-    return [*_steps(history, planned, going, today, rules), *_longest(history, planned, going, today, rules)]
+    return [
+        *_steps(history, planned, going, today, rules),
+        *_longest(history, planned, going, today, rules),
+        *_easy_shares(planned, going, rules),
+    ]
+
+
+@dataclass(frozen=True, slots=True)
+class WeekStep:
+    """How a week stands to the two before it, in minutes."""
+
+    week: float
+    before: float
+    allowed: float
+
+    @property
+    def over(self) -> float:
+        """Minutes above the most it may add; nothing or less when it keeps the step, or has nothing to rise from."""
+        return self.week - self.before - self.allowed if self.before > 0 else 0.0
+
+
+def week_step(
+    history: History, planned: Sequence[PlannedSession], monday: date, today: date, rules: Rules
+) -> WeekStep:
+    """The step of one week from the larger of the two before it; `planned` are the endurance sessions around it."""
+    week = _week_minutes(history, planned, monday, today)
+    before = max(
+        _week_minutes(history, planned, monday - timedelta(weeks=n), today) for n in range(1, WEEKS_COMPARED + 1)
+    )
+    return WeekStep(week, before, rise_step(before, rules) if before > 0 else 0.0)
 
 
 def _steps(
@@ -38,23 +69,21 @@ def _steps(
 ) -> list[Breach]:
     found = []
     for monday in sorted({week_start(draft.planned_on) for draft in drafts}):
-        week = _week_minutes(history, planned, monday, today)
-        before = max(
-            _week_minutes(history, planned, monday - timedelta(weeks=n), today) for n in range(1, WEEKS_COMPARED + 1)
-        )
-        if before <= 0 or week <= before + rise_step(before, rules):
+        step = week_step(history, planned, monday, today, rules)
+        if step.over <= 0:
             continue
-        is_large = week > before * (1 + rules.large_step_fraction)
-        more = week - before
-        allowed = rise_step(before, rules)
+        is_large = step.week > step.before * (1 + rules.large_step_fraction)
         why = Why(
-            (Figure("this week", f"{week:.0f} min"), Figure("before", f"{before:.0f} min, the larger of two weeks")),
+            (
+                Figure("this week", f"{step.week:.0f} min"),
+                Figure("before", f"{step.before:.0f} min, the larger of two weeks"),
+            ),
             "A week adds at most a tenth or 15 min, whichever is more, and never over 20; over 15 % is a large step.",
             Provenance.COMMON_PRACTICE,
         )
         sentence = (
-            f"Week of {short_day(monday)}: {week:.0f} min, {more:.0f} more than before; {allowed:.0f} is the most"
-            f"{'. A large step' if is_large else ''}."
+            f"Week of {short_day(monday)}: {step.week:.0f} min, {step.week - step.before:.0f} more than before; "
+            f"{step.allowed:.0f} is the most{'. A large step' if is_large else ''}."
         )
         found.append(Breach(Level.ASKS, "step", monday, sentence, why))
     return found
@@ -68,15 +97,20 @@ def _week_minutes(history: History, planned: Sequence[PlannedSession], monday: d
     return done if end <= today else max(done, asked)
 
 
+def longest_before(history: History, planned: Sequence[PlannedSession], day: date, today: date) -> float:
+    """Minutes of the longest outing done or planned in the 30 days before a day; 0 when there is none."""
+    first = day - timedelta(days=LONGEST_DAYS)
+    done = [done_minutes(e) for e in history.logs if first <= e.done_on < day and is_endurance(e)]
+    ahead = [float(s.minutes) for s in planned if max(first, today) <= s.planned_on < day]
+    return max([*done, *ahead], default=0.0)
+
+
 def _longest(
     history: History, planned: Sequence[PlannedSession], drafts: Sequence[PlannedSession], today: date, rules: Rules
 ) -> list[Breach]:
     found = []
     for draft in drafts:
-        first = draft.planned_on - timedelta(days=LONGEST_DAYS)
-        done = [done_minutes(e) for e in history.logs if first <= e.done_on < draft.planned_on and is_endurance(e)]
-        ahead = [float(s.minutes) for s in planned if max(first, today) <= s.planned_on < draft.planned_on]
-        before = max([*done, *ahead], default=0.0)
+        before = longest_before(history, planned, draft.planned_on, today)
         if before <= 0 or draft.minutes <= before * rules.longest_fraction + 1e-9:
             continue
         why = Why(
@@ -89,4 +123,28 @@ def _longest(
             f"is {before:.0f}."
         )
         found.append(Breach(Level.ASKS, "longest", draft.planned_on, sentence, why))
+    return found
+
+
+def _easy_shares(planned: Sequence[PlannedSession], drafts: Sequence[PlannedSession], rules: Rules) -> list[Breach]:
+    """Weeks whole enough to be held in which too much is planned above easy."""
+    found = []
+    for monday in sorted({week_start(draft.planned_on) for draft in drafts}):
+        week = [s for s in planned if week_start(s.planned_on) == monday]
+        by_band = sum((planned_minutes_by_band(s) for s in week), MinutesByBand())
+        share = easy_share_of(by_band, rules).fraction
+        is_whole = len({s.planned_on for s in week}) >= rules.held_days and by_band.total >= rules.held_minutes
+        if not is_whole or share is None or share >= rules.easy_share:
+            continue
+        above = by_band.middle + by_band.hard
+        why = Why(
+            (Figure("above easy", f"{above:.0f} of {by_band.known:.0f} min"), Figure("easy", percent(share))),
+            f"About {percent(rules.easy_share)} of the week stays at easy effort.",
+            Provenance.COMMON_PRACTICE,
+        )
+        said = percent_beside(share, rules.easy_share)
+        sentence = (
+            f"Week of {short_day(monday)}: {said} of the minutes are easy; {percent(rules.easy_share)} is the aim."
+        )
+        found.append(Breach(Level.SAYS, "easy_share", monday, sentence, why))
     return found
