@@ -11,20 +11,24 @@ from starlette.responses import Response
 from app.coaching.effort import Talk
 from app.coaching.look_twice import Doubt, doubt_key
 from app.coaching.people import Mode
-from app.coaching.prescriptions import SessionKind
-from app.coaching.session_logs import Answer, WhyNot
+from app.coaching.prescriptions import PlannedSession, SessionKind
+from app.coaching.session_logs import Answer, Posture, RoundDone, WhyNot
+from app.coaching.steps import Part, flatten, from_json
 from app.usecases import session_logs
 from app.usecases.session_logs import GroupRow, LogEntry
 from app.web.coach.entry import read_origin
 from app.web.deps import CoachDesk, Desk
 from app.web.forms import Fields
-from app.web.log_form import ANSWERS, CHOICES, TALKS
+from app.web.log_form import ANSWERS, CHOICES, POSTURES, SHORTEST_ROUND_S, TALKS
 from app.web.render import render, see_other
 
 router = APIRouter()
 
 ROW_ANSWERS = tuple((option[0], option[1]) for option in ANSWERS if option[0] is not Answer.SOMETHING_ELSE)
 ROW_FIELDS = ("answer", "minutes", "effort", "talk")
+#: The words for a round done in full whose effort was not said.
+DONE_WORD = "done"
+MOST_ROUNDS = 12
 EXTRA_ANSWERS = ((Answer.SOMETHING_ELSE, "Was there"),)
 
 
@@ -39,6 +43,8 @@ class RowView:
     planned_session_id: int | None
     is_entered: bool
     answers: tuple[tuple[Answer, str], ...]
+    #: How long each planned round is, one after the other; empty for a session without rounds.
+    rounds: tuple[int, ...] = ()
     #: What is to be looked at twice in this row.
     doubts: tuple[Doubt, ...] = ()
 
@@ -51,6 +57,17 @@ class RowView:
     def at(self) -> str:
         """What the names of the row's fields begin with."""
         return f"c{self.client_id}_"
+
+    @property
+    def round_names(self) -> tuple[str, ...]:
+        """The names of the fields of its rounds."""
+        return tuple(f"{self.at}round_{number}" for number in range(1, len(self.rounds) + 1))
+
+    @property
+    def names(self) -> tuple[str, ...]:
+        """The names of all its fields."""
+        more = (*self.round_names, f"{self.at}posture") if self.rounds else ()
+        return (*(self.at + name for name in ROW_FIELDS), *more)
 
 
 @router.get("/entry/group")
@@ -98,18 +115,27 @@ def _row(one: GroupRow) -> RowView:
         planned_session_id=choice.session.id if choice else None,
         is_entered=choice is not None and choice.log_id is not None,
         answers=ROW_ANSWERS if choice else EXTRA_ANSWERS,
+        rounds=_round_lengths(choice.session) if choice else (),
     )
+
+
+def _round_lengths(session: PlannedSession) -> tuple[int, ...]:
+    work = [step.duration_s for step in flatten(from_json(session.steps_json)) if step.part is Part.WORK]
+    return tuple(work[:MOST_ROUNDS])
 
 
 def _entry(fields: Fields, row: RowView, day: date) -> LogEntry | None:
     """A row's entry; None when the row is left empty or something in it has to be looked at again."""
     at = row.at
-    if not any(fields.value(at + name).strip() for name in ROW_FIELDS):
+    if not any(fields.value(name).strip() for name in row.names):
         return None
     before = len(fields.errors)
     answer = fields.choice(f"{at}answer", Answer)
     is_done = answer is not Answer.NOT_DONE
     needs_minutes = is_done and answer is not Answer.AS_PLANNED
+    rounds = _rounds(fields, row)
+    if rounds and answer in (Answer.NOT_DONE, Answer.EASY_VERSION):
+        fields.refuse(row.round_names[0], "No rounds belong to this answer; empty them, or choose another.")
     entry = LogEntry(
         done_on=day,
         answer=answer or Answer.SOMETHING_ELSE,
@@ -119,9 +145,36 @@ def _entry(fields: Fields, row: RowView, day: date) -> LogEntry | None:
         minutes=fields.minutes(f"{at}minutes", required=needs_minutes) if is_done else None,
         effort=fields.number(f"{at}effort", lowest=0, highest=10, required=False),
         talk=fields.choice(f"{at}talk", Talk, required=False),
+        posture=fields.choice(f"{at}posture", Posture, required=False) if row.rounds else None,
         why_not=None if is_done else WhyNot.OTHER,
+        rounds=rounds,
     )
     return entry if len(fields.errors) == before else None
+
+
+def _rounds(fields: Fields, row: RowView) -> tuple[RoundDone, ...]:
+    """The rounds of one person as they stand on the sheet; a round left empty was not done."""
+    found: list[RoundDone] = []
+    for name, planned_s in zip(row.round_names, row.rounds, strict=True):
+        typed = fields.value(name).strip().casefold()
+        if not typed:
+            continue
+        stopped_s = fields.pace_s(name, lowest=SHORTEST_ROUND_S, highest=planned_s) if ":" in typed else None
+        has_effort = stopped_s is None and typed != DONE_WORD
+        effort = fields.number(name, lowest=0, highest=10) if has_effort and ":" not in typed else None
+        found.append(
+            RoundDone(
+                number=len(found) + 1,
+                duration_s=planned_s if stopped_s is None else int(stopped_s),
+                is_complete=stopped_s is None,
+                power_w=None,
+                speed_m_per_s=None,
+                heart_rate_end_bpm=None,
+                cadence_per_min=None,
+                effort=effort,
+            )
+        )
+    return tuple(found)
 
 
 def _looked_at(desk: Desk, fields: Fields, row: RowView, entry: LogEntry | None) -> RowView:
@@ -147,6 +200,8 @@ def _page(desk: Desk, fields: Fields, day: date | None, rows: tuple[RowView, ...
         fields=fields,
         day=day,
         rows=rows,
+        has_rounds=any(row.rounds for row in rows),
+        postures=POSTURES,
         talks=TALKS,
         origins=CHOICES["origins"],
     )
