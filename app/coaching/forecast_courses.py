@@ -146,32 +146,24 @@ def _away(start: Start, dice: Dice, change: Change) -> Bools:
 
 
 def _weeks_to_come(start: Start, dice: Dice, rules: Rules, change: Change) -> Weeks:
-    ahead, habits = start.ahead, start.habits
+    ahead = start.ahead
     away = _away(start, dice, change).reshape(dice.done.shape)
     chance = _chances(start, dice, change)[:, :, None] * ahead.open[None]
     is_done = (dice.done < chance) & (ahead.minutes > 0)[None] & ~away
-    size = is_done * ahead.minutes[None] * _picked(np.array(habits.shares), dice.share)
-    felt = [_picked(np.array([getattr(one, name) for one in habits.felt]), dice.felt) for name in ("easy", "known")]
-    is_hard = _picked(np.array([float(one.is_hard) for one in habits.felt]), dice.felt)
-    easy, known = (size * one for one in felt)
+    size = is_done * ahead.minutes[None] * _picked(np.array(start.habits.shares), dice.share)
     extra, extra_day = _extras(start, dice, away)
-    days = is_done.copy()
+    days = is_done | extra_day
     days[:, 0] |= ahead.done_minutes > 0
-    days |= extra_day
     minutes = size + extra[:, :, None] * extra_day
     minutes[:, 0] += ahead.done_minutes
-    summed = {name: part.sum(axis=2) + extra for name, part in (("easy", easy), ("known", known))}
-    summed["easy"][:, 0] += ahead.done_easy
-    summed["known"][:, 0] += ahead.done_known
-    hard = (is_done * is_hard).sum(axis=2)
-    hard[:, 0] += ahead.done_hard
+    easy, known, hard = _felt_by_week(start, dice, is_done, size)
     planned = ahead.minutes.sum(axis=1)
     judged = Judged(
         days=days.sum(axis=2).astype(np.float64),
         minutes=minutes.sum(axis=2),
         planned=np.broadcast_to(np.where(planned > 0, planned, np.nan), hard.shape),
-        easy=summed["easy"],
-        known=summed["known"],
+        easy=easy + extra,
+        known=known + extra,
         hard_sessions=hard,
         away_days=away.sum(axis=2).astype(np.float64),
         is_easier=np.broadcast_to(ahead.is_easier, hard.shape),
@@ -187,6 +179,18 @@ def _weeks_to_come(start: Start, dice: Dice, rules: Rules, change: Change) -> We
         done_counted=np.minimum((minutes * ~away).sum(axis=2), planned_here),
         outings=days.reshape(len(days), -1),
     )
+
+
+def _felt_by_week(start: Start, dice: Dice, is_done: Bools, size: Floats) -> tuple[Floats, Floats, Floats]:
+    """Easy and known minutes and hard sessions of each week, the running week's entries among them."""
+    felt, ahead = start.habits.felt, start.ahead
+    easy = (size * _picked(np.array([one.easy for one in felt]), dice.felt)).sum(axis=2)
+    known = (size * _picked(np.array([one.known for one in felt]), dice.felt)).sum(axis=2)
+    hard = (is_done * _picked(np.array([float(one.is_hard) for one in felt]), dice.felt)).sum(axis=2)
+    easy[:, 0] += ahead.done_easy
+    known[:, 0] += ahead.done_known
+    hard[:, 0] += ahead.done_hard
+    return easy, known, hard
 
 
 def _extras(start: Start, dice: Dice, away: Bools) -> tuple[Floats, Bools]:
