@@ -5,6 +5,7 @@ from __future__ import annotations
 
 from datetime import UTC, date, datetime
 from enum import StrEnum
+from functools import lru_cache
 from typing import Any
 
 from sqlalchemy import CheckConstraint, Dialect, Integer, Text, types
@@ -25,6 +26,15 @@ class LocalDate(types.TypeDecorator[date]):
         return None if value is None else date.fromisoformat(value)
 
 
+_FORMAT = "%Y-%m-%dT%H:%M:%S.%fZ"
+
+
+@lru_cache(maxsize=1024)
+def _utc_text(value: datetime) -> str:
+    """Rows written together share instants. In UTC only: elsewhere two of one autumn night are equal."""
+    return value.strftime(_FORMAT)
+
+
 class Instant(types.TypeDecorator[datetime]):
     """An instant in UTC as ISO text with microseconds, so that text order is time order."""
 
@@ -37,7 +47,7 @@ class Instant(types.TypeDecorator[datetime]):
             return None
         if value.tzinfo is None:
             raise ValueError("an instant needs a zone")
-        return value.astimezone(UTC).strftime("%Y-%m-%dT%H:%M:%S.%fZ")
+        return _utc_text(value) if value.tzinfo is UTC else value.astimezone(UTC).strftime(_FORMAT)
 
     def process_result_value(self, value: Any, dialect: Dialect) -> datetime | None:
         """From text."""
@@ -71,7 +81,7 @@ class Choice(types.TypeDecorator[StrEnum]):
 
     def process_bind_param(self, value: StrEnum | None, dialect: Dialect) -> str | None:
         """To text."""
-        return None if value is None else self.words(value).value
+        return None if value is None else (value if isinstance(value, self.words) else self.words(value)).value
 
     def process_result_value(self, value: Any, dialect: Dialect) -> StrEnum | None:
         """From text."""

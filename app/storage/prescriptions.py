@@ -5,16 +5,17 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, fields
 from datetime import date, datetime
-from typing import Any, cast
+from operator import attrgetter
+from typing import Any
 
-from sqlalchemy import Table, func, select, update
-from sqlalchemy.dialects.sqlite import insert
+from sqlalchemy import func, select, update
 from sqlalchemy.orm import Session
 
 from app.coaching.people import Mode
 from app.coaching.phases import Phase
 from app.coaching.prescriptions import Block, PlannedSession, PlannedWeek, SessionKind
 from app.storage.heart_rate import as_they_may_be_said
+from app.storage.many_rows import add_rows
 from app.storage.reading import read_one
 from app.storage.tables.training import BlockRow, PlannedSessionRow, PlannedVersionRow, PlannedWeekRow
 
@@ -39,11 +40,8 @@ class VersionDraft:
     reason: str | None = None
 
 
-#: The tables themselves, for many rows in one statement: a row without an easy version stands among the others.
-_SESSIONS, _VERSIONS, _WEEKS = (
-    cast(Table, row.__table__) for row in (PlannedSessionRow, PlannedVersionRow, PlannedWeekRow)
-)
 _DRAFT_NAMES = tuple(f.name for f in fields(VersionDraft))
+_draft_values = attrgetter(*_DRAFT_NAMES)
 
 
 def draft_from(session: PlannedSession, **changes: Any) -> VersionDraft:
@@ -127,20 +125,16 @@ def keep_week(
     db.flush()
 
 
+_WEEK_IS_THERE = (
+    "ON CONFLICT (client_id, starts_on) DO UPDATE SET block_id = excluded.block_id, "
+    "is_easier = excluded.is_easier, target_minutes = excluded.target_minutes, note = NULL, revision = revision + 1"
+)
+
+
 def keep_weeks(db: Session, *, client_id: int, block_id: int, weeks: Sequence[tuple[date, bool, int | None]]) -> None:
     """Add a block's weeks or set what they say: Monday, whether it is an easier one, and its target minutes."""
-    added = insert(_WEEKS)
-    changed = added.on_conflict_do_update(
-        index_elements=[PlannedWeekRow.client_id, PlannedWeekRow.starts_on],
-        set_={name: added.excluded[name] for name in ("block_id", "is_easier", "target_minutes", "note")}
-        | {"revision": PlannedWeekRow.revision + 1},
-    )
-    shared: dict[str, object] = {"client_id": client_id, "block_id": block_id, "note": None, "revision": 1}
-    rows = [
-        shared | {"starts_on": starts_on, "is_easier": is_easier, "target_minutes": target_minutes}
-        for starts_on, is_easier, target_minutes in weeks
-    ]
-    db.execute(changed, rows)
+    names, shared = ("starts_on", "is_easier", "target_minutes"), {"client_id": client_id, "block_id": block_id}
+    add_rows(db, PlannedWeekRow, names, weeks, shared=shared | {"revision": 1}, on_conflict=_WEEK_IS_THERE)
 
 
 def bump_week(db: Session, *, client_id: int, starts_on: date, revision: int | None) -> bool:
@@ -184,8 +178,8 @@ def add_sessions(
     # The transaction writes alone, so that the next numbers are known and need not be asked back one by one.
     first = (db.scalar(select(func.max(PlannedSessionRow.id))) or 0) + 1
     ids = range(first, first + len(drafts))
-    if drafts:
-        db.execute(insert(_SESSIONS), [{"id": one, "client_id": client_id, "created_at": at} for one in ids])
+    shared = {"client_id": client_id, "created_at": at}
+    add_rows(db, PlannedSessionRow, ("id",), [(one,) for one in ids], shared=shared)
     made = [(session_id, 1, draft) for session_id, draft in zip(ids, drafts, strict=True)]
     _add_drafts(db, made, client_id=client_id, person_id=person_id, at=at)
 
@@ -207,14 +201,8 @@ def _add_drafts(
     db: Session, made: Sequence[tuple[int, int, VersionDraft]], *, client_id: int, person_id: int, at: datetime
 ) -> None:
     shared = {"client_id": client_id, "created_at": at, "person_id": person_id}
-    rows = [
-        {name: getattr(draft, name) for name in _DRAFT_NAMES}
-        | shared
-        | {"planned_session_id": session_id, "version": version}
-        for session_id, version, draft in made
-    ]
-    if rows:
-        db.execute(insert(_VERSIONS), rows)
+    rows = [(session_id, version, *_draft_values(draft)) for session_id, version, draft in made]
+    add_rows(db, PlannedVersionRow, ("planned_session_id", "version", *_DRAFT_NAMES), rows, shared=shared)
 
 
 def add_version(

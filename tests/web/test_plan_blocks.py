@@ -10,7 +10,7 @@ from app.coaching.interval_plans import PlanKey
 from app.coaching.people import Mode
 from app.coaching.phases import Phase
 from app.coaching.prescriptions import SessionKind
-from app.storage import clients
+from app.storage import clients, prescriptions
 from app.storage.audit import trail_of
 from tests import plan_scenes as scene
 from tests import seed
@@ -245,3 +245,21 @@ def test_a_race_in_the_block_counts_as_its_hard_session(coach, people):
 
     hard = [one.planned_on for one in _kept(coach, people) if one.is_hard and one.kind is SessionKind.INTERVALS]
     assert [(day - NEXT_MONDAY).days // 7 for day in hard] == [0, 2, 3]
+
+
+def test_a_block_written_over_another_counts_as_an_edit_of_its_weeks(coach, people):
+    _in_base(coach, people)
+    _keep(coach, _at(people, "base"), BASE | {"every": "2"})
+
+    _keep(coach, _at(people, "base"), BASE | {"target_minutes": "100"}, replace="yes")
+
+    with coach.db() as db:
+        second = prescriptions.week(db, client_id=people.client.id, starts_on=NEXT_MONDAY + WEEK)
+        assert (second.is_easier, second.target_minutes, second.revision) == (False, 100, 2)
+        planned = prescriptions.newest_between(
+            db, client_ids=[people.client.id], from_on=NEXT_MONDAY, until_on=NEXT_MONDAY + WEEK * 6
+        )
+        assert {(one.version, one.is_cancelled, one.reason) for one in planned} == {
+            (1, False, None),
+            (2, True, "Replaced by a new block."),
+        }

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
+from functools import lru_cache
 
 from sqlalchemy.orm import Session
 
@@ -21,7 +22,7 @@ from app.coaching.planner_intervals import IntervalWishes
 from app.coaching.prescriptions import PlannedSession, SessionKind
 from app.coaching.reasons import DomainError, Refused
 from app.coaching.rules import Rules
-from app.coaching.steps import to_json
+from app.coaching.steps import Node, to_json
 from app.coaching.time_away import Life
 from app.coaching.weeks import start_of_day
 from app.usecases.plan_blocks.opening import BlockDesk
@@ -103,15 +104,17 @@ def _preview(
     ahead, given_way = beside_kept(ahead, there.kept)
     if not any(week.sessions for week in ahead):
         raise DomainError("Nothing of this block lies ahead; let it start later.")
-    going = [
-        *[as_planned(desk, week, draft, number) for number, (week, draft) in enumerate(all_of(ahead), start=1)],
-        *[replace(one.session, is_cancelled=True) for one in there.replaced],
-    ]
+    planned = tuple(
+        _as_planned(desk, week, draft, number) for number, (week, draft) in enumerate(_all(ahead), start=1)
+    )
+    going = [*planned, *[replace(one.session, is_cancelled=True) for one in there.replaced]]
+    found = breaches(as_if_sent(desk.known, desk.today), going, desk.today, rules)
     return BlockPreview(
         phase=written.phase,
         aim=written.aim,
         is_introductory=written.is_introductory,
         weeks=ahead,
+        planned=planned,
         left_out=(*left_out, *given_way),
         drafts_there=there.drafts,
         published_there=there.published,
@@ -120,7 +123,7 @@ def _preview(
         chosen=written.chosen.key if written.chosen else None,
         reasons=written.reasons,
         replaces=replaces_words(desk, ahead, there.replaced),
-        found=gathered(breaches(as_if_sent(desk.known, desk.today), going, desk.today, rules), len(all_of(ahead))),
+        found=gathered(found, len(planned)),
         wishes_json=wishes_json(wish),
         place_by_weekday={day.weekday: day.place for day in desk.days},
         days=tuple(_days(desk, wish.minutes_by_weekday)),
@@ -152,7 +155,7 @@ def _blocked(desk: BlockDesk, there: Standing, starts_on: date) -> tuple[date, .
     return tuple(sorted({*over, *strength, *(day + timedelta(days=1) for day in strength)}))
 
 
-def all_of(weeks: Sequence[WeekDraft]) -> list[tuple[WeekDraft, SessionDraft]]:
+def _all(weeks: Sequence[WeekDraft]) -> list[tuple[WeekDraft, SessionDraft]]:
     """Every session of a block with its week."""
     return [(week, draft) for week in weeks for draft in week.sessions]
 
@@ -176,7 +179,13 @@ def _without_past(weeks: Sequence[WeekDraft], today: date) -> tuple[tuple[WeekDr
     return tuple(ahead), tuple(left_out)
 
 
-def as_planned(desk: BlockDesk, week: WeekDraft, draft: SessionDraft, number: int) -> PlannedSession:
+@lru_cache(maxsize=512)
+def _steps_json(steps: tuple[Node, ...]) -> str:
+    """Sessions alike have steps alike: they are written out once."""
+    return to_json(steps)
+
+
+def _as_planned(desk: BlockDesk, week: WeekDraft, draft: SessionDraft, number: int) -> PlannedSession:
     """A draft as a planned session with an identity of its own, for looking ahead."""
     return PlannedSession(
         id=-number,
@@ -192,7 +201,7 @@ def as_planned(desk: BlockDesk, week: WeekDraft, draft: SessionDraft, number: in
         hard_minutes=draft.hard_minutes,
         is_hard=draft.is_hard,
         rounds=draft.rounds,
-        steps_json=to_json(draft.steps),
+        steps_json=_steps_json(draft.steps),
         easy_version=draft.easy_version,
         place=None,
         is_cancelled=False,

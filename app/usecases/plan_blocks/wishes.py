@@ -15,6 +15,7 @@ from app.coaching.phases import Phase
 from app.coaching.plan_reasons import PlanReason
 from app.coaching.plan_weeks import PlanEntry
 from app.coaching.planner import WeekDraft
+from app.coaching.prescriptions import PlannedSession
 from app.coaching.time_away import NOTHING_BESIDES, Life
 
 
@@ -59,6 +60,8 @@ class BlockPreview:
     aim: str
     is_introductory: bool
     weeks: tuple[WeekDraft, ...]
+    #: Its sessions as planned sessions, each under a number of its own below zero.
+    planned: tuple[PlannedSession, ...]
     #: In sentences: what of the first week is left out because its day is over.
     left_out: tuple[str, ...]
     drafts_there: tuple[PlanEntry, ...]

@@ -8,13 +8,11 @@ from sqlalchemy.orm import Session
 
 from app.coaching.access import Action, Actor
 from app.coaching.planner import WEEKDAYS
-from app.coaching.prescriptions import PlannedSession
 from app.coaching.reasons import StaleEdit
 from app.storage import clients, prescriptions
 from app.storage.audit import leave_trace
 from app.usecases.gate import open_record
 from app.usecases.plan_blocks.opening import BlockDesk
-from app.usecases.plan_blocks.previewing import all_of, as_planned
 from app.usecases.plan_blocks.wishes import BlockPreview
 
 
@@ -43,8 +41,7 @@ def keep_block(
     problems = _unasked(preview, may_replace=may_replace, may_cancel=may_cancel)
     if problems:
         return problems
-    for entry in (*preview.drafts_there, *preview.published_there):
-        _take_away(db, actor, entry.session, now)
+    _take_away(db, actor, desk, preview, now)
     if keeps_days and not desk.days:
         _keep_days(db, actor, desk, preview, now)
     block_id = _add_block(db, actor, desk, preview, now)
@@ -90,28 +87,19 @@ def _add_block(db: Session, actor: Actor, desk: BlockDesk, preview: BlockPreview
         person_id=actor.person_id,
         at=now,
     )
-    for week in preview.weeks:
-        prescriptions.keep_week(
-            db,
-            client_id=desk.client.id,
-            starts_on=week.starts_on,
-            block_id=block_id,
-            is_easier=week.is_easier,
-            target_minutes=week.target_minutes,
-        )
+    prescriptions.keep_weeks(
+        db,
+        client_id=desk.client.id,
+        block_id=block_id,
+        weeks=[(week.starts_on, week.is_easier, week.target_minutes) for week in preview.weeks],
+    )
     return block_id
 
 
 def _add_sessions(db: Session, actor: Actor, desk: BlockDesk, preview: BlockPreview, now: datetime) -> None:
-    for week, draft in all_of(preview.weeks):
-        place = preview.place_by_weekday.get(draft.weekday)
-        prescriptions.add_session(
-            db,
-            client_id=desk.client.id,
-            draft=prescriptions.draft_from(as_planned(desk, week, draft, 1), place=place),
-            person_id=actor.person_id,
-            at=now,
-        )
+    places = preview.place_by_weekday
+    drafts = [prescriptions.draft_from(one, place=places.get(one.planned_on.weekday())) for one in preview.planned]
+    prescriptions.add_sessions(db, client_id=desk.client.id, drafts=drafts, person_id=actor.person_id, at=now)
 
 
 def _unasked(preview: BlockPreview, *, may_replace: bool, may_cancel: bool) -> tuple[tuple[str, str], ...]:
@@ -123,15 +111,15 @@ def _unasked(preview: BlockPreview, *, may_replace: bool, may_cancel: bool) -> t
     return tuple(problems)
 
 
-def _take_away(db: Session, actor: Actor, session: PlannedSession, now: datetime) -> None:
-    prescriptions.add_version(
+def _take_away(db: Session, actor: Actor, desk: BlockDesk, preview: BlockPreview, now: datetime) -> None:
+    gone = [entry.session for entry in (*preview.drafts_there, *preview.published_there)]
+    reason = "Replaced by a new block."
+    prescriptions.add_next_versions(
         db,
-        planned_session_id=session.id,
-        client_id=session.client_id,
-        draft=prescriptions.draft_from(session, is_cancelled=True, reason="Replaced by a new block."),
+        client_id=desk.client.id,
+        drafts=[(one, prescriptions.draft_from(one, is_cancelled=True, reason=reason)) for one in gone],
         person_id=actor.person_id,
         at=now,
-        publish=False,
     )
 
 
