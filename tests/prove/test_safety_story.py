@@ -19,9 +19,18 @@ STORIES = int(os.environ.get("FOOTHILL_STORIES", "400"))
 STEPS = 40
 PAGES_EVERY = 4
 TOLD = ("moments", "free", "stopped", "pages looked at", "hard work shown on every page", "hard draft may be sent")
-MORE = ("easy work shown beside a stop", "promoted", "refused")
+MORE = ("easy work shown beside a stop", "promoted", "refused", "intakes begun and not sent")
 #: Reasons to stop that a good many stories have to come upon.
-HAVE_TO_COME_UP = {"a hold", "fever", "a gap", "a symptom and no later paper", "refused", "consent taken back"}
+HAVE_TO_COME_UP = {
+    "a hold",
+    "fever",
+    "on the way back from illness",
+    "a gap",
+    "a symptom and no later paper",
+    "a refused paper",
+    "consent taken back",
+    "a fast heart at rest",
+}
 
 
 @pytest.fixture
@@ -64,7 +73,8 @@ def figures(seen: Counter[str], played: int, seconds: float) -> str:
         "Safety over time",
         command=f"make prove (FOOTHILL_STORIES={STORIES}, tests/prove/test_safety_story.py, {STEPS} steps a story)",
         sentence="Random stories of one client, told through the use-cases on a real file with a moving clock: "
-        "answers, symptoms, fever, holds, papers, consents, promotions, plans, entries and months of silence. After "
+        "answers, half-filled intakes, symptoms, fever and the way back, readings and a clinician's two numbers, "
+        "holds, papers, consents, promotions, plans, entries and months of silence. After "
         "each step rules written a second time say what is surely stopped; then the rules may not give it, "
         f"publishing may not send it, and (every {PAGES_EVERY} steps, and at the end) no page, print or file of the "
         "list of outputs may show it.",

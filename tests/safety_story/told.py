@@ -145,7 +145,7 @@ class Told:
         yield "a hold on everything", any(one.stops_all for one in self.holds.values())
         yield "a symptom and no later paper", symptom_on is not None and not later
         yield "never asked", newest is None and not self.is_brought_in
-        yield "refused", newest is not None and last is not None and not last.is_granted
+        yield "a refused paper", newest is not None and last is not None and not last.is_granted
         yield "fever", any(day <= today < day + EASY_AFTER_FEVER for day in self.fevers)
         yield "pressure over the limit", self._newest_reading_over(*self._numbers(today))
         yield "a fast heart at rest", self._has_fast_heart()
