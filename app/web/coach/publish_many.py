@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
@@ -29,6 +30,7 @@ from app.web.render import render, see_other
 
 router = APIRouter()
 
+NEW, CHANGED, TAKEN_AWAY = KINDS = ("new", "changed", "taken away")
 WEEK_OPTIONS = tuple((number, counted(number, "week")) for number in (1, 2, 4, 8))
 
 
@@ -53,6 +55,17 @@ class SendingView:
     asks_reason: bool
     changes: tuple[ChangeView, ...]
     found: tuple[BreachView, ...]
+
+    @property
+    def summary(self) -> str:
+        """How many of each kind, in words."""
+        counts = Counter(one.kind for one in self.changes)
+        return ", ".join(f"{counts[kind]} {kind}" for kind in KINDS if counts[kind])
+
+    @property
+    def is_open(self) -> bool:
+        """Whether something the client has seen changes, so that it is shown unasked."""
+        return any(one.kind != NEW for one in self.changes)
 
 
 @dataclass(frozen=True, slots=True)
@@ -202,7 +215,7 @@ def _change(entry: PlanEntry) -> ChangeView:
     said = f"{short_day(session.planned_on)}: {session_words(session)}"
     has_seen = seen is not None and not seen.is_cancelled
     before = f"{short_day(seen.planned_on)}: {session_words(seen)}" if has_seen and seen is not None else ""
-    kind = "taken away" if session.is_cancelled else ("changed" if has_seen else "new")
+    kind = TAKEN_AWAY if session.is_cancelled else (CHANGED if has_seen else NEW)
     return ChangeView(kind, before, "" if session.is_cancelled else said, f"/plan/sessions/{session.id}")
 
 
