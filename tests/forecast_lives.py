@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 
@@ -37,7 +37,7 @@ class Case:
     weeks: int | None
 
 
-def cases(clients: range, *, seed: int, weeks_in: tuple[int, ...], years: float = 2.6) -> Iterator[Case]:
+def cases(clients: Iterable[int], *, seed: int, weeks_in: tuple[int, ...], years: float = 2.6) -> Iterator[Case]:
     """Some days in each client's base, so many weeks after its first plan; those it makes no sense for fall out.
 
     Clients who leave within the horizon are left out: the forecast speaks of those who stay. Leaving is drawn apart

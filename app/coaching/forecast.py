@@ -186,7 +186,9 @@ def _helps(start: Start, dice: Dice, courses: Courses, rules: Rules) -> tuple[He
 def _helped(help_: Help, now: NDArray[np.int64], then: NDArray[np.int64]) -> Helped:
     (before,), (after,) = weeks_at(now, (MIDDLE,)), weeks_at(then, (MIDDLE,))
     chance_now, chance_then = (float((one <= WEEKS_AHEAD).mean()) for one in (now, then))
-    return Helped(help_, max(0, before - after) * DAYS_IN_WEEK, chance_now, chance_then)
+    # Sooner than a date that is not known cannot be told in days.
+    weeks_sooner = max(0, before - after) if before <= WEEKS_AHEAD else 0
+    return Helped(help_, weeks_sooner * DAYS_IN_WEEK, chance_now, chance_then)
 
 
 def _on(start: Start, weeks: int) -> date | None:

@@ -116,8 +116,8 @@ def _when(one: Forecast) -> str:
     middle = _day(one.middle_on, one.made_on)
     if one.late_on is None:
         return (
-            f"Likely ready for the decision from {_day(one.early_on, one.made_on)} on, half way {middle}; in "
-            f"{percent(1 - chance)} of courses not within {until}."
+            f"Likely ready for the decision from {_day(one.early_on, one.made_on)} on, half way {middle}; the chance "
+            f"that it takes longer than {until} is {percent(1 - chance)}."
         )
     if one.early_on == one.late_on:
         return f"Likely ready for the decision on {middle}."
@@ -142,7 +142,7 @@ def _gain(helped: Helped) -> str:
     if helped.days_sooner:
         return f"about {counted(helped.days_sooner // DAYS_IN_WEEK, 'week')} sooner"
     if _is_worth(helped):
-        return f"{percent(helped.chance_then)} get there in time instead of {percent(helped.chance_now)}"
+        return f"the chance would be about {percent(helped.chance_then)}"
     return "no sooner"
 
 
