@@ -90,6 +90,16 @@ def test_what_is_wrong_with_the_newest_paper_is_said() -> None:
     )
 
 
+def test_a_paper_that_is_unsigned_and_narrow_is_told_both() -> None:
+    paper = clearance(given_on=ago(3), signer=None, scope=Intensity.LIGHT_MODERATE)
+
+    assert refused(PREGNANCY, HARD, papers=(paper,), password_confirmed=True) == (
+        only(PREGNANCY),
+        "Say who signed the clearance.",
+        "The clearance is for light to moderate work only.",
+    )
+
+
 @pytest.mark.parametrize(
     ("kind", "stops", "changes", "lifts"),
     [

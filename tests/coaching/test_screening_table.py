@@ -195,8 +195,11 @@ def test_the_diabetes_choice_reads_row_three_alone(given, row: int, is_ok: bool,
     assert found.comes_next.startswith("By the practice's own choice: diabetes alone") is is_by_choice
 
 
-def test_with_the_diabetes_choice_a_wish_for_hard_work_stops_hard_work_only() -> None:
-    assert asked(NO, NO, YES, V, diabetes=True).stops is VIGOROUS
+@pytest.mark.parametrize("done", [False, True])
+def test_the_diabetes_choice_never_reaches_vigorous(done: bool) -> None:
+    found = asked(NO, NO, YES, V, done=done, diabetes=True)
+
+    assert (found.outcome, found.branch, found.stops) == (HOLD, 4, VIGOROUS)
 
 
 # A paper by its days: a year old at most, after the symptom, nothing new since (from memory, unchecked).

@@ -83,6 +83,9 @@ MODULES = (
             _safety("consents"),
             _safety("clearance_papers"),
             _safety("second_week"),
+            _safety("screening_table", "screening_table", "screening_calculator"),
+            _safety("hold_rules", "hold_lifting", "hold_rules"),
+            _safety("symptoms", "felt_wrong_signs", "symptoms"),
         ),
     ),
 )
