@@ -83,7 +83,7 @@ def forecast_why(one: Forecast) -> Why | None:
     basis = one.basis
     figures = (
         Figure("made on", day_words(one.made_on)),
-        Figure("whole weeks behind, with a plan", f"{basis.weeks_over}, {basis.weeks_planned}"),
+        Figure("whole weeks behind", f"{basis.weeks_over}, with a plan: {basis.weeks_planned}"),
         Figure("planned sessions thought to be done", percent(basis.completion)),
         Figure("planned sessions a week to come", f"{basis.sessions_a_week:.1f}"),
         Figure("times on leave or hold a year", f"{basis.spells_a_year:.1f}"),

@@ -63,8 +63,8 @@ def _kept(some: Sequence[Tried], named: Sequence[Tried], seconds: float) -> str:
     )
     return report.keep(
         "Calibration of the forecast",
-        command=f"make prove (tests/prove/test_forecast_calibration.py, {CLIENTS} clients, {AT_ONCE} at once, seed {SEED}, "
-        f"{seconds / 60:.0f} min)",
+        command=f"make prove (tests/prove/test_forecast_calibration.py, {CLIENTS} clients, {AT_ONCE} at once, "
+        f"seed {SEED}, {seconds / 60:.0f} min)",
         sentence=SENTENCE,
         columns=COLUMNS,
         rows=[_row(name, counted(list(group))) for name, group in groups if group],

@@ -3,18 +3,21 @@
 from __future__ import annotations
 
 import re
+import threading
 from collections.abc import Callable
 from datetime import timedelta
 from functools import partial
 from html import unescape
 
 import pytest
+from starlette.testclient import TestClient
 
 from app.coaching.holds import Stops
 from app.coaching.people import ClientState
 from app.coaching.phases import Phase
 from app.storage import clients, forecasts, practice
 from app.usecases import forecasting
+from app.web import background
 from app.web.background import catch_up
 from tests import safety_scenes as scenes
 from tests import seed
@@ -229,6 +232,28 @@ def test_an_erased_client_takes_the_forecast_along(coach, people, on_the_way, ma
         forecasting.keep(db, forecasting.Reckoned(999, reckoned.forecast, ""), now=NOW)
         assert forecasting.reckon(db, client_id=999, now=NOW) is None
         assert 999 not in {one.client_id for one in forecasts.standings(db, rules=practice.rules(db))}
+
+
+def test_the_desk_makes_them_by_itself_and_goes_on_after_a_failure(app, monkeypatch):
+    again = threading.Event()
+    answers = iter([RuntimeError("a full disk"), again.set])
+
+    async def looked(_house):
+        found = next(answers, None)
+        return _answered(found)
+
+    monkeypatch.setattr(background, "FIRST_LOOK_S", 0.0)
+    monkeypatch.setattr(background, "NEXT_LOOK_S", 0.01)
+    monkeypatch.setattr(background, "catch_up", looked)
+
+    with TestClient(app):
+        assert again.wait(timeout=20)
+
+
+def _answered(found):
+    if isinstance(found, Exception):
+        raise found
+    return found() if found else None
 
 
 def _middle(browser: Browser, people: People):
