@@ -19,8 +19,8 @@ from app.coaching.session_shapes import (
     steady_content,
     steady_title,
 )
-from app.coaching.steps import SECONDS_A_MINUTE, Part, Step, flatten, from_json
-from app.coaching.typed_session import MOST_ROUNDS, SHAPE_NAMES, Typed, TypedRounds, TypedSteady
+from app.coaching.steps import Part, Step, flatten, from_json
+from app.coaching.typed_session import MOST_ROUNDS, SHAPE_NAMES, Typed, TypedRounds, TypedSteady, span_words
 
 #: Where a session typed as uphill is done.
 UPHILL = "uphill"
@@ -112,7 +112,7 @@ def _fits(protocol: IntervalProtocol, typed: TypedRounds) -> bool:
 def _own_protocol(typed: TypedRounds) -> IntervalProtocol:
     return IntervalProtocol(
         key="typed",
-        name=f"{typed.rounds} × {_span(typed.work_s)}, {_span(typed.recovery_s)} off",
+        name=f"{typed.rounds} × {span_words(typed.work_s)}, {span_words(typed.recovery_s)} off",
         purpose="Hard rounds with easy recoveries.",
         suits="As the coach wrote it.",
         work_s=typed.work_s,
@@ -128,8 +128,3 @@ def _own_protocol(typed: TypedRounds) -> IntervalProtocol:
         step_up=None,
         step_down=None,
     )
-
-
-def _span(duration_s: int) -> str:
-    is_whole = duration_s % SECONDS_A_MINUTE == 0
-    return f"{duration_s // SECONDS_A_MINUTE} min" if is_whole else f"{duration_s} s"

@@ -135,7 +135,7 @@ def day_words(day: tuple[Typed, ...]) -> str:
 def words(typed: Typed) -> str:
     """One session in the words it may be typed in."""
     if isinstance(typed, TypedRounds):
-        work, recovery = _span(typed.work_s), _span(typed.recovery_s)
+        work, recovery = span_words(typed.work_s), span_words(typed.recovery_s)
         return f"{typed.rounds} x {work} hard, {recovery} easy, {_how(typed.mode, typed.is_uphill)}"
     if typed.shape is Shape.STRENGTH:
         return f"strength {_minutes_words(typed.minutes)}"
@@ -153,7 +153,8 @@ def _minutes_words(minutes: int) -> str:
     return f"{minutes // _AN_HOUR_MIN}:{minutes % _AN_HOUR_MIN:02d}"
 
 
-def _span(duration_s: int) -> str:
+def span_words(duration_s: int) -> str:
+    """A stretch in whole minutes, else in seconds: "4 min", "30 s"."""
     is_whole = duration_s % SECONDS_A_MINUTE == 0
     return f"{duration_s // SECONDS_A_MINUTE} min" if is_whole else f"{duration_s} s"
 

@@ -8,7 +8,7 @@ from datetime import datetime, timedelta
 from sqlalchemy.orm import Session
 
 from app.coaching.access import Action, Actor, Relation, actions_for
-from app.coaching.people import Client
+from app.coaching.people import Client, ClientState
 from app.coaching.prescriptions import PlannedSession
 from app.coaching.reasons import DomainError
 from app.coaching.weeks import local_day
@@ -65,6 +65,12 @@ def clients_for(db: Session, *, actor: Actor, action: Action, now: datetime) -> 
         return found
     handed = accounts.handovers_to(db, person_id=actor.person_id)
     return [c for c in found if action in actions_for(actor.role, _relation(actor, c, handed, now))]
+
+
+def planned_clients(db: Session, *, actor: Actor, now: datetime) -> list[Client]:
+    """The clients a person plans for, by name; those who left are not among them."""
+    found = clients_for(db, actor=actor, action=Action.DECIDE, now=now)
+    return [client for client in found if client.state is not ClientState.LEFT]
 
 
 def _relation(actor: Actor, client: Client, handed: Sequence[accounts.Handover], now: datetime) -> Relation:

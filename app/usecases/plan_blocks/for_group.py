@@ -8,15 +8,15 @@ from datetime import date, datetime
 
 from sqlalchemy.orm import Session
 
-from app.coaching.access import Action, Actor
-from app.coaching.people import Client, ClientState
+from app.coaching.access import Actor
+from app.coaching.people import Client
 from app.coaching.planner import WEEKDAYS
 from app.coaching.protocols import PROTOCOLS
 from app.coaching.reasons import DomainError, StaleEdit
 from app.coaching.rules import Rules
 from app.coaching.session_steps import NOUNS
 from app.coaching.words import counted, minutes_words
-from app.usecases.gate import clients_for
+from app.usecases.gate import planned_clients
 from app.usecases.plan_blocks.opening import BlockDesk, open_blocks
 from app.usecases.plan_blocks.previewing import preview_base, preview_intervals
 from app.usecases.plan_blocks.wishes import BaseWish, BlockPreview, HardWish
@@ -58,17 +58,11 @@ class GroupRow:
         return self.preview.seen if self.preview else ""
 
 
-def group_clients(db: Session, *, actor: Actor, now: datetime) -> list[Client]:
-    """The clients a person plans for, by name; those who left are not among them."""
-    found = clients_for(db, actor=actor, action=Action.DECIDE, now=now)
-    return [client for client in found if client.state is not ClientState.LEFT]
-
-
 def preview_group(
     db: Session, *, actor: Actor, client_ids: Collection[int], wish: GroupWish, rules: Rules, now: datetime
 ) -> tuple[GroupRow, ...]:
     """The block for each of some clients; clients of others are passed over."""
-    chosen = [one for one in group_clients(db, actor=actor, now=now) if one.id in client_ids]
+    chosen = [one for one in planned_clients(db, actor=actor, now=now) if one.id in client_ids]
     desks = [open_blocks(db, actor=actor, client_id=one.id, rules=rules, now=now) for one in chosen]
     return tuple(_row(db, desk, wish, rules) for desk in desks)
 

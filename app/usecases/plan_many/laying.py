@@ -25,9 +25,9 @@ from app.coaching.windows import FORTNIGHT, WHOLE_BASE
 from app.storage import history, prescriptions
 from app.storage.many_plans import keep_changes
 from app.storage.reading import grouped
-from app.usecases.gate import open_record
+from app.usecases.gate import open_record, planned_clients
 from app.usecases.plan_many.board import look_ahead
-from app.usecases.plan_many.templates import going_in, open_template, planned_clients
+from app.usecases.plan_many.templates import going_in, open_template
 
 
 @dataclass(frozen=True, slots=True)

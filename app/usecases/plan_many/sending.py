@@ -25,7 +25,8 @@ from app.storage import clients, history, prescriptions
 from app.storage.audit import Trace, leave_trace, leave_traces
 from app.storage.many_plans import bump_weeks, keep_changes
 from app.storage.reading import grouped
-from app.usecases.plan_many.templates import planned_clients, require_planner
+from app.usecases.gate import planned_clients
+from app.usecases.plan_many.templates import require_planner
 
 #: What the trail calls one sending for many.
 SENT_TO_MANY = "plans of many"

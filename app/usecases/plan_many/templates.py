@@ -9,13 +9,12 @@ from datetime import date, datetime, timedelta
 from sqlalchemy.orm import Session
 
 from app.coaching.access import Action, Actor, Relation, actions_for
-from app.coaching.people import Client, ClientState
 from app.coaching.prescriptions import PlannedSession
 from app.coaching.week_templates import TemplateSession, WeekTemplate, template_session
 from app.storage import prescriptions, week_templates
 from app.storage.audit import leave_trace
 from app.storage.reading import grouped
-from app.usecases.gate import NotAllowed, NotYours, clients_for, open_record
+from app.usecases.gate import NotAllowed, NotYours, open_record
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,12 +34,6 @@ def require_planner(actor: Actor) -> None:
 def may_plan(actor: Actor) -> bool:
     """Whether a person plans for clients of their own."""
     return Action.DECIDE in actions_for(actor.role, Relation.OWN_CLIENT)
-
-
-def planned_clients(db: Session, *, actor: Actor, now: datetime) -> list[Client]:
-    """The clients a person plans for, by name; those who left are not among them."""
-    found = clients_for(db, actor=actor, action=Action.DECIDE, now=now)
-    return [client for client in found if client.state is not ClientState.LEFT]
 
 
 def every_template(db: Session) -> tuple[TemplateLine, ...]:

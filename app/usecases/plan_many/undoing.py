@@ -24,9 +24,9 @@ from app.storage import audit, history, prescriptions
 from app.storage.audit import AuditEntry, leave_trace
 from app.storage.many_plans import keep_changes
 from app.storage.reading import grouped
-from app.usecases.gate import NotYours
+from app.usecases.gate import NotYours, planned_clients
 from app.usecases.plan_many.sending import SENT_TO_MANY
-from app.usecases.plan_many.templates import planned_clients, require_planner
+from app.usecases.plan_many.templates import require_planner
 
 TOOK_BACK = "took back"
 UNDONE_REASON = "Taken back by your coach on the day it was sent."

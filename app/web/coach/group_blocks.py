@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import timedelta
 
@@ -14,11 +14,13 @@ from app.coaching.protocols import PROTOCOLS
 from app.coaching.reasons import StaleEdit
 from app.coaching.weeks import week_start
 from app.coaching.words import counted
+from app.usecases.gate import planned_clients
 from app.usecases.plan_blocks import for_group as use
 from app.usecases.plan_blocks.for_group import GroupRow, GroupWish
 from app.usecases.plan_many.templates import require_planner
 from app.web.coach.plan_blocks_views import DraftWeekView, draft_weeks
 from app.web.coach.plan_views import PROTOCOL_OPTIONS, BreachView, breach_views
+from app.web.coach.ticks import ticked
 from app.web.deps import CoachDesk, Desk
 from app.web.forms import Fields
 from app.web.render import render, see_other
@@ -63,7 +65,7 @@ def group_block_form(desk: CoachDesk) -> Response:
     if wish is None:
         return _page(desk, fields, None, status=422)
     rows = use.preview_group(
-        desk.db, actor=desk.person, client_ids=_ticked(desk.form), wish=wish, rules=desk.rules, now=desk.now
+        desk.db, actor=desk.person, client_ids=ticked(desk.form), wish=wish, rules=desk.rules, now=desk.now
     )
     if desk.form.get("step") != "keep":
         return _page(desk, fields, rows, status=200)
@@ -90,7 +92,7 @@ def _read(desk: Desk, fields: Fields) -> GroupWish | None:
     key = fields.text("protocol_key", required=False)
     if key is not None and key not in PROTOCOLS:
         fields.refuse("protocol_key", "Choose one of the library, or base.")
-    if not _ticked(desk.form):
+    if not ticked(desk.form):
         fields.refuse("to_clients", "Tick at least one client.")
     if fields.errors or starts_on is None or weeks is None:
         return None
@@ -104,16 +106,11 @@ def _read(desk: Desk, fields: Fields) -> GroupWish | None:
     )
 
 
-def _ticked(form: Mapping[str, str]) -> set[int]:
-    names = (name[1:] for name, value in form.items() if name.startswith("k") and value == "yes")
-    return {int(one) for one in names if one.isascii() and one.isdigit() and len(one) < 15}
-
-
 def _page(desk: Desk, fields: Fields, rows: Sequence[GroupRow] | None, *, status: int) -> Response:
-    clients = use.group_clients(desk.db, actor=desk.person, now=desk.now)
+    clients = planned_clients(desk.db, actor=desk.person, now=desk.now)
     views = tuple(_view(row) for row in rows or ())
     shown = {view.id for view in views}
-    ticked = _ticked(desk.form)
+    chosen = ticked(desk.form)
     return render(
         desk,
         "plan/group_block.html",
@@ -121,7 +118,7 @@ def _page(desk: Desk, fields: Fields, rows: Sequence[GroupRow] | None, *, status
         fields=fields,
         rows=[view for view in views if not view.refused],
         refused=[view for view in views if view.refused],
-        others=[(one.id, one.name, one.id in ticked) for one in clients if one.id not in shown],
+        others=[(one.id, one.name, one.id in chosen) for one in clients if one.id not in shown],
         may_keep=any(not view.refused for view in views),
         protocol_options=PROTOCOL_OPTIONS,
         hard_fields=HARD_FIELDS,

@@ -13,7 +13,8 @@ from app.coaching.group_sheet import MOST_NAMES, Clock
 from app.coaching.screening import ConsentKind
 from app.usecases.plan_many import group_sheet as use
 from app.web.coach.plan_views import near
-from app.web.deps import CoachDesk, Desk
+from app.web.coach.ticks import ticked
+from app.web.deps import CoachDesk
 from app.web.render import render
 from app.web.session_view import duration_words
 
@@ -53,7 +54,7 @@ def choose_page(desk: CoachDesk, day: date | None = None) -> Response:
 def sheet_page(desk: CoachDesk, day: date | None = None) -> Response:
     """The sheet of those ticked."""
     on = near(day, desk.today)
-    chosen = _chosen(desk)
+    chosen = ticked(desk.request.query_params)
     sheet = use.open_sheet(
         desk.db, actor=desk.person, day=on, client_ids=chosen[:MOST_NAMES], rules=desk.rules, now=desk.now
     )
@@ -70,11 +71,6 @@ def sheet_page(desk: CoachDesk, day: date | None = None) -> Response:
         most=MOST_NAMES,
         stop_text=CONSENT_TEXTS[ConsentKind.STOP_SIGNS],
     )
-
-
-def _chosen(desk: Desk) -> list[int]:
-    names = (name[1:] for name, value in desk.request.query_params.items() if name[:1] == "k" and value == "yes")
-    return [int(one) for one in names if one.isascii() and one.isdigit() and len(one) < 15]
 
 
 def _rounds(clock: Clock) -> tuple[RoundView, ...]:

@@ -15,11 +15,13 @@ from app.coaching.typed_values import NotUnderstood, iso_day
 from app.coaching.week_templates import There
 from app.coaching.weeks import week_start
 from app.coaching.words import counted, short_day
+from app.usecases.gate import planned_clients
 from app.usecases.plan_many import laying as use
 from app.usecases.plan_many.laying import LaidRow, OpenSource, Source
-from app.usecases.plan_many.templates import every_template, planned_clients, require_planner
+from app.usecases.plan_many.templates import every_template, require_planner
 from app.web.coach.board_views import LaidView, laid_view
 from app.web.coach.plan_views import near
+from app.web.coach.ticks import id_of, ticked
 from app.web.deps import CoachDesk, Desk
 from app.web.forms import Fields
 from app.web.render import render, see_other
@@ -61,7 +63,7 @@ def lay_form(desk: CoachDesk) -> Response:
         desk.db,
         actor=desk.person,
         source=opened,
-        client_ids=_chosen(desk.form),
+        client_ids=ticked(desk.form),
         to_monday=to_monday,
         there=there,
         rules=desk.rules,
@@ -91,7 +93,7 @@ def _read(desk: Desk, fields: Fields, opened: OpenSource | None) -> tuple[date, 
     there = fields.choice("there", There)
     if opened is None or not opened.sessions:
         fields.refuse("", "Choose a week or a template that holds something.")
-    if not _chosen(desk.form):
+    if not ticked(desk.form):
         fields.refuse("to_clients", "Tick at least one client.")
     if fields.errors or to_week is None or there is None:
         return None
@@ -103,22 +105,13 @@ def _open(desk: Desk, source: Source) -> OpenSource | None:
 
 
 def _source(asked: Mapping[str, str]) -> Source:
-    template_id, client_id = _number(asked.get("template", "")), _number(asked.get("client", ""))
+    template_id, client_id = id_of(asked.get("template", "")), id_of(asked.get("client", ""))
     monday: date | None
     try:
         monday = week_start(iso_day(asked.get("week", "")))
     except (NotUnderstood, OverflowError):
         monday = None
     return Source(template_id, client_id, monday)
-
-
-def _number(text: str) -> int | None:
-    return int(text) if text.isascii() and text.isdigit() and len(text) < 15 else None
-
-
-def _chosen(form: Mapping[str, str]) -> set[int]:
-    ticked = (_number(name[1:]) for name, value in form.items() if name.startswith("k") and value == "yes")
-    return {one for one in ticked if one is not None}
 
 
 def _page(
@@ -131,7 +124,7 @@ def _page(
     status: int,
 ) -> Response:
     clients = planned_clients(desk.db, actor=desk.person, now=desk.now)
-    chosen = _chosen(desk.form) if desk.request.method == "POST" else {source.client_id}
+    chosen = set(ticked(desk.form)) if desk.request.method == "POST" else {source.client_id}
     views: tuple[LaidView, ...] = tuple(laid_view(row) for row in rows or ())
     shown = {view.id for view in views}
     return render(

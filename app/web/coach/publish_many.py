@@ -23,6 +23,7 @@ from app.usecases.plan_many.templates import require_planner
 from app.usecases.plan_many.undoing import Sent, Undo, UndoRow
 from app.web.coach.board_views import dated_words, session_words
 from app.web.coach.plan_views import BreachView, breach_views, near
+from app.web.coach.ticks import ticked
 from app.web.deps import AskedId, CoachDesk, Desk
 from app.web.filters import clock
 from app.web.forms import LONG_TEXT, Fields
@@ -98,7 +99,7 @@ def publish_many_form(desk: CoachDesk) -> Response:
             desk.db,
             actor=desk.person,
             rows=rows,
-            seen=_ticked(desk.form),
+            seen=_looked_at(desk.form),
             reason=reason,
             is_said=fields.yes("said"),
             now=desk.now,
@@ -117,7 +118,9 @@ def publish_many_form(desk: CoachDesk) -> Response:
 def undo_page(desk: CoachDesk, sent: AskedId = None) -> Response:
     """What taking one sending of today back would do."""
     require_planner(desk.person)
-    return _undo_page(desk, _undoing(desk, sent or 0), Fields(initial={}), status=200)
+    if sent is None:
+        return render(desk, "plan/undo_choose.html", sent=[_sent_words(desk, one) for one in _sent(desk)])
+    return _undo_page(desk, _undoing(desk, sent), Fields(initial={}), status=200)
 
 
 @router.post("/plan/publish-many/undo")
@@ -158,18 +161,16 @@ def _look(desk: Desk, monday: date, weeks: int) -> tuple[SendingRow, ...]:
     return use.look_at_many(desk.db, actor=desk.person, monday=monday, weeks=weeks, rules=desk.rules, now=desk.now)
 
 
-def _ticked(form: Mapping[str, str]) -> dict[int, str]:
+def _looked_at(form: Mapping[str, str]) -> dict[int, str]:
     """The versions looked at of everybody ticked."""
-    names = (name[1:] for name, value in form.items() if name.startswith("k") and value == "yes")
-    ids = [int(one) for one in names if one.isascii() and one.isdigit() and len(one) < 15]
-    return {one: form.get(f"s{one}", "") for one in ids}
+    return {one: form.get(f"s{one}", "") for one in ticked(form)}
 
 
 def _page(
     desk: Desk, monday: date, weeks: int, rows: Sequence[SendingRow], fields: Fields, *, status: int
 ) -> Response:
-    ticked = set(_ticked(desk.form)) if desk.request.method == "POST" else {row.client.id for row in rows}
-    views = [_view(row, is_ticked=row.client.id in ticked) for row in rows if not row.is_refused]
+    chosen = set(_looked_at(desk.form)) if desk.request.method == "POST" else {row.client.id for row in rows}
+    views = [_view(row, is_ticked=row.client.id in chosen) for row in rows if not row.is_refused]
     return render(
         desk,
         "plan/publish_many.html",

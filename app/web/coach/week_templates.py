@@ -9,6 +9,7 @@ from starlette.responses import Response
 
 from app.coaching.planner import WEEKDAYS
 from app.coaching.weeks import week_start
+from app.usecases.gate import planned_clients
 from app.usecases.plan_many import templates as use
 from app.usecases.plan_many.templates import TemplateLine
 from app.web.coach.plan_views import near
@@ -85,7 +86,7 @@ def remove_form(desk: CoachDesk, template_id: int) -> Response:
 
 
 def _page(desk: Desk, fields: Fields, *, status: int) -> Response:
-    clients = use.planned_clients(desk.db, actor=desk.person, now=desk.now)
+    clients = planned_clients(desk.db, actor=desk.person, now=desk.now)
     lines = use.every_template(desk.db)
     return render(
         desk,
