@@ -64,6 +64,7 @@ def test_the_newest_answers_are_those_of_the_latest_day_then_the_latest_entered(
     assert newest_answers(history()) is None
     assert newest_answers(history(screening=(old, new))) == newest_answers(history(screening=(new, old))) == new
     assert newest_answers(history(screening=(same_day, new, old))) == same_day
+    assert newest_answers(history(screening=(new, same_day, old))) == same_day
 
 
 @pytest.mark.parametrize(
@@ -231,6 +232,7 @@ def test_both_wishes_are_decided() -> None:
             },
             NO,
         ),
+        ({"screening": (answers(id=1, answered_on=ago(60), symptoms=YES), answers(id=2, answered_on=ago(10)))}, YES),
     ],
 )
 def test_a_symptom_stands_until_a_paper_and_answers_after_it(records: dict, symptoms: YesNo) -> None:
@@ -272,6 +274,17 @@ def after(**changes):
             False,
         ),
         ({"screening": (BEFORE, after(answered_on=ago(30), disease=YES))}, False),
+        ({"screening": (BEFORE, after(answered_on=ago(30), details_json='{"news": "yes"}'))}, False),
+        (
+            {
+                "screening": (
+                    answers(id=2, answered_on=ago(40), disease=YES),
+                    answers(id=3, answered_on=ago(40)),
+                    after(id=4, disease=YES),
+                )
+            },
+            True,
+        ),
         ({"screening": (BEFORE, after(answered_on=ago(29), disease=YES))}, True),
         ({"screening": (answers(id=1, answered_on=ago(30)), after(disease=YES))}, True),
         ({"screening": (answers(id=1, answered_on=ago(50), disease=YES), after(id=3, disease=YES))}, False),

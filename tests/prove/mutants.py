@@ -7,8 +7,8 @@ changes, so an explained survivor loses its explanation when a line is added; an
 What is changed: arithmetic, comparisons (the limit itself, and the whole turned round), `and` and `or` (turned, and
 each part left out), `not`, signs, numbers (both ways), True and False, conditions (turned round, and never true),
 answers (None), statements with an effect (left out), parts of tuples, lists, sets and tables (left out), members of
-an enumeration (another one that the module names), and pairs such as min and max. What is not: words, type
-annotations, decorators.
+an enumeration (another one that the module names), and pairs such as min and max. What is not: words, the
+names in __all__, type annotations, decorators.
 """
 
 from __future__ import annotations
@@ -138,7 +138,9 @@ def _code_inside(node: ast.AST) -> Iterator[ast.AST]:
 
 
 def _is_no_code(node: ast.AST) -> bool:
-    """Words with figures in them, imports, and the name of a type such as Callable[[int], int]."""
+    """Words with figures in them, imports, names handed on, and the name of a type such as Callable[[int], int]."""
+    if isinstance(node, ast.Assign) and any(ast.unparse(target) == "__all__" for target in node.targets):
+        return True
     is_type = isinstance(node, ast.Subscript) and isinstance(node.value, ast.Name) and node.value.id in _TYPES
     return is_type or isinstance(node, ast.JoinedStr | ast.Import | ast.ImportFrom)
 

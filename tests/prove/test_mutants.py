@@ -62,6 +62,7 @@ def test_every_kind_of_fault_is_made(source, instead):
         "x = Callable[[A, B], C | None]",
         "x = isinstance(a, int | Missing)",
         "import a",
+        "__all__ = ['a', 'b']",
         "@d(3)\nclass A(B): ...",
         "def f():\n    return None",
     ],
