@@ -12,7 +12,7 @@ from app.usecases.forecasting import Reckoned
 from app.web.deps import House
 
 #: Seconds after the start, between two looks, and between two clients, so that pages come first.
-FIRST_LOOK_S, NEXT_LOOK_S, BREATH_S = 10.0, 30.0, 0.5
+FIRST_LOOK_S, NEXT_LOOK_S, BREATH_S = 10.0, 30.0, 2.0
 _log = logging.getLogger(__name__)
 
 

@@ -78,7 +78,7 @@ def test_the_page_says_when_what_it_waits_for_and_why(page, coach, on_the_way, m
 def test_the_first_forecast_is_announced_and_not_reckoned_by_the_page(coach, on_the_way):
     text = text_of(coach, on_the_way)
 
-    assert "A forecast is being made; it stands here within a few minutes." in text
+    assert "A forecast is being made; look again in a few minutes." in text
     assert not BETWEEN.search(text)
     assert due(coach)
 

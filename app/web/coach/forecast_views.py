@@ -33,7 +33,7 @@ def forecast_view(history: History, kept: KeptForecast | None, rules: Rules) -> 
     if reason is not None:
         return ForecastView(reason_words(reason) or "")
     if kept is None or reason_words(kept.forecast.outlook) is not None:
-        return ForecastView("A forecast is being made; it stands here within a few minutes.")
+        return ForecastView("A forecast is being made; look again in a few minutes.")
     one = kept.forecast
     return ForecastView(
         sentence=forecast_words(one, rules),
