@@ -11,11 +11,11 @@ from typing import Any
 from app.coaching.access import Role
 from app.coaching.consents import CONSENT_TEXTS
 from app.coaching.fitness_tests import FitnessTest
-from app.coaching.holds import Hold, IllnessReturn, SymptomReport
+from app.coaching.holds import Hold, HoldKind, IllnessReturn, SymptomReport
 from app.coaching.people import AvailableDay, Client, Contact, Goal, Leave
 from app.coaching.phases import DecisionKind, PhaseDecision
 from app.coaching.prescriptions import Block, PlannedSession, PlannedWeek
-from app.coaching.readiness import ReadinessNote
+from app.coaching.readiness import Illness, ReadinessNote
 from app.coaching.screening import BloodPressure, Clearance, Consent, ScreeningAnswers
 from app.coaching.session_logs import RoundDone, SessionLog
 from app.simulation.rows import Rows, row_of
@@ -35,8 +35,12 @@ from app.storage.tables import illness, people, safety, training
 
 def add_record(rows: Rows, record: Record) -> None:
     """Every row of one client's record."""
+    ill: Hold | None = None
     for entry in record.entries:
         _WRITERS[type(entry)](rows, entry)
+        if isinstance(entry, ReadinessNote):
+            _illness_goes_on(rows, entry, ill)
+        ill = _illness_after(entry, ill)
     client = row_of(Client, record.client) | {"created_at": record.joined.at}
     rows.by_table[people.ClientRow].append(client)
     rows.by_table[safety.HoldRow] += [row_of(Hold, one) for one in record.holds.values()]
@@ -195,6 +199,27 @@ def _note(rows: Rows, entry: ReadinessNote) -> None:
         subject="readiness note",
         subject_id=entry.id,
         change={"after": {"noted_on": entry.noted_on, "illness": entry.illness, "origin": entry.origin}},
+    )
+
+
+def _illness_after(entry: object, ill: Hold | None) -> Hold | None:
+    if isinstance(entry, Hold) and entry.kind is HoldKind.ILLNESS:
+        return entry
+    lifted = entry.hold if isinstance(entry, Lifted) else None
+    return None if ill and lifted and lifted.id == ill.id else ill
+
+
+def _illness_goes_on(rows: Rows, note: ReadinessNote, ill: Hold | None) -> None:
+    if ill is None or note.illness in (None, Illness.NONE) or note.noted_on <= ill.began_on:
+        return
+    rows.trace(
+        at=note.entered_at,
+        person_id=note.person_id,
+        client_id=note.client_id,
+        action="illness_goes_on",
+        subject="hold",
+        subject_id=ill.id,
+        change={"after": {"ill_on": note.noted_on, "illness": note.illness}},
     )
 
 
