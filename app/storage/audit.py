@@ -135,6 +135,12 @@ def entries_on(db: Session, *, subject: str, since: datetime) -> list[AuditEntry
     return _entries(db, *where, most=1000)
 
 
+def entries_of(db: Session, *, client_id: int, subject: str, since: datetime) -> list[AuditEntry]:
+    """A client's entries about one thing from an instant on, newest first."""
+    where = (AuditRow.client_id == client_id, AuditRow.subject == subject, AuditRow.at >= since)
+    return _entries(db, *where, most=1000)
+
+
 def entry(db: Session, *, entry_id: int) -> AuditEntry | None:
     """An entry by id."""
     return next(iter(_entries(db, AuditRow.id == entry_id, most=1)), None)

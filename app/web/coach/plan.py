@@ -21,14 +21,19 @@ from app.coaching.weeks import week_start
 from app.coaching.words import counted
 from app.usecases import fridge_sheet, plan_publishing, planning
 from app.usecases.plan_publishing import Sending
+from app.usecases.plan_sessions import mending
 from app.usecases.plan_sessions.astray import AstrayWay, mend_astray, seen_of
 from app.usecases.plan_sessions.copying import copy_week
+from app.usecases.plan_sessions.keeping import ChangedMeanwhile
 from app.usecases.plan_sessions.opening import open_for_adding
+from app.usecases.plan_sessions.whole import open_plan
+from app.web.coach.plan_session_views import differences
 from app.web.coach.plan_views import (
     EntryView,
     blocks_words,
     breach_views,
     entry_view,
+    found_views,
     mendings,
     near,
     overtaken_words,
@@ -47,6 +52,7 @@ router = APIRouter()
 WEEKS_A_STEP = timedelta(weeks=4)
 MOST_WEEKS = 30
 MESSAGE_MOST = 4000
+MEND_MOST = 4000
 
 
 @router.get("/plan")
@@ -62,10 +68,10 @@ def plan_page(desk: CoachDesk, client_id: int, week: date | None = None) -> Resp
     return _plan_page(desk, client_id, near(week, desk.today), Fields(initial={}), status=200)
 
 
-def _plan_page(desk: Desk, client_id: int, from_on: date, fields: Fields, *, status: int) -> Response:
-    page = planning.open_plan(
-        desk.db, actor=desk.person, client_id=client_id, from_on=from_on, rules=desk.rules, now=desk.now
-    )
+def _plan_page(
+    desk: Desk, client_id: int, from_on: date, fields: Fields, *, status: int, stale: ChangedMeanwhile | None = None
+) -> Response:
+    page = open_plan(desk.db, actor=desk.person, client_id=client_id, from_on=from_on, rules=desk.rules, now=desk.now)
     return render(
         desk,
         "plan/page.html",
@@ -75,8 +81,9 @@ def _plan_page(desk: Desk, client_id: int, from_on: date, fields: Fields, *, sta
         phase=PHASE_WORDS[page.phase] if page.phase else "no phase yet",
         blocks=blocks_words(page.block, page.block_week, page.next_block),
         weeks=week_views(page.client, page.weeks, page.today),
-        standing=standing_views(page.standing, client_id),
-        found=breach_views(page.found, client_id),
+        standing=standing_views(page),
+        found=found_views(page),
+        differences=differences(stale.before, stale.newest) if stale else (),
         astray=[f"{day_words(one.planned_on)}: {one.title}" for one in page.hard_astray],
         astray_seen=seen_of(page.hard_astray),
         before=(page.first_on - WEEKS_A_STEP).isoformat(),
@@ -114,6 +121,54 @@ def hard_ahead_form(desk: CoachDesk, client_id: int) -> Response:
     done = "made easy" if way is AstrayWay.EASE else "cancelled"
     hard = "1 hard session" if count == 1 else f"{count} hard sessions"
     return see_other(desk, f"/clients/{client_id}/plan", flash=f"{hard} {done}; the client sees it with your reason.")
+
+
+@router.post("/clients/{client_id}/plan/mend")
+def mend_form(desk: CoachDesk, client_id: int) -> Response:
+    """Apply a one-click mend, for the versions it was made for."""
+    open_for_adding(desk.db, actor=desk.person, client_id=client_id, now=desk.now)
+    fields = Fields(desk.form)
+    from_on = near(fields.day("week"), desk.today)
+    key = fields.text("mend", most=MEND_MOST) or ""
+    if fields.errors:
+        return _plan_page(desk, client_id, from_on, fields, status=422)
+    try:
+        mend = mending.apply_mend(
+            desk.db,
+            actor=desk.person,
+            client_id=client_id,
+            from_on=from_on,
+            key=key,
+            rules=desk.rules,
+            now=desk.now,
+        )
+    except ChangedMeanwhile as stale:
+        fields.refuse("", f"{stale.author} changed this session meanwhile. Nothing was changed by you.")
+        return _plan_page(desk, client_id, from_on, fields, status=409, stale=stale)
+    except (Refused, StaleEdit) as refusal:
+        fields.refuse("", str(refusal))
+        status = 409 if isinstance(refusal, StaleEdit) else 422
+        return _plan_page(desk, client_id, from_on, fields, status=status)
+    where = f"/clients/{client_id}/plan?week={from_on.isoformat()}"
+    return see_other(desk, where, flash=f"Done: {mend.words}. {mend.costs} It waits as a draft.")
+
+
+@router.post("/clients/{client_id}/plan/mend-back")
+def mend_back_form(desk: CoachDesk, client_id: int) -> Response:
+    """Take a mend of today back; nothing of it was published."""
+    open_for_adding(desk.db, actor=desk.person, client_id=client_id, now=desk.now)
+    fields = Fields(desk.form)
+    from_on = near(fields.day("week"), desk.today)
+    mend_id = fields.whole("mend", lowest=1, highest=10**12)
+    if mend_id is None or fields.errors:
+        return _plan_page(desk, client_id, from_on, fields, status=422)
+    try:
+        words = mending.take_back_mend(desk.db, actor=desk.person, client_id=client_id, mend_id=mend_id, now=desk.now)
+    except (Refused, StaleEdit) as refusal:
+        fields.refuse("", str(refusal))
+        return _plan_page(desk, client_id, from_on, fields, status=409)
+    where = f"/clients/{client_id}/plan?week={from_on.isoformat()}"
+    return see_other(desk, where, flash=f"Taken back: {words}. What stood before is a draft again.")
 
 
 @router.post("/clients/{client_id}/plan/copy-week")

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Any
 
@@ -30,7 +29,7 @@ from app.web.coach.plan_session_form import (
     read_wish,
     typed_words,
 )
-from app.web.coach.plan_session_views import version_views
+from app.web.coach.plan_session_views import DifferenceView, version_views
 from app.web.coach.plan_views import MODE_OPTIONS, PROTOCOL_OPTIONS, breach_views, near
 from app.web.deps import CoachDesk, Desk
 from app.web.filters import day
@@ -46,16 +45,6 @@ _OPTIONS: dict[str, Any] = {
     "protocol_options": PROTOCOL_OPTIONS,
 }
 _SHIFTS = {"before": timedelta(days=-1), "after": timedelta(days=1)}
-
-
-@dataclass(frozen=True, slots=True)
-class DifferenceView:
-    """One field of a stale edit: as opened, as it is now, as typed."""
-
-    label: str
-    before: str
-    now: str
-    typed: str
 
 
 @router.get("/plan/sessions/{planned_session_id}")

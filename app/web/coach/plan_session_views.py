@@ -8,6 +8,7 @@ from datetime import date
 from app.coaching.prescriptions import PlannedSession
 from app.coaching.weeks import local_day
 from app.usecases.plan_sessions.opening import SessionPage
+from app.web.coach.plan_session_form import COMPARED, in_words, initial_values
 from app.web.filters import clock, day_year, minutes
 
 
@@ -25,6 +26,24 @@ class VersionView:
     reason: str | None
     is_start_of_day: bool
     seen: str
+
+
+@dataclass(frozen=True, slots=True)
+class DifferenceView:
+    """One field of a stale edit: as opened, as it is now, as typed; None where nothing was typed."""
+
+    label: str
+    before: str
+    now: str
+    typed: str | None = None
+
+
+def differences(before: PlannedSession, now: PlannedSession) -> tuple[DifferenceView, ...]:
+    """What changed between two versions, field by field."""
+    was, new = initial_values(before), initial_values(now)
+    rows = [DifferenceView(label, in_words(name, was[name]), in_words(name, new[name])) for name, label in COMPARED]
+    gone = [DifferenceView("Takes place", "yes", "cancelled")] if now.is_cancelled and not before.is_cancelled else []
+    return (*gone, *(row for row in rows if row.before != row.now))
 
 
 def version_views(page: SessionPage) -> tuple[VersionView, ...]:

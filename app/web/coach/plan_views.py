@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 from app.coaching.block_order import block_end, block_words
 from app.coaching.lookahead import Breach, Level
 from app.coaching.lookahead_gathered import Gathered
+from app.coaching.lookahead_mend_values import Mend
+from app.coaching.lookahead_mend_ways import tries_for
 from app.coaching.lookahead_values import UNASKED
 from app.coaching.people import Client, Mode
 from app.coaching.plan_weeks import STANDING_WORDS, PlanDay, PlanEntry, PlanWeek, Standing
@@ -18,6 +20,7 @@ from app.coaching.reasons import Why
 from app.coaching.session_steps import NOUNS
 from app.coaching.weeks import week_start
 from app.coaching.words import counted, short_day
+from app.usecases.plan_sessions.whole import PlanPage
 from app.web.filters import minutes
 
 #: An address may name any week; further away than this nothing is ever planned.
@@ -91,6 +94,10 @@ class BreachView:
     #: Where it is mended, and the words of that link; "" when nowhere in particular.
     mend_address: str = ""
     mend_label: str = ""
+    #: One-click mends, the mildest first.
+    mends: tuple[Mend, ...] = ()
+    #: Said where a change of the plan could mend it and none is found; "" otherwise.
+    unmended: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -142,9 +149,34 @@ def breach_views(found: Sequence[Breach | Gathered], client_id: int) -> tuple[Br
     return tuple(_breach(one, LEVEL_HEADS[one.level], client_id) for one in found)
 
 
-def standing_views(found: Sequence[Gathered], client_id: int) -> tuple[BreachView, ...]:
-    """What a plan breaks as it stands, named by what is broken."""
-    return tuple(_breach(one, STANDING_HEADS[one.kind], client_id) for one in found)
+def found_views(page: PlanPage) -> tuple[BreachView, ...]:
+    """What publishing the drafts of a plan would break, with its mends."""
+    return _with_mends(page, page.found, breach_views(page.found, page.client.id), page.found_mends)
+
+
+def standing_views(page: PlanPage) -> tuple[BreachView, ...]:
+    """What a plan breaks as it stands, named by what is broken, with its mends."""
+    views = [_breach(one, STANDING_HEADS[one.kind], page.client.id) for one in page.standing]
+    return _with_mends(page, page.standing, views, page.standing_mends)
+
+
+def _with_mends(
+    page: PlanPage, found: Sequence[Gathered], views: Sequence[BreachView], mends: Sequence[tuple[Mend, ...]]
+) -> tuple[BreachView, ...]:
+    if not page.may_plan:
+        return tuple(views)
+    return tuple(
+        replace(view, mends=offered, unmended=_unmended(one, offered, page.today))
+        for view, one, offered in zip(views, found, mends, strict=True)
+    )
+
+
+def _unmended(one: Gathered, offered: tuple[Mend, ...], today: date) -> str:
+    if offered or not tries_for(one.kind):
+        return ""
+    if one.on == today:
+        return "It is about today, which the client has: open the session to make it easy or move it."
+    return "No single change of the plan mends this."
 
 
 def _breach(one: Breach | Gathered, word: str, client_id: int) -> BreachView:
