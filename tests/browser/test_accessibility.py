@@ -57,6 +57,10 @@ COACH_STATES = [
     "/morning/{held_id}/put-off?signal=symptom",
     "/morning/{held_id}/handled?signal=symptom",
     "/roster?q=nobody+of+this+name",
+    "/plan/board?week=2026-11-30",
+    "/plan/lay?client={ready_id}&week=2026-11-23",
+    "/plan/publish-many?week=2026-11-23&weeks=8",
+    "/plan/group-sheet/print?k{ready_id}=yes&k{held_id}=yes",
     "/workings?q=hrmax&formula=hrmax_opinions&computed=yes&age_years=60&sex=F",
     "/workings?q=hrmax&formula=hrmax_tanaka_2001&computed=yes&age_years=9",
     "/workings?q=clearance&formula=screening_decision&computed=yes&active=no&symptoms=no&disease=yes&wanted=vigorous"
@@ -70,7 +74,7 @@ PHONE_STATES = [
 
 #: The pages that are full in a practice a year old, and six of its clients.
 DEMO_PAGES = [
-    *("/morning", "/roster", "/plan", "/tests", "/month/2026-10", "/entry/group", "/practice/trail"),
+    *("/morning", "/roster", "/plan", "/tests", "/month/2026-10", "/entry/group", "/practice/trail", "/plan/board"),
     *(f"/clients/{number}" for number in range(1, 25, 4)),
     *(f"/clients/{number}/promotion" for number in range(2, 25, 8)),
     *(f"/clients/{number}/weeks/eight" for number in range(3, 25, 8)),
