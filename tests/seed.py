@@ -26,6 +26,7 @@ from app.storage import (
     scans,
     session_logs,
     signals,
+    told_away,
     week_templates,
 )
 from app.usecases.accounts import begin_login, create_coach
@@ -160,6 +161,14 @@ def add_template(db: Session, *, client: Client, name: str = "Three easy walks")
     days = [TODAY - timedelta(days=TODAY.weekday()) + timedelta(days=n) for n in (0, 2, 4)]
     sessions = [template_session(factories.planned(planned_on=day)) for day in days]
     return week_templates.add(db, name=name, sessions=sessions, person_id=client.coach_id, at=NOW)
+
+
+def add_told_away(db: Session, *, client: Client, **changes: Any) -> int:
+    """Days away (factories.told_away with changes): eight days off up to yesterday, told by the client today."""
+    person_id = changes.pop("person_id", client_person(db, client).id)
+    days = {"from_on": TODAY - timedelta(days=8), "until_on": TODAY - timedelta(days=1), "told_at": NOW}
+    wished = factories.told_away(**(days | changes))
+    return told_away.add(db, told=replace(wished, client_id=client.id, person_id=person_id))
 
 
 def add_phase(db: Session, *, client: Client, **changes: Any) -> int:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from app.coaching.hold_rules import WELL_DAYS_BEFORE_HARD
-from app.coaching.holds import ComputedStop, Hold, IllnessReturn, Stops
+from app.coaching.holds import ComputedStop, Hold, HoldKind, IllnessReturn, Stops
 from app.coaching.people import Client, age_on
 from app.coaching.questions import named_medicines
 from app.coaching.readiness import Illness, ReadinessNote
@@ -20,6 +20,8 @@ HALF_DAYS_MOST = 14
 ADVICE_FROM_YEARS = 65
 #: Medicine groups that speak of heart or vessels.
 _HEART_MEDICINES = frozenset({"beta_blocker", "rhythm", "device_or_rhythm", "pressure", "nitrates", "blood_thinner"})
+FEVER_CAUSE = "Fever, or signs in the chest, the stomach or the whole body"
+ABOVE_NECK_CAUSE = "Ill above the neck only"
 NEW_SIGNS = "New dizziness, chest pain, breathlessness or a racing heart: stop and see a doctor."
 
 
@@ -34,6 +36,16 @@ class ReturnPath:
     def is_over(self, today: date) -> bool:
         """Whether everything is as usual again."""
         return today >= self.hard_from
+
+
+def illness_pause(illness: Illness | None, open_holds: Sequence[Hold]) -> tuple[HoldKind, Stops, str] | None:
+    """The pause an illness asks for, its kind, what it stops and its cause; None when one as wide stands already."""
+    standing = {one.stops for one in open_holds if one.kind is HoldKind.ILLNESS}
+    if illness is Illness.FEVER_OR_BELOW and Stops.ALL not in standing:
+        return HoldKind.ILLNESS, Stops.ALL, FEVER_CAUSE
+    if illness is Illness.ABOVE_NECK and not standing:
+        return HoldKind.ILLNESS, Stops.HARD, ABOVE_NECK_CAUSE
+    return None
 
 
 def last_ill_on(hold: Hold, notes: Sequence[ReadinessNote]) -> date:

@@ -8,6 +8,7 @@ from datetime import date
 from app.coaching.history import History
 from app.coaching.people import ClientState
 from app.coaching.rules import Rules
+from app.coaching.signals_away import AWAY_RULES
 from app.coaching.signals_contact import CONTACT_RULES
 from app.coaching.signals_hard_done import HARD_DONE_RULES
 from app.coaching.signals_papers import PAPER_RULES
@@ -54,6 +55,7 @@ NAMES = (
     "incident_open",
     "hard_today_in_doubt",
     "readiness_down",
+    "days_away_told",
     "spacing",
     "ceiling",
     "not_started",
@@ -96,7 +98,7 @@ def rules_for(state: ClientState) -> tuple[Rule, ...]:
         return ()
     if state is ClientState.PAUSED:
         return (*SAFETY_RULES, *HARD_DONE_RULES, *PAPER_RULES)
-    return (*SAFETY_RULES, *HARD_DONE_RULES, *PAPER_RULES, *PLAN_RULES, *PROGRESS_RULES, *CONTACT_RULES)
+    return (*SAFETY_RULES, *HARD_DONE_RULES, *PAPER_RULES, *PLAN_RULES, *AWAY_RULES, *PROGRESS_RULES, *CONTACT_RULES)
 
 
 def signals(history: History, today: date, rules: Rules) -> tuple[Signal, ...]:

@@ -62,6 +62,7 @@ class Act(StrEnum):
     LIFT = "lift"
     START = "start"
     INCIDENTS = "incidents"
+    DAYS_AWAY = "days_away"
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from enum import StrEnum
@@ -70,3 +71,12 @@ class ToldAway:
         """What is told, as the head of a sentence: "Off Mon 2 Nov to Thu 12 Nov, 11 days"."""
         head = "Off" if self.kind is AwayKind.OFF else f"Travels, {POSSIBLE_WORDS[self.possible]} possible:"
         return f"{head} {short_day(self.from_on)} to {short_day(self.until_on)}, {counted(self.days, 'day')}"
+
+
+def waiting_words(told: Sequence[ToldAway]) -> str:
+    """What a client reads of what waits for the coach's answer; empty when nothing does."""
+    waiting = [one for one in told if one.is_open]
+    if not waiting:
+        return ""
+    said = "; ".join(f"{one.words[:1].lower()}{one.words[1:]}" for one in waiting)
+    return f"You told your coach: {said}. Your coach decides; until then your plan stands."

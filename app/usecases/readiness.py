@@ -13,6 +13,7 @@ from app.coaching.access import Action, Actor
 from app.coaching.heart_rate_trust import trust_of
 from app.coaching.history import History
 from app.coaching.holds import Hold, HoldKind, Stops
+from app.coaching.illness_return import illness_pause
 from app.coaching.people import Client, Mode, Origin
 from app.coaching.questions import named_medicines
 from app.coaching.readiness import Illness, ReadinessNote
@@ -28,8 +29,6 @@ from app.usecases.gate import open_record
 
 CLIENT_DAYS_BACK = 30
 WINDOW_BACK_DAYS = 60
-FEVER_CAUSE = "Fever, or signs in the chest, the stomach or the whole body"
-ABOVE_NECK_CAUSE = "Ill above the neck only"
 MEDICINE_CAUSE = "A medicine was changed"
 
 
@@ -169,10 +168,8 @@ def _pauses(
     db: Session, client_id: int, entry: ReadinessEntry, *, actor: Actor, origin: Origin, now: datetime
 ) -> tuple[int, ...]:
     open_holds = [one for one in safety.holds_of(db, client_id=client_id) if one.lifted_at is None]
-    wanted = [
-        *_illness_hold(entry.illness, open_holds),
-        *_medicine_hold(entry.medicine_changed, open_holds),
-    ]
+    ill = illness_pause(entry.illness, open_holds)
+    wanted = [*([ill] if ill else []), *_medicine_hold(entry.medicine_changed, open_holds)]
     raised = [
         felt_wrong.raise_traced(
             db,
@@ -191,16 +188,6 @@ def _pauses(
     if entry.fall is not Fall.NO:
         raised.append(_report_fall(db, client_id, entry, actor=actor, origin=origin, now=now))
     return tuple(raised)
-
-
-def _illness_hold(illness: Illness | None, open_holds: Sequence[Hold]) -> list[tuple[HoldKind, Stops, str]]:
-    """The pause an illness asks for, unless one as wide stands already."""
-    standing = {one.stops for one in open_holds if one.kind is HoldKind.ILLNESS}
-    if illness is Illness.FEVER_OR_BELOW and Stops.ALL not in standing:
-        return [(HoldKind.ILLNESS, Stops.ALL, FEVER_CAUSE)]
-    if illness is Illness.ABOVE_NECK and not standing:
-        return [(HoldKind.ILLNESS, Stops.HARD, ABOVE_NECK_CAUSE)]
-    return []
 
 
 def _trace_illness_goes_on(

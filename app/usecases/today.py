@@ -26,6 +26,7 @@ from app.coaching.reasons import StaleEdit
 from app.coaching.rules import Rules
 from app.coaching.screening_decision import screening_due
 from app.coaching.session_logs import SessionLog
+from app.coaching.told_away import waiting_words
 from app.coaching.weeks import local_day, start_of_day, week_days, week_start
 from app.storage import clients, history, illness, prescriptions
 from app.storage.audit import leave_trace
@@ -80,6 +81,8 @@ class TodayView:
     return_lines: tuple[str, ...]
     #: What heat asks of a hard session today; None when nothing.
     heat: str | None
+    #: What was told of days away and waits for the coach; empty when nothing does.
+    told_words: str
     #: Why the screening questions are due; None while the answers are fresh.
     questions_due: str | None
 
@@ -130,6 +133,7 @@ def load(db: Session, *, actor: Actor, client_id: int, rules: Rules, now: dateti
         or any(one.planned_on >= today - timedelta(days=UNANSWERED_DAYS) for one in found.planned),
         return_lines=return_lines(found.illness_returns, today),
         heat=caution_today(found, illness.heat_on(db, day=today), today),
+        told_words=waiting_words(found.told_away),
         questions_due=screening_due(found, today, rules),
     )
 

@@ -35,6 +35,7 @@ OUTPUTS = (
     Output("/me/done/{log_id}", ("phone/done_kept.html",), False, "what was said about one session"),
     Output("/me/done/{log_id}/change", ("phone/done.html",), False, "what was said about one session, to correct it"),
     Output("/me/how-i-am", ("phone/how_i_am.html",), False, "nothing"),
+    Output("/me/days-away", ("phone/days_away.html",), False, "days told, and what became of the plan in a word"),
     Output("/me/my-way", ("phone/my_way.html",), False, "phase, block and conditions"),
     Output("/me/my-way/questions", ("phone/questions.html",), False, "nothing"),
     Output("/me/intake", ("phone/intake_begin.html",), False, "nothing"),

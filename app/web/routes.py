@@ -16,6 +16,7 @@ from app.web.coach import (
     client_file,
     client_records,
     compare,
+    days_away,
     entry,
     fitness_tests,
     group_blocks,
@@ -42,6 +43,7 @@ from app.web.coach import (
     week_templates,
     workings,
 )
+from app.web.phone import days_away as phone_days_away
 from app.web.phone import done, felt_wrong, how_i_am, intake, my_way, questions, today
 
 ROUTERS: tuple[APIRouter, ...] = (
@@ -67,6 +69,7 @@ ROUTERS: tuple[APIRouter, ...] = (
     client_file.router,
     client_edit.router,
     client_records.router,
+    days_away.router,
     fitness_tests.router,
     compare.router,
     board.router,
@@ -86,6 +89,7 @@ ROUTERS: tuple[APIRouter, ...] = (
     today.router,
     done.router,
     how_i_am.router,
+    phone_days_away.router,
     my_way.router,
     questions.router,
     intake.router,

@@ -139,6 +139,9 @@ def _interval_client(db: Session, people: People) -> dict[str, object]:
         "planned_session_id": planned_id,
         "log_id": log_id,
         "hold_id": old_hold,
+        "away_id": seed.add_told_away(
+            db, client=ilse, from_on=TODAY + timedelta(days=9), until_on=TODAY + timedelta(days=15)
+        ),
         "login_id": accounts.logins_of(db, person_id=person.id, now=NOW)[0].id,
         "person_id": people.stand_in.id,
         "setting": "base_weeks",

@@ -32,6 +32,7 @@ RECORDS = {
     "clearance_id",
     "scan_id",
     "incident_id",
+    "away_id",
 }
 #: Names that do not.
 OTHERS = {
@@ -48,6 +49,8 @@ FEWEST_ROUTES = 130
 #: a mistaken lifting or easy version back. Everything else is the client's own coach's to decide.
 STAND_IN_MAY = {
     "/clients/{client_id}/contact",
+    "/clients/{client_id}/days-away",
+    "/clients/{client_id}/days-away/{away_id}/back",
     "/clients/{client_id}/entry",
     "/clients/{client_id}/entry/felt-wrong",
     "/clients/{client_id}/entry/questions",
@@ -78,6 +81,7 @@ STAND_IN_MAY = {
 }
 #: Good answers to the forms that are read before the record is opened, so that a refusal is the gate's.
 FILLED_IN = {
+    "because": "Enough done",
     "base_reason": "Long away",
     "given_on": "2026-11-20",
     "kind": "health_data",
@@ -154,6 +158,7 @@ def _records(db, client) -> dict[str, object]:
         "incident_id": seed.add_incident(db, client=client),
         "note_id": seed.add_note(db, client=client),
         "handled_id": seed.add_handled(db, client=client),
+        "away_id": seed.add_told_away(db, client=client),
         "login_id": accounts.logins_of(db, person_id=person.id, now=seed.NOW)[0].id,
     }
 

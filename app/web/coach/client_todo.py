@@ -38,7 +38,7 @@ def to_do(file: ClientFile) -> tuple[ToDo, ...]:
     """What waits for the coach, the pressing first; nothing for somebody who paused or left."""
     if file.head.client.state in _NOT_TRAINING:
         return ()
-    found = (_phase(file), _questions(file), _consents(file))
+    found = (_phase(file), _questions(file), _consents(file), _days_away(file))
     return tuple(one for one in found if one is not None)
 
 
@@ -62,6 +62,14 @@ def _consents(file: ClientFile) -> ToDo | None:
     if said is None:
         return None
     return ToDo(said, ways_to_agree(file.head.client, is_signed_in=file.is_signed_in, may_log=file.head.may_log))
+
+
+def _days_away(file: ClientFile) -> ToDo | None:
+    waiting = [one.words for one in file.history.told_away if one.is_open]
+    if not waiting:
+        return None
+    links = ((f"/clients/{file.head.client.id}/days-away", "Look at the changed plan"),)
+    return ToDo(f"{'; '.join(waiting)}. A changed plan waits for your answer.", links if file.head.may_decide else ())
 
 
 def ways_to_ask(client: Client, *, is_signed_in: bool) -> tuple[tuple[str, str], ...]:

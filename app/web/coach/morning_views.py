@@ -212,6 +212,7 @@ def _act(one: MorningLine, signal: Signal, act: Act) -> ActView | None:
         Act.SEND_QUESTIONS: _questions(one),
         Act.LIFT: ActView("go", f"/holds/{signal.hold_id}/lift", "Read it and lift", "l"),
         Act.INCIDENTS: ActView("go", f"{base}/incidents", "Incident page", "i"),
+        Act.DAYS_AWAY: ActView("go", f"{base}/days-away", "The changed plan", "g"),
         Act.START: ActView("go", f"{base}/start", "Start the base", "b"),
     }
     return table.get(act)

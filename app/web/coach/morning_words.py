@@ -40,6 +40,7 @@ SIGNAL_WORDS = {
     "incident_open": "incident open",
     "hard_today_in_doubt": "hard session in doubt",
     "readiness_down": "readiness down",
+    "days_away_told": "days away",
     "spacing": "hard sessions too close",
     "ceiling": "fortnight ceiling",
     "not_started": "not started",
