@@ -8,9 +8,11 @@ import pytest
 
 from app.coaching.condition import Condition, Group, State
 from app.coaching.consents import CONSENT_TEXTS
+from app.coaching.facts import facts_of
 from app.coaching.hold_rules import HOLD_WORDS, LIFTED_BY
 from app.coaching.holds import HoldKind, Stops
-from app.coaching.promotion_safety import safety_conditions
+from app.coaching.people import Sex
+from app.coaching.promotion_safety import DOES_NOT_APPLY, safety_conditions
 from app.coaching.reasons import Provenance
 from app.coaching.rules import Rules
 from app.coaching.screening import ClearanceState, ConsentKind, Intensity, YesNo
@@ -69,6 +71,22 @@ def test_there_are_nine_in_this_order_and_all_are_safety() -> None:
     assert {one.group for one in found} == {Group.SAFETY}
 
 
+def test_each_says_how_far_it_can_be_trusted() -> None:
+    of = {one.key: one.why.provenance for one in safety_conditions(history(pressures=(pressure(),)), TODAY, RULES)}
+
+    assert of.pop("screening") is Provenance.PUBLISHED_SECOND_HAND
+    assert (of.pop("clearance"), of.pop("transition")) == (Provenance.FROM_MEMORY, Provenance.FROM_MEMORY)
+    assert set(of.values()) == {Provenance.HOUSE}
+    assert line("pressure").why.provenance is Provenance.HOUSE
+
+
+def test_facts_that_are_known_are_used() -> None:
+    done = facts_of(history(logs=base_weeks(12)), TODAY, RULES)
+    found = safety_conditions(history(), TODAY, RULES, facts=done)
+
+    assert [one.value for one in found if one.key == "transition"] == ["12 weeks"]
+
+
 # The practice's own list of conditions, "From base to hard work".
 
 
@@ -95,6 +113,16 @@ def test_a_screening_that_objects_says_what_comes_next() -> None:
         "later, after a gradual build-up, asked 10 days ago",
         "Start light to moderate and progress gradually; hard work after the transition weeks.",
     )
+
+
+def test_answers_older_than_a_symptom_are_asked_again() -> None:
+    felt = hold(began_on=ago(8), lifted_at=at(ago(6)))
+    records = {"holds": (felt,), "clearances": (clearance(given_on=ago(7)),)}
+    state, value, change = said(line("screening", screening=(answers(answered_on=ago(9)),), **records))
+
+    assert (state, value) == (NOT_MET, "asked 9 days ago")
+    assert str(change).startswith("Something felt wrong on 27 September 2026, after the last answers")
+    assert line("screening", screening=(answers(answered_on=ago(7)),), **records).state is MET
 
 
 def test_the_screening_opens_to_the_table() -> None:
@@ -289,6 +317,20 @@ WORD = "The maternity provider's written word, dated after the answer."
 )
 def test_the_pregnancy_answer_is_current(asked: tuple, papers: tuple, expected: tuple) -> None:
     assert said(line("pregnancy", screening=asked, clearances=papers, **YOUNG)) == expected
+
+
+@pytest.mark.parametrize(
+    ("who", "asked", "expected"),
+    [
+        ({"sex": Sex.MALE}, (), (MET, DOES_NOT_APPLY, None)),
+        ({"sex": Sex.MALE}, (answers(answered_on=ago(200)),), (MET, DOES_NOT_APPLY, None)),
+        ({"sex": Sex.MALE}, (answers(pregnant=YesNo.YES),), (NOT_MET, "yes", WORD)),
+        ({"born_on": date(1950, 1, 1)}, (), (MET, DOES_NOT_APPLY, None)),
+        ({"born_on": date(1950, 1, 1)}, (answers(pregnant=YesNo.YES),), (NOT_MET, "yes", WORD)),
+    ],
+)
+def test_who_is_not_asked_need_not_answer_and_a_yes_counts_all_the_same(who, asked: tuple, expected: tuple) -> None:
+    assert said(line("pregnancy", client=client(**who), screening=asked)) == expected
 
 
 def test_the_pregnancy_answer_opens_to_its_day() -> None:

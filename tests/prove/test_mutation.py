@@ -86,6 +86,7 @@ MODULES = (
             _safety("screening_table", "screening_table", "screening_calculator"),
             _safety("hold_rules", "hold_lifting", "hold_rules"),
             _safety("symptoms", "felt_wrong_signs", "symptoms"),
+            _safety("screening_decision", "screening_records"),
         ),
     ),
 )
