@@ -8,6 +8,7 @@ from datetime import date, timedelta
 import pytest
 
 from app.coaching.consents import (
+    ASKED_FOR_EVERYTHING,
     ASKED_FOR_HARD_WORK,
     CONSENT_TEXTS,
     LANGUAGE_WORDS,
@@ -92,8 +93,9 @@ def test_the_language_of_each_text_has_a_name() -> None:
     assert {LANGUAGE_WORDS[one.language] for one in CONSENT_TEXTS.values()} == {"English"}
 
 
-def test_hard_work_asks_for_two_of_them() -> None:
+def test_hard_work_asks_for_two_of_them_and_all_training_for_the_others() -> None:
     assert ASKED_FOR_HARD_WORK == (INTERVALS, SIGNS)
+    assert ASKED_FOR_EVERYTHING == (COACHING, HEALTH)
 
 
 @pytest.mark.parametrize(

@@ -87,6 +87,7 @@ MODULES = (
             _safety("hold_rules", "hold_lifting", "hold_rules"),
             _safety("symptoms", "felt_wrong_signs", "symptoms"),
             _safety("screening_decision", "screening_records"),
+            _safety("promotion_safety"),
         ),
     ),
 )
