@@ -15,6 +15,7 @@ from app.coaching.done_work import (
     is_endurance,
     is_hard_done,
     minutes_by_band,
+    planned_minutes_by_band,
 )
 from app.coaching.effort import Band, Talk
 from app.coaching.people import Mode
@@ -148,6 +149,18 @@ def test_the_third_talk_answer_counts_by_the_transition_with_a_plan_too() -> Non
 
     assert bands(done, of_steps((40, Band.EASY)), after_transition=False) == MinutesByBand(middle=40)
     assert bands(done, of_steps((40, Band.EASY)), after_transition=True) == MinutesByBand(easy=40)
+
+
+@pytest.mark.parametrize(
+    ("plan", "found"),
+    [
+        (of_steps((30, Band.EASY), (9, Band.MIDDLE), (6, Band.HARD)), MinutesByBand(30, 9, 6)),
+        (of_steps(), MinutesByBand(unknown=45)),
+        (planned(steps_json="{"), MinutesByBand(unknown=45)),
+    ],
+)
+def test_a_planned_session_has_its_minutes_by_its_steps(plan, found: MinutesByBand) -> None:
+    assert planned_minutes_by_band(plan) == found
 
 
 # Hard session, done: each clause at its limit and just short of it.

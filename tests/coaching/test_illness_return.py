@@ -13,6 +13,7 @@ from app.coaching.illness_return import (
     HALF_DAYS_MOST,
     advice_asked_because,
     days_lost,
+    illness_pause,
     last_ill_on,
     path_back,
     path_of,
@@ -205,3 +206,37 @@ def test_what_is_not_known_about_heart_and_vessels_is_said_as_that() -> None:
     assert advice_asked_because(young, make.answers(disease=YesNo.YES), TODAY) == (
         "a disease or a medicine that speaks of heart or vessels"
     )
+
+
+ILL_ALL = make.hold(kind=HoldKind.ILLNESS, stops=Stops.ALL)
+ILL_HARD = make.hold(kind=HoldKind.ILLNESS, stops=Stops.HARD)
+OTHER = make.hold(kind=HoldKind.COACH, stops=Stops.ALL)
+FEVER, NECK = Illness.FEVER_OR_BELOW, Illness.ABOVE_NECK
+
+
+# Fever or illness stops everything, above the neck only hard work (the practice's own table of holds).
+@pytest.mark.parametrize(
+    ("illness", "standing", "stops"),
+    [
+        (FEVER, (), Stops.ALL),
+        (FEVER, (OTHER,), Stops.ALL),
+        (FEVER, (ILL_HARD,), Stops.ALL),
+        (FEVER, (ILL_ALL,), None),
+        (FEVER, (ILL_HARD, ILL_ALL), None),
+        (NECK, (), Stops.HARD),
+        (NECK, (OTHER,), Stops.HARD),
+        (NECK, (ILL_HARD,), None),
+        (NECK, (ILL_ALL,), None),
+        (Illness.NONE, (), None),
+        (None, (), None),
+    ],
+)
+def test_an_illness_pauses_what_it_has_to_unless_as_much_is_paused(illness, standing: tuple, stops) -> None:
+    found = illness_pause(illness, standing)
+
+    assert (None if found is None else found[:2]) == (None if stops is None else (HoldKind.ILLNESS, stops))
+
+
+def test_the_pause_says_what_sort_of_illness_it_is() -> None:
+    assert str(illness_pause(FEVER, ())[2]).startswith("Fever, or signs in the chest")
+    assert str(illness_pause(NECK, ())[2]) == "Ill above the neck only"
