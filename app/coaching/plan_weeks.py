@@ -8,7 +8,7 @@ from datetime import date
 from enum import StrEnum
 
 from app.coaching.block_order import overtaken_block
-from app.coaching.done_work import is_endurance
+from app.coaching.done_work import MinutesByBand, is_endurance, planned_minutes_by_band
 from app.coaching.history import History
 from app.coaching.matching import is_on_leave
 from app.coaching.prescriptions import Block, PlannedSession
@@ -91,18 +91,14 @@ class PlanWeek:
     is_easier: bool
     target_minutes: int | None
     minutes: int
-    hard_minutes: float
+    #: The minutes by effort, from the steps of each session.
+    by_band: MinutesByBand
     hard_sessions: int
     sessions: int
     #: Changes that can still be published.
     waiting: int
     #: The block it was written in, when a later one has overtaken it.
     overtaken: Block | None = None
-
-    @property
-    def easy_minutes(self) -> float:
-        """Everything that is not in the hard band."""
-        return self.minutes - self.hard_minutes
 
     @property
     def is_empty(self) -> bool:
@@ -149,7 +145,7 @@ def plan_week(history: History, monday: date, entries: Sequence[PlanEntry], toda
         is_easier=week is not None and week.is_easier,
         target_minutes=week.target_minutes if week else None,
         minutes=sum(session.minutes for session in counted),
-        hard_minutes=sum(session.hard_minutes for session in counted),
+        by_band=sum((planned_minutes_by_band(session) for session in counted), MinutesByBand()),
         hard_sessions=sum(session.is_hard for session in counted),
         sessions=len(counted),
         waiting=sum(entry.may_be_sent(today) for entry in here),

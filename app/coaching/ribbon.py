@@ -70,6 +70,26 @@ def ribbon_between(history: History, first: date, last: date, today: date, rules
     return Ribbon(days, _in_words(days))
 
 
+def week_ribbons(history: History, mondays: Sequence[date], today: date, rules: Rules) -> tuple[Ribbon, ...]:
+    """The ribbons of some weeks, Monday to Sunday, cheaper than one at a time."""
+    if not mondays:
+        return ()
+    days = ribbon_between(history, min(mondays), max(mondays) + timedelta(days=6), today, rules).days
+    weeks = ([one for one in days if week_start(one.day) == monday] for monday in mondays)
+    return tuple(Ribbon(tuple(week), _week_in_words(week)) for week in weeks)
+
+
+def _week_in_words(days: Sequence[RibbonDay]) -> str:
+    return " ".join(f"{short_day(one.day)}: {_day_words(one)}." for one in days)
+
+
+def _day_words(one: RibbonDay) -> str:
+    planned = [f"{one.planned_minutes} min planned"] if one.planned_minutes else []
+    done = [f"{round(one.done_minutes)} min done"] if one.done_minutes else []
+    parts = [*planned, *done, *(["hard"] if one.is_hard else []), *(["paused"] if one.is_paused else [])]
+    return ", ".join(parts) or "rest"
+
+
 def _pairs(history: History, first: date, last: date, today: date, rules: Rules) -> tuple[Pair, ...]:
     monday = week_start(first)
     mondays = [monday + timedelta(weeks=n) for n in range((last - monday).days // 7 + 1)]

@@ -54,5 +54,5 @@ def test_the_sums_leave_strength_and_cancelled_sessions_out():
 
     week = plan_week(make.history(), week_start(make.TODAY), entries_of(sessions, sessions), make.TODAY)
 
-    assert (week.sessions, week.minutes, week.hard_minutes, week.easy_minutes) == (2, 102, 16, 86)
+    assert (week.sessions, week.minutes, week.by_band.hard, week.by_band.easy) == (2, 102, 16, 86)
     assert (week.hard_sessions, week.waiting) == (1, 0)

@@ -8,7 +8,7 @@ from typing import Any
 from app.coaching.effort import Band, Talk
 from app.coaching.holds import Stops
 from app.coaching.prescriptions import SessionKind
-from app.coaching.ribbon import Ribbon, RibbonDay, ribbon
+from app.coaching.ribbon import Ribbon, RibbonDay, ribbon, week_ribbons
 from app.coaching.rules import Rules
 from tests import factories as make
 
@@ -100,3 +100,16 @@ def test_strength_is_left_out() -> None:
 
 def test_nothing_planned_is_said() -> None:
     assert _ribbon().text == "0 of the last 14 days with training, 0 min; none hard. Nothing planned from today on."
+
+
+def test_weeks_of_a_plan_are_drawn_one_by_one_and_told_day_by_day() -> None:
+    planned = (make.planned(), make.planned_hard(id=2, version_id=2, planned_on=MONDAY + timedelta(days=9)))
+    first, second = week_ribbons(make.history(planned=planned), [MONDAY, MONDAY + timedelta(days=7)], MONDAY, Rules())
+
+    assert [len(one.days) for one in (first, second)] == [7, 7]
+    assert first.text.startswith("Mon 5 Oct: 45 min planned. Tue 6 Oct: rest.")
+    assert "Wed 14 Oct: 57 min planned, hard." in second.text
+
+
+def test_no_weeks_are_no_ribbons() -> None:
+    assert week_ribbons(make.history(), [], MONDAY, Rules()) == ()

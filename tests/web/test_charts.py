@@ -5,12 +5,14 @@ from xml.etree import ElementTree as ET
 
 import pytest
 
+from app.coaching.done_work import MinutesByBand
 from app.coaching.effort import Band
 from app.coaching.ribbon import Ribbon, RibbonDay
 from app.coaching.words import minutes_words
 from app.web.charts import marks
 from app.web.charts.ribbon import BASELINE_Y, draw_ribbon
 from app.web.charts.ribbon_words import ribbon_rows
+from app.web.charts.split import draw_split
 from app.web.charts.weeks import WeekBar, draw_weeks, weekly_sentence
 from app.web.render import environment
 
@@ -269,3 +271,20 @@ def test_each_drawing_has_its_figures_in_a_table():
 
     assert '<th scope="row">Wed 25 November</th><td class="num">45</td><td class="num">45</td>' in page
     assert '<th scope="row">Mon 23 November</th><td class="num">3 h</td><td class="num">2 h</td>' in page
+
+
+def test_a_planned_week_is_split_by_effort_in_one_hollow_bar():
+    drawn = draw_split(
+        MinutesByBand(easy=75, middle=5, hard=20), said="75 min easy, 5 min middle, 20 min hard", key="w"
+    )
+
+    assert '<desc id="w-desc">75 min easy, 5 min middle, 20 min hard</desc>' in drawn
+    assert [float(one) for one in re.findall(r'<rect (?:class="m-hard" )?x="([\d.]+)"', drawn)] == [76.0, 81.0]
+    assert drawn.endswith('stroke-width="1"/></svg>')
+
+
+def test_a_week_that_is_all_easy_is_an_empty_outline():
+    drawn = draw_split(MinutesByBand(easy=90), said="all easy", key="w")
+
+    assert "m-hard" not in drawn
+    assert "url(#" not in drawn

@@ -90,7 +90,7 @@ def test_the_weeks_show_sessions_totals_and_what_is_not_published(coach, people)
 
     text = words_of(coach.get(_at(people)))
 
-    assert "2 sessions, 1 h 42; 1 hard session; 1 h 26 easy and middle, 16 min hard." in text
+    assert "2 sessions, 1 h 42; 1 hard session; 1 h 26 easy, 16 min hard." in text
     assert "1 change not published" in text
     assert "57 min, 4 rounds, hard , draft" in text
 

@@ -21,6 +21,7 @@ from app.coaching.people import Client
 from app.coaching.phases import Phase
 from app.coaching.plan_weeks import PlanEntry, PlanWeek, entries_of, plan_week
 from app.coaching.prescriptions import Block, PlannedSession
+from app.coaching.ribbon import Ribbon, week_ribbons
 from app.coaching.rules import Rules
 from app.coaching.weeks import local_day, week_start
 from app.coaching.windows import FORTNIGHT, WHOLE_BASE
@@ -46,6 +47,8 @@ class PlanPage:
     #: The block that follows the one in force.
     next_block: Block | None
     weeks: tuple[PlanWeek, ...]
+    #: One for each week, with the drafts in their place.
+    ribbons: tuple[Ribbon, ...]
     #: What the plan breaks as the client has it.
     standing: tuple[Gathered, ...]
     #: What publishing the drafts would break.
@@ -135,6 +138,7 @@ def open_plan(
         block_week=None if block is None else (at.today - block.starts_on).days // 7 + 1,
         next_block=next_block(at.known.blocks, at.today),
         weeks=tuple(plan_week(at.known, monday, at.entries, at.today) for monday in weeks),
+        ribbons=week_ribbons(as_if_sent(at.known, at.today), weeks, at.today, rules),
         standing=at.standing,
         found=at.found,
         standing_mends=tuple(offered.get(one, ()) for one in at.standing),

@@ -80,7 +80,7 @@ def _plan_page(
         client=page.client,
         phase=PHASE_WORDS[page.phase] if page.phase else "no phase yet",
         blocks=blocks_words(page.block, page.block_week, page.next_block),
-        weeks=week_views(page.client, page.weeks, page.today),
+        weeks=week_views(page),
         standing=standing_views(page),
         found=found_views(page),
         differences=differences(stale.before, stale.newest) if stale else (),

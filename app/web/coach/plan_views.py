@@ -6,7 +6,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
+from markupsafe import Markup
+
 from app.coaching.block_order import block_end, block_words
+from app.coaching.done_work import MinutesByBand
 from app.coaching.lookahead import Breach, Level
 from app.coaching.lookahead_gathered import Gathered
 from app.coaching.lookahead_mend_values import Mend
@@ -17,10 +20,13 @@ from app.coaching.plan_weeks import STANDING_WORDS, PlanDay, PlanEntry, PlanWeek
 from app.coaching.prescriptions import Block
 from app.coaching.protocols import PROTOCOLS, source_words
 from app.coaching.reasons import Why
+from app.coaching.ribbon import Ribbon
 from app.coaching.session_steps import NOUNS
 from app.coaching.weeks import week_start
 from app.coaching.words import counted, short_day
 from app.usecases.plan_sessions.whole import PlanPage
+from app.web.charts.ribbon import draw_ribbon
+from app.web.charts.split import draw_split
 from app.web.filters import minutes
 
 #: An address may name any week; further away than this nothing is ever planned.
@@ -66,6 +72,9 @@ class WeekView:
 
     monday: date
     sentence: str
+    #: The days drawn, and the minutes by effort drawn; empty when nothing is planned.
+    ribbon: Markup
+    split: Markup
     state: str
     waiting: int
     field: str
@@ -134,9 +143,11 @@ LEVEL_HEADS = {
 }
 
 
-def week_views(client: Client, weeks: Sequence[PlanWeek], today: date) -> tuple[WeekView, ...]:
+def week_views(page: PlanPage) -> tuple[WeekView, ...]:
     """The weeks of a plan, ready to print."""
-    return tuple(_week(client, week, today) for week in weeks)
+    return tuple(
+        _week(page.client, week, ribbon, page.today) for week, ribbon in zip(page.weeks, page.ribbons, strict=True)
+    )
 
 
 def overtaken_words(block: Block | None) -> str:
@@ -263,13 +274,16 @@ def near(day: date | None, today: date) -> date:
     return today if day is None or abs(day - today) > FURTHEST else day
 
 
-def _week(client: Client, week: PlanWeek, today: date) -> WeekView:
+def _week(client: Client, week: PlanWeek, ribbon: Ribbon, today: date) -> WeekView:
+    key = f"week-{week.monday.isoformat()}"
     return WeekView(
         monday=week.monday,
         sentence=_week_words(week),
+        ribbon=draw_ribbon(ribbon, name=f"{client.name}, week of {short_day(week.monday)}", key=f"{key}-days"),
+        split=draw_split(week.by_band, said=_split_words(week.by_band), key=f"{key}-split"),
         state=_state(week),
         waiting=week.waiting,
-        field=f"week-{week.monday.isoformat()}",
+        field=key,
         days=tuple(_day(client, day) for day in week.days),
         is_easier=week.is_easier,
         is_over=week.monday + timedelta(days=6) < today,
@@ -287,11 +301,22 @@ def _week_words(week: PlanWeek) -> str:
         return "Nothing planned."
     hard = counted(week.hard_sessions, "hard session") if week.hard_sessions else "none hard"
     parts = [f"{counted(week.sessions, 'session')}, {minutes(week.minutes)}", hard]
-    if week.hard_minutes:
-        parts.append(f"{minutes(week.easy_minutes)} easy and middle, {minutes(week.hard_minutes)} hard")
+    if week.by_band.total:
+        parts.append(_split_words(week.by_band))
     if week.target_minutes and week.target_minutes != week.minutes:
         parts.append(f"aim {minutes(week.target_minutes)}")
     return "; ".join(parts) + "."
+
+
+def _split_words(by_band: MinutesByBand) -> str:
+    named = (
+        ("easy", by_band.easy),
+        ("middle", by_band.middle),
+        ("hard", by_band.hard),
+        ("not said", by_band.unknown),
+    )
+    parts = [f"{minutes(amount)} {name}" for name, amount in named if amount]
+    return "all easy" if by_band.easy == by_band.total else ", ".join(parts)
 
 
 def _state(week: PlanWeek) -> str:
