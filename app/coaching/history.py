@@ -69,6 +69,8 @@ class History:
     illness_returns: tuple[IllnessReturn, ...] = ()
     contacts: tuple[Contact, ...] = ()
     leaves: tuple[Leave, ...] = ()
+    #: Planned sessions that were moved to another day twice or more while the client could see them.
+    moved_twice: frozenset[int] = frozenset()
     #: Journeys and days off as they were told, whatever the coach answered.
     told_away: tuple[ToldAway, ...] = ()
     goals: tuple[Goal, ...] = ()

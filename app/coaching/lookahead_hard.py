@@ -7,6 +7,7 @@ from datetime import date, timedelta
 from itertools import pairwise
 
 from app.coaching.hard_work import FORTNIGHT_DAYS, HardDay, hard_done
+from app.coaching.heavy_legs import legs_breaches
 from app.coaching.history import History
 from app.coaching.lookahead_values import Breach, Level, without_leave
 from app.coaching.matching import is_on_leave, pauses
@@ -43,6 +44,7 @@ def hard_breaches(
         found += _ceiling(history, days, drafted, rules)
         found += _spacing(history, days, drafted, rules)
         found += _strength(standing, drafts, hard)
+        found += legs_breaches(history, hard)
         found += _words_missing(hard)
         found += _maximal_tests(history, hard, rules)
     return [*found, *_gaps(history, days, drafts, rules)]

@@ -11,6 +11,7 @@ from app.coaching.rules import Rules
 from app.coaching.signals_away import AWAY_RULES
 from app.coaching.signals_contact import CONTACT_RULES
 from app.coaching.signals_hard_done import HARD_DONE_RULES
+from app.coaching.signals_legs import LEGS_RULES
 from app.coaching.signals_papers import PAPER_RULES
 from app.coaching.signals_plan import PLAN_RULES
 from app.coaching.signals_progress import PROGRESS_RULES
@@ -56,6 +57,7 @@ NAMES = (
     "hard_today_in_doubt",
     "readiness_down",
     "days_away_told",
+    "legs_heavy",
     "spacing",
     "ceiling",
     "not_started",
@@ -98,7 +100,8 @@ def rules_for(state: ClientState) -> tuple[Rule, ...]:
         return ()
     if state is ClientState.PAUSED:
         return (*SAFETY_RULES, *HARD_DONE_RULES, *PAPER_RULES)
-    return (*SAFETY_RULES, *HARD_DONE_RULES, *PAPER_RULES, *PLAN_RULES, *AWAY_RULES, *PROGRESS_RULES, *CONTACT_RULES)
+    plan = (*PLAN_RULES, *AWAY_RULES, *LEGS_RULES)
+    return (*SAFETY_RULES, *HARD_DONE_RULES, *PAPER_RULES, *plan, *PROGRESS_RULES, *CONTACT_RULES)
 
 
 def signals(history: History, today: date, rules: Rules) -> tuple[Signal, ...]:

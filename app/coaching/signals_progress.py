@@ -66,6 +66,8 @@ def _hard_day_doubt(scene: Scene, newest: ReadinessNote) -> Signal | None:
     if answer.answer is HardDay.WARM_UP_DECIDES and scene.hard_waits:
         return None
     because = "; ".join(answer.because)
+    is_moved = scene.hard_today.record_id in scene.history.moved_twice
+    talk = " It was moved twice already: talk before it moves again." if is_moved else ""
     reasons = why(
         "Two items worse than usual or under 5 h of sleep: the warm-up decides. Three, or two days running: easy or "
         "rest. Good readiness never adds work.",
@@ -77,10 +79,10 @@ def _hard_day_doubt(scene: Scene, newest: ReadinessNote) -> Signal | None:
         scene.history.client.id,
         Shelf.TODAY,
         Family.HARD_TODAY,
-        f"{scene.hard_today.title} is planned today, but {because}: {words[answer.answer]}.",
+        f"{scene.hard_today.title} is planned today, but {because}: {words[answer.answer]}.{talk}",
         reasons,
         key_of("hard_today_in_doubt", [newest.id, f"s{scene.hard_today.record_id}"], answer.answer.value),
-        (Act.EASE_TODAY, Act.MOVE_TODAY, Act.CONTACT),
+        (Act.CONTACT, Act.EASE_TODAY) if talk else (Act.EASE_TODAY, Act.MOVE_TODAY, Act.CONTACT),
         newest.noted_on,
     )
 

@@ -88,14 +88,14 @@ def hold_with_training(scene: Scene) -> Signal | None:
         return None
     session, hold = paused[0]
     when = "today" if session.planned_on == scene.today else f"on {short_day(session.planned_on)}"
-    phone = (
-        " It was not seen on the phone: call." if session.planned_on == scene.today and not session.seen_at else ""
-    )
+    is_due = session.planned_on == scene.today
+    phone = f" {_not_seen(scene, hold)}" if is_due and hold.seen_at is None else ""
     sentence = f"{session.title} is planned {when}, but paused since {short_day(hold.began_on)}: {hold.cause}.{phone}"
     reasons = why(
         "Training an open hold stops is not done; the plan stays and waits.",
         ("hold", f"{hold.cause}, since {short_day(hold.began_on)}"),
         ("planned meanwhile", counted(len({s.id for s, _ in paused}), "session")),
+        ("seen on the phone", _seen_words(scene, hold)),
         provenance=Provenance.HOUSE,
     )
     is_today = session.planned_on == scene.today
@@ -110,6 +110,20 @@ def hold_with_training(scene: Scene) -> Signal | None:
         key_of("hold_with_training", sorted({hold.id for _, hold in paused}), f"{session.id}-{newest_id}"),
         (Act.CONTACT, Act.PLAN, Act.OPEN_CLIENT),
         hold.began_on,
+    )
+
+
+def _not_seen(scene: Scene, hold: Hold) -> str:
+    """Whom to phone: training is due within hours, and plans know the day, so all of today counts (house choice)."""
+    return f"{_seen_words(scene, hold).capitalize()}: phone them before they start."
+
+
+def _seen_words(scene: Scene, hold: Hold) -> str:
+    """Whether and when the client saw the pause."""
+    if hold.seen_at is not None:
+        return short_day(local_day(hold.seen_at, scene.history.client.zone))
+    return (
+        "the pause was not seen on the phone" if scene.history.client.has_phone else "no phone here shows the pause"
     )
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from datetime import date, datetime
+from itertools import pairwise
 from typing import Any, TypeVar
 
 from sqlalchemy.orm import Session
@@ -25,6 +26,8 @@ from app.storage.reading import grouped, read
 from app.storage.tables import desk, illness, people, pressure_limits, safety, training
 
 V = TypeVar("V")
+#: Moved so often, a session is talked about before it moves again (common practice, no published source).
+MOVES_BEFORE_A_TALK = 2
 
 
 def load(db: Session, *, client_ids: Sequence[int], from_on: date, until_on: date) -> list[History]:
@@ -55,6 +58,7 @@ def load(db: Session, *, client_ids: Sequence[int], from_on: date, until_on: dat
                 drafts=drafts.get(client.id, ()),
                 logs=own_logs,
                 outing_before_on=outings_before.get(client.id),
+                moved_twice=_moved_twice(versions.get(client.id, ())),
                 **{name: by_client.get(client.id, ()) for name, by_client in parts.items()},
             )
         )
@@ -95,6 +99,13 @@ def _parts(db: Session, ids: list[int], from_on: date, until_on: date) -> dict[s
         "notes": of(Note, p.NoteRow, order=[p.NoteRow.id]),
         "handled": of(Handled, d.HandledRow, d.HandledRow.undone_at.is_(None), order=[d.HandledRow.id]),
     }
+
+
+def _moved_twice(published: Sequence[PlannedSession]) -> frozenset[int]:
+    """Sessions whose day changed twice or more from one published version to the next."""
+    by_session = grouped(published, lambda version: version.id)
+    moves = {one: sum(a.planned_on != b.planned_on for a, b in pairwise(of)) for one, of in by_session.items()}
+    return frozenset(one for one, count in moves.items() if count >= MOVES_BEFORE_A_TALK)
 
 
 def counting_versions(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import date, datetime
 
 from sqlalchemy import select, update
@@ -226,6 +227,12 @@ def lift_hold(
         .returning(HoldRow.id)
     ).all()
     return bool(done)
+
+
+def mark_holds_seen(db: Session, *, client_id: int, hold_ids: Sequence[int], at: datetime) -> None:
+    """Note when holds first stood on their client's phone."""
+    mine = HoldRow.id.in_(hold_ids), HoldRow.client_id == client_id, HoldRow.seen_at.is_(None)
+    db.execute(update(HoldRow).where(*mine).values(seen_at=at))
 
 
 def add_symptom(

@@ -48,6 +48,7 @@ class LogEntry:
     spoilt_by: SpoiltBy | None = None
     note: str | None = None
     rounds: tuple[RoundDone, ...] = ()
+    heavy_legs: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -326,6 +327,7 @@ def _as_log(
         from_memory=_is_from_memory(entry.done_on, client.zone, now),
         rounds=entry.rounds if is_done and entry.answer is not Answer.EASY_VERSION else (),
         revision=1,
+        heavy_legs=is_done and entry.heavy_legs,
     )
 
 

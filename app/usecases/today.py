@@ -11,6 +11,7 @@ from app.coaching.access import Action, Actor
 from app.coaching.client_voice import client_voice, has_named_a_symptom, waits_only_for_answers
 from app.coaching.heart_rate_trust import trust_of
 from app.coaching.heat import caution_today
+from app.coaching.heavy_legs import heavy_before, legs_words
 from app.coaching.history import History
 from app.coaching.hold_rules import MayTrain, StoppedWork, may_train_within
 from app.coaching.holds import Hold
@@ -28,7 +29,7 @@ from app.coaching.screening_decision import screening_due
 from app.coaching.session_logs import SessionLog
 from app.coaching.told_away import waiting_words
 from app.coaching.weeks import local_day, start_of_day, week_days, week_start
-from app.storage import clients, history, illness, prescriptions
+from app.storage import clients, history, illness, prescriptions, safety
 from app.storage.audit import leave_trace
 from app.storage.reading import grouped
 from app.usecases.gate import NotYours, open_record
@@ -50,6 +51,8 @@ class TodaySession:
     before: PlannedSession | None
     #: What today's readiness note says about a hard session.
     readiness: HardDayAnswer | None
+    #: Heavy leg work within a day of a hard session; None without.
+    legs: str | None
 
     @property
     def is_demanding(self) -> bool:
@@ -144,6 +147,11 @@ def note_versions_seen(db: Session, *, client_id: int, version_ids: tuple[int, .
         prescriptions.mark_seen(db, version_id=version_id, client_id=client_id, at=now)
 
 
+def note_holds_seen(db: Session, *, client_id: int, hold_ids: tuple[int, ...], now: datetime) -> None:
+    """Note that the client saw some holds; runs in the journal's own transaction."""
+    safety.mark_holds_seen(db, client_id=client_id, hold_ids=hold_ids, at=now)
+
+
 def mark_note_read(db: Session, *, actor: Actor, client_id: int, note_id: int, now: datetime) -> None:
     """Mark a coach's note as read. Raises: NotYours for a note that is not shown to this client."""
     open_record(db, actor=actor, client_id=client_id, action=Action.LOG, now=now)
@@ -182,7 +190,13 @@ def _session(
         readiness=(
             hard_day(found.readiness, today, rules, trust_of(found, today)) if is_hard_or_middle(session) else None
         ),
+        legs=_legs(found, session, today),
     )
+
+
+def _legs(found: History, session: PlannedSession, today: date) -> str | None:
+    heavy = heavy_before(found, today) if session.is_hard else None
+    return legs_words(heavy, today) if heavy else None
 
 
 def _before(session: PlannedSession, versions: tuple[PlannedSession, ...]) -> PlannedSession | None:

@@ -190,7 +190,7 @@ CHOICES = {
 def initial_of(log: SessionLog) -> dict[str, object]:
     """The form as an entry stands, for correcting it."""
     names = ("done_on", "answer", "kind", "mode", "talk", "felt_all_out", "posture", "why_not", "spoilt_by", "note")
-    given: dict[str, object] = {name: getattr(log, name) for name in names}
+    given: dict[str, object] = {name: getattr(log, name) for name in (*names, "heavy_legs")}
     given["minutes"] = None if log.minutes is None else _typed_minutes(log.minutes)
     given["effort"] = None if log.effort is None else f"{log.effort:g}"
     for one in log.rounds:
@@ -250,6 +250,8 @@ def _done_lines(log: SessionLog) -> list[Said]:
     ]
     if log.felt_all_out:
         lines.append(Said("Felt", "all out, like a race"))
+    if log.heavy_legs:
+        lines.append(Said("Legs", "heavy work: leg strength or a long hill"))
     return lines
 
 
@@ -280,6 +282,7 @@ def read_entry(fields: Fields, form: LogForm) -> LogEntry | None:
         why_not=None if is_done else fields.choice("why_not", WhyNot, required=not form.is_by_coach),
         spoilt_by=fields.choice("spoilt_by", SpoiltBy, required=False),
         note=fields.text("note", most=LONG_TEXT, required=False, many_lines=True),
+        heavy_legs=fields.yes("heavy_legs"),
         rounds=_rounds(fields, form) if is_done and answer is not Answer.EASY_VERSION else (),
     )
     if is_done and answer is not None and not form.is_by_coach and entry.effort is None and entry.talk is None:

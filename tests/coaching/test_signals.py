@@ -45,6 +45,7 @@ SCENES: dict[str, History] = {
     "hard_today_in_doubt": calm(readiness=(make.readiness(slept_h=4.0),), planned=(hard_planned(0),)),
     "readiness_down": calm(readiness=progress_scenes._notes(_WORSE, _WORSE)),
     "days_away_told": calm(told_away=(make.told_away(),)),
+    "legs_heavy": calm(planned=(hard_planned(0),), logs=(easy_done(-1, heavy_legs=True), hard_done_on(-4))),
     "spacing": calm(planned=(hard_planned(0),), logs=(hard_done_on(-1),)),
     "ceiling": calm(planned=(hard_planned(0),), logs=tuple(hard_done_on(-n) for n in (4, 8, 12))),
     "not_started": calm(None, screening=(make.answers(answered_on=on(-5)),)),

@@ -65,6 +65,18 @@ def test_three_items_worse_say_easy_or_rest() -> None:
     assert "easy or rest, and move it by 48 h" in signal.sentence
 
 
+def test_a_session_moved_twice_is_talked_about_before_it_moves_again() -> None:
+    notes, rounds = _notes({"fatigue": 6, "sleep": 6, "soreness": 6}), hard_planned(0)
+
+    signal = found(
+        calm(readiness=notes, planned=(rounds,), moved_twice=frozenset({rounds.id})), "hard_today_in_doubt"
+    )
+
+    assert signal is not None
+    assert signal.sentence.endswith("It was moved twice already: talk before it moves again.")
+    assert signal.acts == (Act.CONTACT, Act.EASE_TODAY)
+
+
 def test_a_doubt_needs_a_hard_session_today() -> None:
     history = calm(readiness=(make.readiness(slept_h=4.0),), planned=(hard_planned(1),))
 

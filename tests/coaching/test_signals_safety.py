@@ -76,7 +76,26 @@ def test_hard_work_under_a_hold_not_seen_today_says_call() -> None:
 
     assert signal is not None
     assert signal.shelf is Shelf.TODAY
-    assert signal.sentence.endswith("It was not seen on the phone: call.")
+    assert signal.sentence.endswith("The pause was not seen on the phone: phone them before they start.")
+
+
+def test_a_hold_that_was_seen_needs_no_call() -> None:
+    seen = make.hold(kind=HoldKind.COACH, stops=Stops.HARD, seen_at=make.at(TODAY))
+
+    signal = found(calm(holds=(seen,), planned=(hard_planned(0),)), "hold_with_training")
+
+    assert signal is not None
+    assert "phone" not in signal.sentence
+
+
+def test_a_hold_of_somebody_without_a_phone_says_call() -> None:
+    held = make.hold(kind=HoldKind.COACH, stops=Stops.HARD)
+    history = calm(client=make.client(has_phone=False), holds=(held,), planned=(hard_planned(0),))
+
+    signal = found(history, "hold_with_training")
+
+    assert signal is not None
+    assert signal.sentence.endswith("No phone here shows the pause: phone them before they start.")
 
 
 @pytest.mark.parametrize(("began", "fires"), [(-3, True), (-1, False)])

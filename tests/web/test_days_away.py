@@ -287,3 +287,60 @@ def test_an_answer_survives_in_the_file(house, people):
         from_on=TODAY - timedelta(days=8), until_on=TODAY - timedelta(days=1), answer=AwayAnswer.DECLINED,
         answered_at=seed.NOW, answered_by=people.coach.id, answered_because="Why",
     )  # fmt: skip
+
+
+def test_the_phone_says_heavy_legs_beside_todays_rounds(client_phone, house, people, planned):
+    with house.transaction(True) as db:
+        seed.add_log(db, client=people.client, done_on=TODAY - timedelta(days=1), heavy_legs=True)
+
+    page = client_phone.get("/me/today").text
+
+    assert "Heavy work for the legs yesterday: hard rounds wait 24 hours." in page
+    assert "30 min easy instead." in page
+
+
+def test_what_was_heavy_for_the_legs_is_asked_kept_and_read_again(client_phone, house, people):
+    form = {"kind": "strength", "mode": "strength", "minutes": "30", "talk": "chat", "heavy_legs": "yes"}
+    sent = client_phone.send("/me/done", done_on=TODAY.isoformat(), **form)
+
+    assert sent.status_code == 303
+    assert "leg strength or a long hill" in client_phone.get(sent.headers["location"]).text
+
+
+def test_a_hold_is_noted_as_seen_when_it_stands_on_the_phone(client_phone, coach, house, people, planned):
+    with house.transaction(True) as db:
+        hold_id = seed.add_hold(db, client=people.client)
+    before = coach.get("/morning").text
+
+    client_phone.get("/me/today")
+
+    with house.transaction(False) as db:
+        seen = safety.hold(db, hold_id=hold_id)
+    assert "The pause was not seen on the phone: phone them before they start." in before
+    assert seen.seen_at is not None
+    assert "was not seen on the phone" not in coach.get("/morning").text
+
+
+def move(house, people, session_id, days) -> None:
+    with house.transaction(True) as db:
+        session = prescriptions.newest(db, planned_session_id=session_id)
+        prescriptions.add_version(
+            db, planned_session_id=session_id, client_id=people.client.id, person_id=people.coach.id,
+            draft=prescriptions.draft_from(session, planned_on=TODAY + timedelta(days=days)),
+            at=seed.NOW, publish=True,
+        )  # fmt: skip
+
+
+def moved_twice(house, people) -> frozenset[int]:
+    with house.transaction(False) as db:
+        ahead = TODAY + timedelta(days=10)
+        return history.load(db, client_ids=[people.client.id], from_on=TODAY, until_on=ahead)[0].moved_twice
+
+
+def test_a_session_moved_twice_is_known_as_such(house, people, planned):
+    move(house, people, planned[1], 2)
+    once = moved_twice(house, people)
+
+    move(house, people, planned[1], 4)
+
+    assert (once, moved_twice(house, people)) == (frozenset(), {planned[1]})

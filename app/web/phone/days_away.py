@@ -12,6 +12,7 @@ from app.usecases.plan_sessions import days_away as use
 from app.web.days_away_form import choices, read_telling, told_view
 from app.web.deps import Desk, PhoneDesk, own_client_id
 from app.web.forms import Fields
+from app.web.phone.seen import note_holds_seen
 from app.web.render import render, see_other
 
 router = APIRouter()
@@ -55,6 +56,7 @@ def take_back(desk: PhoneDesk, away_id: int) -> Response:
 
 def _page(desk: Desk, fields: Fields, status: int = 200) -> Response:
     found = use.days_away(desk.db, actor=desk.person, client_id=own_client_id(desk), now=desk.now)
+    note_holds_seen(desk, found.open_holds)
     return render(
         desk,
         "phone/days_away.html",

@@ -22,6 +22,7 @@ from app.web.felt_wrong_form import (
     sign_advice_meanwhile,
 )
 from app.web.forms import Fields
+from app.web.phone.seen import note_holds_seen
 from app.web.render import render, see_other
 
 router = APIRouter()
@@ -56,6 +57,7 @@ def report(desk: PhoneDesk) -> Response:
 def show_answer(desk: PhoneDesk, hold_id: int) -> Response:
     """What to do at once."""
     found = felt_wrong.reported_hold(desk.db, actor=desk.person, hold_id=hold_id, now=desk.now)
+    note_holds_seen(desk, [found.hold])
     sign = sign_of(found.reports[0].sign)
     return render(
         desk,

@@ -14,6 +14,7 @@ from app.coaching.symptoms import NOT_READ_AT_ONCE, emergency_text
 from app.usecases import readiness
 from app.web.deps import Desk, PhoneDesk, own_client_id
 from app.web.forms import Fields
+from app.web.phone.seen import note_holds_seen
 from app.web.phone.today import READINESS_WORDS
 from app.web.readiness_form import ReadinessForm, pause_advice_meanwhile, read_note
 from app.web.render import render, see_other
@@ -47,6 +48,7 @@ def _form(desk: Desk) -> ReadinessForm:
 
 def _page(desk: Desk, fields: Fields, status: int = 200) -> Response:
     found = readiness.page(desk.db, actor=desk.person, client_id=own_client_id(desk), rules=desk.rules, now=desk.now)
+    note_holds_seen(desk, found.open_holds)
     ill = [one for one in found.open_holds if one.kind is HoldKind.ILLNESS]
     steps = RETURN_AFTER_ILLNESS if any(one.stops is Stops.ALL for one in ill) else (ABOVE_NECK if ill else ())
     has_symptom = any(one.kind is HoldKind.SYMPTOM for one in found.open_holds)

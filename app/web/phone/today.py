@@ -21,6 +21,7 @@ from app.usecases import intake, today
 from app.usecases.intake import Intake
 from app.usecases.today import TodaySession, TodayView
 from app.web.deps import Desk, PhoneDesk, own_client_id
+from app.web.phone.seen import note_holds_seen
 from app.web.render import render, see_other
 from app.web.session_view import SessionView, session_view
 
@@ -50,6 +51,7 @@ class SessionPart:
     change: str | None
     was: str | None
     readiness: str | None
+    legs: str | None
 
     @property
     def says_warm_up_rule(self) -> bool:
@@ -72,6 +74,7 @@ def show_today(desk: PhoneDesk) -> Response:
     client_id = own_client_id(desk)
     view = today.load(desk.db, actor=desk.person, client_id=client_id, rules=desk.rules, now=desk.now)
     _note_seen(desk, client_id, view.unseen_version_ids, desk.now)
+    note_holds_seen(desk, view.open_holds)
     parts = [_part(one) for one in view.sessions]
     waiting = [one for one in parts if one.log_id is None]
     return render(
@@ -181,6 +184,7 @@ def _part(one: TodaySession) -> SessionPart:
         change=(one.session.reason or "No reason was written.") if is_changed else None,
         was=_was(one),
         readiness=_readiness(one),
+        legs=one.legs,
     )
 
 
