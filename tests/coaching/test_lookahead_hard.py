@@ -395,3 +395,54 @@ def test_agreed_leave_between_them_explains_a_gap(away: int, is_said: bool) -> N
 def test_hard_days_of_the_last_four_weeks_are_looked_back_on() -> None:
     assert len(found(somebody(logs=done(-28)), hard(0), kind="gap")) == 1
     assert found(somebody(logs=done(-29)), hard(0), kind="gap") == []
+
+
+# What is looked at first never hides what comes after it.
+
+
+def test_a_hold_that_leaves_a_session_hides_no_other_hold() -> None:
+    knee = make.hold(kind=HoldKind.INJURY, stops=Stops.MODE_AND_HARD, mode=Mode.RUN)
+
+    assert len(found(somebody(holds=(knee, make.hold(id=2))), easy(1), kind="hold")) == 1
+
+
+def test_a_day_under_the_ceiling_hides_no_later_one() -> None:
+    drafts = [hard(n) for n in (0, 16, 18, 20, 22)]
+
+    assert [one.on for one in found(somebody(Phase.INTERVAL_ONE), *drafts, kind="ceiling")] == [
+        on(16),
+        on(18),
+        on(20),
+        on(22),
+    ]
+
+
+@pytest.mark.parametrize("before", [(-9, -8), (-9,)], ids=["close, not drafted", "far apart"])
+def test_a_pair_that_is_fine_hides_no_later_one(before: tuple[int, ...]) -> None:
+    assert len(found(somebody(logs=done(*before)), hard(0), hard(1), kind="spacing")) == 1
+
+
+def test_a_short_gap_hides_no_later_one() -> None:
+    assert len(found(somebody(logs=done(-7, -5)), hard(4), kind="gap")) == 1
+
+
+def test_a_gap_runs_to_the_last_drafted_day_or_to_the_next_hard_one() -> None:
+    to_the_end = found(somebody(logs=done(-5)), easy(1), easy(9), kind="gap")
+    to_the_next = found(somebody(logs=done(-5)), easy(1), kind="gap", standing=(hard(6, id=9),))
+
+    assert [one.sentence[:7] for one in to_the_end] == ["15 days"]
+    assert [one.sentence[:7] for one in to_the_next] == ["11 days"]
+
+
+def test_each_rule_says_where_it_is_from() -> None:
+    drafts = (
+        *(hard(n, easy_version=None) for n in (0, 1, 2, 3)),
+        hard(12, kind=SessionKind.TEST),
+        easy(0, kind=SessionKind.STRENGTH, mode=Mode.STRENGTH),
+    )
+    breaches = hard_breaches(somebody(Phase.INTERVAL_ONE), (), drafts, TODAY, RULES)
+    of = {one.kind: one.why.provenance for one in breaches}
+
+    assert of.pop("easy_version") is Provenance.HOUSE
+    assert set(of) == {"ceiling", "spacing", "strength", "early_test", "gap"}
+    assert set(of.values()) == {Provenance.COMMON_PRACTICE}
