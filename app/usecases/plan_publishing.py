@@ -10,18 +10,14 @@ from sqlalchemy.orm import Session
 
 from app.coaching.access import Action, Actor
 from app.coaching.block_order import overtaken_block
-from app.coaching.consents import ASKED_FOR_EVERYTHING, ASKED_FOR_HARD_WORK, missing_words
-from app.coaching.lookahead import Breach, Level, breaches, may_publish, needs_reason
-from app.coaching.lookahead_gathered import Gathered, gathered
+from app.coaching.lookahead import Level, breaches
 from app.coaching.lookahead_values import ReasonNeeded
-from app.coaching.people import Client, Visibility
-from app.coaching.plan_message import plan_message
+from app.coaching.people import Visibility
+from app.coaching.plan_sending import Waiting, missing_consents
 from app.coaching.plan_weeks import PlanEntry, entries_of
-from app.coaching.planned_effort import is_hard_or_middle
 from app.coaching.prescriptions import Block
 from app.coaching.reasons import Refused, StaleEdit
 from app.coaching.rules import Rules
-from app.coaching.screening import Consent
 from app.coaching.weeks import local_day, week_start
 from app.coaching.windows import FORTNIGHT, PLANS_LISTED, WHOLE_BASE
 from app.coaching.words import counted, short_days
@@ -31,51 +27,16 @@ from app.usecases.gate import open_record
 
 
 @dataclass(frozen=True, slots=True)
-class Sending:
+class Sending(Waiting):
     """What would be published, and what that would break."""
 
-    client: Client
-    mondays: tuple[date, ...]
-    entries: tuple[PlanEntry, ...]
-    found: tuple[Breach, ...]
-    today: date
+    mondays: tuple[date, ...] = ()
     #: What waits as well and does not go: another week, or a day left out.
     staying: tuple[PlanEntry, ...] = ()
     #: Weeks written in a block that a later one has overtaken, by their Monday.
     overtaken: Mapping[date, Block] = field(default_factory=dict)
-    #: Which consents are missing for what goes, and what waits for each; None when none is.
-    not_agreed: str | None = None
     #: Whether the client reads it on a phone now.
     is_signed_in: bool = False
-
-    @property
-    def told(self) -> tuple[Gathered, ...]:
-        """What it would break, each thing once."""
-        return gathered(self.found, sum(entry.is_going for entry in self.entries))
-
-    @property
-    def message(self) -> str:
-        """A first wording of what is said to the client along with it; "" where no phone would show it."""
-        return plan_message(self.client.name, self.entries) if self.client.has_phone else ""
-
-    @property
-    def seen(self) -> str:
-        """The versions looked at, to notice when they change meanwhile."""
-        return ",".join(str(entry.session.version_id) for entry in self.entries)
-
-    @property
-    def is_refused(self) -> bool:
-        """Whether something in it may not be published."""
-        return not may_publish(self.found)
-
-    @property
-    def asks_reason(self) -> bool:
-        """Whether a reason is asked for: by the look ahead, or because today's session changes under the client."""
-        return needs_reason(self.found) or any(self.is_same_day(entry) for entry in self.entries)
-
-    def is_same_day(self, entry: PlanEntry) -> bool:
-        """Whether it changes what the client was given for today."""
-        return entry.frozen_on == self.today
 
     @property
     def refused_days(self) -> tuple[date, ...]:
@@ -111,14 +72,14 @@ def look_at(
     overtaken = {monday: overtaken_block(known, monday) for monday in written}
     older = {monday: block for monday, block in overtaken.items() if block is not None}
     return Sending(
-        client,
-        chosen,
-        entries,
-        found,
-        today,
-        staying,
-        older,
-        not_agreed=_not_agreed(known.consents, entries),
+        client=client,
+        today=today,
+        entries=entries,
+        found=found,
+        not_agreed=missing_consents(known.consents, entries),
+        mondays=chosen,
+        staying=staying,
+        overtaken=older,
         is_signed_in=bool(accounts.clients_signed_in(db, client_ids=[client_id], now=now)),
     )
 
@@ -176,13 +137,6 @@ def sending_words(sending: Sending) -> str:
     gone = len(sending.entries) - going
     words = counted(going, "session")
     return f"{words}, and {counted(gone, 'session')} taken away" if gone else words
-
-
-def _not_agreed(consents: Sequence[Consent], entries: Sequence[PlanEntry]) -> str | None:
-    """Which consents what goes asks for and the client has not given."""
-    has_hard = any(entry.is_going and is_hard_or_middle(entry.session) for entry in entries)
-    kinds = (*ASKED_FOR_EVERYTHING, *ASKED_FOR_HARD_WORK) if has_hard else ASKED_FOR_EVERYTHING
-    return missing_words(consents, kinds)
 
 
 def _is_chosen(entry: PlanEntry, mondays: Sequence[date], leave_out: Sequence[date]) -> bool:

@@ -18,6 +18,7 @@ from sqlalchemy.orm import Session
 from app.coaching.access import Actor
 from app.coaching.people import Mode
 from app.coaching.plan_changes import Change
+from app.coaching.plan_sending import Waiting
 from app.coaching.practice import PracticeKind
 from app.coaching.rules import Rules
 from app.coaching.session_steps import easy_steps
@@ -26,7 +27,7 @@ from app.storage import practice, schema
 from app.storage.database import FILE_NAME, open_engine, unit_of_work
 from app.storage.many_plans import keep_changes
 from app.usecases.accounts import create_coach
-from app.usecases.plan_many.sending import SendingRow, look_at_many, publish_many
+from app.usecases.plan_many.sending import look_at_many, publish_many
 from tests import factories
 from tests.bench import seeded
 
@@ -72,9 +73,9 @@ def _practice(folder: Path) -> Actor:
     return Actor(person.id, person.name, person.role, None)
 
 
-def _without_findings(rows: tuple[SendingRow, ...]) -> list[SendingRow]:
+def _without_findings(rows: tuple[Waiting, ...]) -> list[Waiting]:
     """What is sent does not depend on what the invented histories happen to break."""
-    return [SendingRow(row.client, row.today, row.entries, ()) for row in rows]
+    return [Waiting(row.client, row.today, row.entries, ()) for row in rows]
 
 
 def _publish(folder: Path, actor: Actor) -> tuple[float, float, int]:

@@ -3,19 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
 from sqlalchemy.orm import Session
 
 from app.coaching.access import Actor
 from app.coaching.history import History
-from app.coaching.lookahead import Breach, breaches, may_publish, needs_reason
-from app.coaching.lookahead_gathered import Gathered, gathered
+from app.coaching.lookahead import breaches
 from app.coaching.lookahead_values import ReasonNeeded
-from app.coaching.people import Client
 from app.coaching.plan_changes import Change
-from app.coaching.plan_message import plan_message
+from app.coaching.plan_sending import Waiting, missing_consents
 from app.coaching.plan_weeks import PlanEntry, entries_of
 from app.coaching.reasons import Refused, StaleEdit
 from app.coaching.rules import Rules
@@ -32,43 +29,9 @@ from app.usecases.plan_many.templates import require_planner
 SENT_TO_MANY = "plans of many"
 
 
-@dataclass(frozen=True, slots=True)
-class SendingRow:
-    """What waits for one client, and what publishing it would break."""
-
-    client: Client
-    today: date
-    entries: tuple[PlanEntry, ...]
-    found: tuple[Breach, ...]
-
-    @property
-    def told(self) -> tuple[Gathered, ...]:
-        """What it would break, each thing once."""
-        return gathered(self.found, sum(entry.is_going for entry in self.entries))
-
-    @property
-    def seen(self) -> str:
-        """The versions looked at, to notice when they change meanwhile."""
-        return ",".join(str(entry.session.version_id) for entry in self.entries)
-
-    @property
-    def is_refused(self) -> bool:
-        """Whether something in it may not be published."""
-        return not may_publish(self.found)
-
-    @property
-    def asks_reason(self) -> bool:
-        """Whether a reason is asked for: by the look ahead, or because today's session changes under the client."""
-        return needs_reason(self.found) or any(self.is_same_day(entry) for entry in self.entries)
-
-    def is_same_day(self, entry: PlanEntry) -> bool:
-        """Whether it changes what the client was given for today."""
-        return entry.frozen_on == self.today
-
-
 def look_at_many(
     db: Session, *, actor: Actor, monday: date, weeks: int, rules: Rules, now: datetime
-) -> tuple[SendingRow, ...]:
+) -> tuple[Waiting, ...]:
     """What waits in some weeks for everybody a person plans for; clients without anything are left out.
 
     The number of queries does not depend on how many clients there are. Raises: NotAllowed for a stand-in.
@@ -94,17 +57,17 @@ def look_at_many(
     return tuple(_row(one, waiting[one.client.id], rules, now) for one in known)
 
 
-def _row(known: History, entries: Sequence[PlanEntry], rules: Rules, now: datetime) -> SendingRow:
+def _row(known: History, entries: Sequence[PlanEntry], rules: Rules, now: datetime) -> Waiting:
     today = local_day(now, known.client.zone)
     found = breaches(known, [entry.session for entry in entries], today, rules)
-    return SendingRow(known.client, today, tuple(entries), found)
+    return Waiting(known.client, today, tuple(entries), found, missing_consents(known.consents, entries))
 
 
 def publish_many(
     db: Session,
     *,
     actor: Actor,
-    rows: Sequence[SendingRow],
+    rows: Sequence[Waiting],
     seen: Mapping[int, str],
     reason: str | None,
     is_said: bool,
@@ -127,13 +90,13 @@ def publish_many(
         raise ReasonNeeded(f"Write why it goes out all the same for {', '.join(asking)}; the reason is kept.")
     _send(db, actor, going, reason=reason, now=now)
     if is_said:
-        notes = [(row.client.id, plan_message(row.client.name, row.entries)) for row in going]
+        notes = [(row.client.id, row.message) for row in going if row.message]
         clients.add_shared_notes(db, notes=notes, person_id=actor.person_id, at=now)
     _trace(db, actor, going, reason=reason, is_said=is_said, now=now)
     return sum(len(row.entries) for row in going), len(going)
 
 
-def _send(db: Session, actor: Actor, rows: Sequence[SendingRow], *, reason: str | None, now: datetime) -> None:
+def _send(db: Session, actor: Actor, rows: Sequence[Waiting], *, reason: str | None, now: datetime) -> None:
     """Stamp drafts; a change of what a client was given for today becomes a version of its own with the reason."""
     pairs = [(row, entry) for row in rows for entry in row.entries]
     stamped = [entry.session.version_id for row, entry in pairs if not row.is_same_day(entry)]
@@ -144,7 +107,7 @@ def _send(db: Session, actor: Actor, rows: Sequence[SendingRow], *, reason: str 
 
 
 def _trace(
-    db: Session, actor: Actor, rows: Sequence[SendingRow], *, reason: str | None, is_said: bool, now: datetime
+    db: Session, actor: Actor, rows: Sequence[Waiting], *, reason: str | None, is_said: bool, now: datetime
 ) -> None:
     traces = [
         Trace(

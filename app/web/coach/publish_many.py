@@ -11,6 +11,7 @@ from fastapi import APIRouter
 from starlette.responses import Response
 
 from app.coaching.lookahead_values import ReasonNeeded
+from app.coaching.plan_sending import Waiting
 from app.coaching.plan_weeks import PlanEntry
 from app.coaching.reasons import Refused, StaleEdit
 from app.coaching.typed_values import NotUnderstood, iso_day
@@ -18,7 +19,6 @@ from app.coaching.weeks import week_start
 from app.coaching.words import counted, short_day
 from app.usecases.plan_many import sending as use
 from app.usecases.plan_many import undoing
-from app.usecases.plan_many.sending import SendingRow
 from app.usecases.plan_many.templates import require_planner
 from app.usecases.plan_many.undoing import Sent, Undo, UndoRow
 from app.web.coach.board_views import dated_words, session_words
@@ -56,6 +56,8 @@ class SendingView:
     asks_reason: bool
     changes: tuple[ChangeView, ...]
     found: tuple[BreachView, ...]
+    #: Which consents are missing for it; None when none is.
+    not_agreed: str | None
 
     @property
     def summary(self) -> str:
@@ -157,7 +159,7 @@ def _address(monday: date, weeks: int) -> str:
     return f"/plan/publish-many?week={monday.isoformat()}&weeks={weeks}"
 
 
-def _look(desk: Desk, monday: date, weeks: int) -> tuple[SendingRow, ...]:
+def _look(desk: Desk, monday: date, weeks: int) -> tuple[Waiting, ...]:
     return use.look_at_many(desk.db, actor=desk.person, monday=monday, weeks=weeks, rules=desk.rules, now=desk.now)
 
 
@@ -166,9 +168,7 @@ def _looked_at(form: Mapping[str, str]) -> dict[int, str]:
     return {one: form.get(f"s{one}", "") for one in ticked(form)}
 
 
-def _page(
-    desk: Desk, monday: date, weeks: int, rows: Sequence[SendingRow], fields: Fields, *, status: int
-) -> Response:
+def _page(desk: Desk, monday: date, weeks: int, rows: Sequence[Waiting], fields: Fields, *, status: int) -> Response:
     chosen = set(_looked_at(desk.form)) if desk.request.method == "POST" else {row.client.id for row in rows}
     views = [_view(row, is_ticked=row.client.id in chosen) for row in rows if not row.is_refused]
     return render(
@@ -199,7 +199,7 @@ def _sent_words(desk: Desk, one: Sent) -> tuple[int, str]:
     return one.id, f"Published at {clock(at)} for {counted(one.clients, 'client')}."
 
 
-def _view(row: SendingRow, *, is_ticked: bool) -> SendingView:
+def _view(row: Waiting, *, is_ticked: bool) -> SendingView:
     return SendingView(
         id=row.client.id,
         name=row.client.name,
@@ -208,6 +208,7 @@ def _view(row: SendingRow, *, is_ticked: bool) -> SendingView:
         asks_reason=row.asks_reason,
         changes=tuple(_change(entry) for entry in row.entries),
         found=breach_views(row.told, row.client.id),
+        not_agreed=row.not_agreed,
     )
 
 
