@@ -68,6 +68,11 @@ class Laid:
     left_out: tuple[str, ...]
 
 
+def said_to_another(session: PlannedSession) -> PlannedSession:
+    """A session without what is one client's own: no heart rate, no place of theirs."""
+    return replace(session_by_effort(session), place=UPHILL if session.place == UPHILL else None)
+
+
 def template_session(session: PlannedSession) -> TemplateSession:
     """A session as a template keeps it: no client, no place of theirs, no heart rate of theirs."""
     said = session_by_effort(session)
@@ -176,8 +181,6 @@ def _for_client(session: PlannedSession, known: History, number: int, rules: Rul
         )
         place, on = place_of(typed), session.planned_on
         return new_session(content, client_id=client.id, number=number, on=on, mode=typed.mode, place=place, at=at)
-    said, place = session, session.place
-    if session.client_id != client.id:
-        said, place = session_by_effort(session), UPHILL if session.place == UPHILL else None
-    fresh = replace(said, id=-number, version_id=-number, version=0, client_id=client.id, place=place)
+    said = session if session.client_id == client.id else said_to_another(session)
+    fresh = replace(said, id=-number, version_id=-number, version=0, client_id=client.id)
     return replace(fresh, reason=None, published_at=None, seen_at=None)

@@ -159,6 +159,24 @@ def test_no_ones_own_heart_rate_reaches_another_client(head, people):
     assert [step.say for step in flatten(from_json(copied.steps_json))] == ["Easy enough to chat in whole sentences."]
 
 
+def test_a_single_session_copied_to_another_client_leaves_place_and_heart_rate_behind(head, people):
+    steps = to_json((Step(Part.MAIN, 2700, easy_steps(45, Mode.WALK)[1].band, "Stay at 112 beats a minute."),))
+    with head.db(write=True) as db:
+        session_id = seed.add_planned(
+            db, client=people.client, planned_on=NEXT_MONDAY, steps_json=steps, place="Her garden"
+        )
+
+    head.send(f"/plan/sessions/{session_id}/copy", to_on=IN_TWO_WEEKS, to_client_id=people.other_client.id)
+    head.send(f"/plan/sessions/{session_id}/copy", to_on=IN_TWO_WEEKS, to_client_id=people.client.id)
+
+    with head.db() as db:
+        [theirs] = scene.planned_of(db, people.other_client)
+        own = scene.planned_of(db, people.client)[-1]
+    assert (theirs.place, own.place) == (None, "Her garden")
+    assert "112" not in theirs.steps_json
+    assert "112" in own.steps_json
+
+
 def test_a_plan_that_changed_after_the_look_is_not_laid_onto(coach, people):
     _planned(coach, people.client, 1)
     looked = _form(_lay(coach, _from(people.client), **{f"k{people.client.id}": "yes"}), _from(people.client))

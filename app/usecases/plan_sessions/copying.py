@@ -9,6 +9,7 @@ from sqlalchemy.orm import Session
 
 from app.coaching.access import Action, Actor
 from app.coaching.prescriptions import PlannedSession
+from app.coaching.week_templates import said_to_another
 from app.coaching.weeks import local_day
 from app.coaching.words import short_day
 from app.storage import prescriptions
@@ -29,7 +30,8 @@ def copy_session(
     problem = day_problem(to_on, local_day(now, target.zone))
     if problem:
         return None, (("to_on", problem),)
-    draft = prescriptions.draft_from(session, planned_on=to_on, is_cancelled=False)
+    said = session if target.id == session.client_id else said_to_another(session)
+    draft = prescriptions.draft_from(said, planned_on=to_on, is_cancelled=False)
     return keep_new(db, actor, target.id, draft, action="copied", now=now), ()
 
 
