@@ -16,7 +16,7 @@ COURSES = 1000
 
 # House choices, on the logit scale: good and bad weeks on their own, and a slower drift of life from week to week.
 WEEK_SPREAD = 0.2
-DRIFT_SPREAD = 0.7
+DRIFT_SPREAD = 0.5
 DRIFT_MEMORY = 0.9
 #: Days of a stretch away, each as likely (house choice).
 SPELL_DAYS = (3, 5, 7, 10, 14)
