@@ -149,6 +149,7 @@ def test_the_morning_has_something_to_decide_and_is_not_a_flood(built):
         ("Waltraud Ohm", "retest_due"),
         ("Clemens Varga", "quiet"),
         ("Frauke Timm", "hard_gap"),
+        ("Frauke Timm", "days_away_told"),
         ("Kaspar Luning", "missed_key_session"),
         ("Ilka Brandner", "base_met"),
         ("Josef Amrein", "base_near"),

@@ -13,6 +13,8 @@ from app.coaching.phases import DecisionKind, Phase
 from app.coaching.prescriptions import SessionKind
 from app.coaching.readiness import Illness
 from app.coaching.session_logs import Answer, SessionLog
+from app.coaching.time_away import Possible
+from app.coaching.told_away import AwayKind
 from app.demo import papers
 from app.demo.answers import extra, how
 from app.demo.diary import Diary
@@ -20,6 +22,7 @@ from app.storage import clients, phases, session_logs
 from app.storage.audit import leave_trace
 from app.storage.felt_wrong import raise_traced
 from app.usecases import felt_wrong, promoting
+from app.usecases.plan_sessions import days_away
 
 WEEKS_BROUGHT_IN = 30
 
@@ -235,6 +238,26 @@ def _lionel(diary: Diary) -> None:
     _set_state(diary, ClientState.LEFT, diary.day(-77), "Moved abroad for work.")
 
 
+def _frauke(diary: Diary) -> None:
+    """Said last night that she is on the road next week."""
+    evening = diary.day(-1)
+    road = days_away.Telling(
+        AwayKind.TRAVEL,
+        diary.day(5),
+        diary.day(9),
+        Possible.LESS,
+        text="Three hotels in five days. The second one says it has a treadmill.",
+    )
+    days_away.tell(
+        diary.db,
+        actor=diary.me,
+        client_id=diary.client.id,
+        telling=road,
+        origin=Origin.CLIENT,
+        now=diary.at(evening, 21, 5),
+    )
+
+
 def _set_state(diary: Diary, state: ClientState, day: date, reason: str) -> None:
     clients.set_state(diary.db, client_id=diary.client.id, state=state)
     leave_trace(
@@ -263,6 +286,7 @@ _EVENTS: dict[str, Callable[[Diary], None]] = {
     "dagny": _dagny,
     "gerda": _gerda,
     "lionel": _lionel,
+    "frauke": _frauke,
 }
 
 

@@ -19,6 +19,10 @@ KINDS = (
     (AwayKind.TRAVEL.value, "I travel", "days ahead, away from the usual week"),
     (AwayKind.OFF.value, "I missed days", "days without training, over or still going on"),
 )
+KINDS_TOLD = (
+    (AwayKind.TRAVEL.value, "Travels", "days ahead, away from the usual week"),
+    (AwayKind.OFF.value, "Missed days", "days without training, over or still going on"),
+)
 POSSIBLE = (
     (Possible.NOTHING.value, "Nothing"),
     (Possible.WALKING.value, "Walking only"),
@@ -68,10 +72,11 @@ def told_view(one: ToldAway, *, by: str = "") -> ToldView:
     )
 
 
-def choices() -> dict[str, tuple[tuple[str, ...], ...]]:
+def choices(*, is_by_coach: bool) -> dict[str, tuple[tuple[str, ...], ...]]:
     """The answers the form offers."""
+    kinds = KINDS_TOLD if is_by_coach else KINDS
     why = tuple((one.value, words) for one, words in WHY_NOT)
-    return {"kinds": KINDS, "possible": POSSIBLE, "why_off": why, "illnesses": ILLNESSES}
+    return {"kinds": kinds, "possible": POSSIBLE, "why_off": why, "illnesses": ILLNESSES}
 
 
 def read_telling(fields: Fields) -> Telling | None:

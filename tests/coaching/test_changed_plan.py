@@ -329,3 +329,20 @@ def test_two_weeks_off_or_more_never_leave_a_round_that_could_be_kept(history, d
 
     hard_ones = [one for one in plan.changes if one.before.is_hard]
     assert all(one.is_binding and work_rounds(from_json(one.after.steps_json)) == 0 for one in hard_ones)
+
+
+def test_entries_on_days_that_were_told_as_off_are_named():
+    walked = make.log(id=88, done_on=on(-3))
+    history = somebody(8)
+
+    plan = changed_plan(replace(history, logs=(*history.logs, walked)), off(8), TODAY, RULES)
+
+    assert plan.entered == (on(-3),)
+
+
+def test_entries_on_a_journey_on_foot_are_as_they_should_be():
+    told = off(8, kind=AwayKind.TRAVEL, possible=Possible.WALKING)
+
+    plan = changed_plan(somebody(0, logs=(make.log(done_on=on(-3)),)), told, TODAY, RULES)
+
+    assert plan.entered == ()

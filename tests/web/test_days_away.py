@@ -344,3 +344,18 @@ def test_a_session_moved_twice_is_known_as_such(house, people, planned):
     move(house, people, planned[1], 4)
 
     assert (once, moved_twice(house, people)) == (frozenset(), {planned[1]})
+
+
+def test_the_offer_says_where_entries_contradict_what_was_told(coach, house, people, planned):
+    page = coach.get(f"/clients/{people.client.id}/days-away/{add_told(house, people)}").text
+
+    assert "Entries say otherwise." in page
+    assert "Training is entered on Sat 21 Nov, Tue 24 Nov." in page
+
+
+def test_the_coach_sees_whether_todays_version_was_seen(coach, client_phone, people, planned):
+    before = coach.get(f"/clients/{people.client.id}").text
+    client_phone.get("/me/today")
+
+    assert "Not seen on the phone yet." in before
+    assert "Seen on the phone." in coach.get(f"/clients/{people.client.id}").text

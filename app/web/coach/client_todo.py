@@ -9,6 +9,7 @@ from app.coaching.consents import missing_words
 from app.coaching.matching import STATUS_WORDS, Status
 from app.coaching.people import Client, ClientState
 from app.coaching.phases import waiting_decision
+from app.coaching.prescriptions import PlannedSession
 from app.usecases.client_file import ClientFile, TodaysSession
 from app.web.coach.brought_in import BroughtInView, brought_in_view
 from app.web.filters import minutes
@@ -106,10 +107,15 @@ def brought_in(file: ClientFile) -> BroughtInView | None:
 
 def todays(file: ClientFile) -> tuple[TodayView, ...]:
     """Today's planned sessions, with what may be done of each."""
-    return tuple(_today(one) for one in file.todays)
+    return tuple(_today(one, has_phone=file.head.client.has_phone) for one in file.todays)
 
 
-def _today(one: TodaysSession) -> TodayView:
+def _seen(planned: PlannedSession) -> str:
+    """Whether this very version stood on the phone."""
+    return " Seen on the phone." if planned.seen_at is not None else " Not seen on the phone yet."
+
+
+def _today(one: TodaysSession, *, has_phone: bool) -> TodayView:
     planned = one.planned
     is_open = one.status in (Status.AHEAD, Status.PAUSED)
     says = one.may.sentence if is_open else f"{STATUS_WORDS[one.status].capitalize()}."
@@ -118,5 +124,5 @@ def _today(one: TodaysSession) -> TodayView:
         address=f"/plan/sessions/{planned.id}",
         title=f"{planned.title}, {minutes(planned.minutes)}",
         is_hard=planned.is_hard,
-        says=f"{says}{instead}",
+        says=f"{says}{instead}{_seen(planned) if is_open and has_phone else ''}",
     )

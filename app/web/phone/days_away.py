@@ -65,7 +65,7 @@ def _page(desk: Desk, fields: Fields, status: int = 200) -> Response:
         fields=fields,
         action="/me/days-away",
         is_by_coach=False,
-        choices=choices(),
+        choices=choices(is_by_coach=False),
         told=[told_view(one) for one in found.told],
         holds=[hold_line(one) for one in found.open_holds],
     )
