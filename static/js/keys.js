@@ -1,4 +1,4 @@
-// Keys of the desk: ? lists them, arrows walk the lines of a list, letters act on the line one stands on.
+// Keys of the desk: ? lists them, arrows walk the lines of a list or the days of a plan, letters act on where one stands.
 const help = document.getElementById("keys-help");
 const keySwitch = help?.querySelector("[data-keys-switch]");
 const KEPT_AS = "foothill-keys";
@@ -27,9 +27,22 @@ function lines() {
   return all.filter((one) => !one.closest("details:not([open])"));
 }
 
+// In a calendar left and right go by days, up and down by weeks.
+const STEPS = { ArrowDown: 1, ArrowUp: -1 };
+const DAY_STEPS = { ArrowRight: 1, ArrowLeft: -1, ArrowDown: 7, ArrowUp: -7 };
+
+function isOfDays(line) {
+  return line?.closest("[data-walk]")?.dataset.walk === "days";
+}
+
+function stepOf(event, current) {
+  return (isOfDays(current ?? lines()[0]) ? DAY_STEPS : STEPS)[event.key];
+}
+
 function walk(event, current) {
   const all = lines();
-  const place = all.indexOf(current) + (event.key === "ArrowDown" ? 1 : -1);
+  const today = all.findIndex((one) => one.matches(".today"));
+  const place = current === null && isOfDays(all[0]) ? Math.max(0, today) : all.indexOf(current) + stepOf(event, current);
   const next = all[Math.max(0, place)];
   if (!next) return;
   event.preventDefault();
@@ -64,6 +77,6 @@ document.addEventListener("keydown", (event) => {
   }
   const current = document.activeElement?.closest("[data-walk-line]") ?? null;
   const isFree = current !== null || document.activeElement === document.body || document.activeElement?.id === "main";
-  if (isFree && (event.key === "ArrowDown" || event.key === "ArrowUp")) walk(event, current);
+  if (isFree && stepOf(event, current)) walk(event, current);
   else if (current) onLine(event, current);
 });

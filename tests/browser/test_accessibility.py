@@ -57,6 +57,7 @@ COACH_STATES = [
     "/morning/{held_id}/put-off?signal=symptom",
     "/morning/{held_id}/handled?signal=symptom",
     "/roster?q=nobody+of+this+name",
+    "/clients/{ready_id}/plan?copying={planned_session_id}",
     "/plan/board?week=2026-11-30",
     "/plan/lay?client={ready_id}&week=2026-11-23",
     "/plan/publish-many?week=2026-11-23&weeks=8",

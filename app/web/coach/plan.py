@@ -27,6 +27,7 @@ from app.usecases.plan_sessions.copying import copy_week
 from app.usecases.plan_sessions.keeping import ChangedMeanwhile
 from app.usecases.plan_sessions.opening import open_for_adding
 from app.usecases.plan_sessions.whole import open_plan
+from app.web.coach.plan_picked import picked_of
 from app.web.coach.plan_session_views import differences
 from app.web.coach.plan_views import (
     EntryView,
@@ -84,6 +85,7 @@ def _plan_page(
         standing=standing_views(page),
         found=found_views(page),
         differences=differences(stale.before, stale.newest) if stale else (),
+        picked=picked_of(page, desk.request.query_params),
         astray=[f"{day_words(one.planned_on)}: {one.title}" for one in page.hard_astray],
         astray_seen=seen_of(page.hard_astray),
         before=(page.first_on - WEEKS_A_STEP).isoformat(),

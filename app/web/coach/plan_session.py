@@ -23,13 +23,14 @@ from app.web.coach.plan_session_form import (
     COMPARED,
     REASON_MOST,
     SHAPE_OPTIONS,
+    easier_values,
     in_words,
     initial_values,
     new_values,
     read_wish,
     typed_words,
 )
-from app.web.coach.plan_session_views import DifferenceView, version_views
+from app.web.coach.plan_session_views import DifferenceView, differences, version_views
 from app.web.coach.plan_views import MODE_OPTIONS, PROTOCOL_OPTIONS, breach_views, near
 from app.web.deps import CoachDesk, Desk
 from app.web.filters import day
@@ -48,9 +49,12 @@ _SHIFTS = {"before": timedelta(days=-1), "after": timedelta(days=1)}
 
 
 @router.get("/plan/sessions/{planned_session_id}")
-def session_page(desk: CoachDesk, planned_session_id: int) -> Response:
-    """One planned session."""
-    return _page(desk, _open(desk, planned_session_id, Action.READ), status=200)
+def session_page(desk: CoachDesk, planned_session_id: int, easier: str = "") -> Response:
+    """One planned session; `easier` begins its form with an easy session of the same minutes."""
+    page = _open(desk, planned_session_id, Action.READ)
+    if not easier:
+        return _page(desk, page, status=200)
+    return _page(desk, page, status=200, fields=Fields(initial=easier_values(page.session)))
 
 
 @router.post("/plan/sessions/{planned_session_id}")
@@ -94,6 +98,12 @@ def move_form(desk: CoachDesk, planned_session_id: int) -> Response:
     shift = _SHIFTS.get(desk.form.get("shift", ""))
     to_on = fields.day("to_on") if shift is None else page.session.planned_on + shift
     reason = fields.text("reason", most=REASON_MOST, required=False) or ""
+    meanwhile = _meanwhile(page, fields.whole("version", lowest=1, highest=100_000, required=False))
+    if meanwhile:
+        fields.refuse(
+            "to_on", "This session was changed while you had it open. Look at it as it stands now, then move it."
+        )
+        return _page(desk, page, moving=fields, meanwhile=meanwhile, status=409)
     if to_on is None or fields.errors:
         return _page(desk, page, moving=fields, status=422)
     try:
@@ -112,7 +122,9 @@ def move_form(desk: CoachDesk, planned_session_id: int) -> Response:
         fields.refuse("to_on", str(refusal))
     if fields.errors:
         return _page(desk, page, moving=fields, status=422)
-    return see_other(desk, f"/plan/sessions/{planned_session_id}", flash=f"Moved to {day(to_on)}.")
+    is_from_plan = desk.form.get("back") == "plan"
+    back = _plan_address(page.client.id, to_on) if is_from_plan else f"/plan/sessions/{planned_session_id}"
+    return see_other(desk, back, flash=f"{page.session.title}: moved to {day(to_on)}.")
 
 
 @router.post("/plan/sessions/{planned_session_id}/ease")
@@ -184,7 +196,8 @@ def cancel_form(desk: CoachDesk, planned_session_id: int) -> Response:
         )
     except ChangedMeanwhile as stale:
         fields.refuse("reason", f"{stale} Look at it as it stands now, then cancel it.")
-        return _page(desk, page, cancelling=fields, status=409)
+        meanwhile = differences(stale.before, stale.newest)
+        return _page(desk, page, cancelling=fields, meanwhile=meanwhile, status=409)
     except (ReasonNeeded, Refused) as refusal:
         fields.refuse("reason", str(refusal))
         return _page(desk, page, cancelling=fields, status=422)
@@ -253,8 +266,9 @@ def _page(
     page: SessionPage,
     *,
     status: int,
-    differences: tuple[DifferenceView, ...] = (),
+    stale_rows: tuple[DifferenceView, ...] = (),
     stale_words: str | None = None,
+    meanwhile: tuple[DifferenceView, ...] = (),
     **typed: Fields,
 ) -> Response:
     """The session's page; `typed` holds the form that was sent, under its name on the page."""
@@ -278,7 +292,7 @@ def _page(
         may_take_back=page.may_change and page.may_take_easy_back,
         day_before=session.planned_on - timedelta(days=1),
         plan_address=_plan_address(page.client.id, session.planned_on),
-        differences=differences,
+        differences=stale_rows or meanwhile,
         stale_words=stale_words,
         **_OPTIONS,
         **(_first_forms(page) | typed),
@@ -312,7 +326,7 @@ def _stale_page(desk: Desk, planned_session_id: int, fields: Fields, stale: Chan
     untouched = {name: _text(now[name]) for name, _label in COMPARED if _typed(desk, name) == _text(before[name])}
     on_top = Fields({**desk.form, **untouched, "version": str(stale.newest.version)})
     page = _open(desk, planned_session_id, Action.DECIDE)
-    return _page(desk, page, fields=on_top, differences=changed, stale_words=str(stale), status=409)
+    return _page(desk, page, fields=on_top, stale_rows=changed, stale_words=str(stale), status=409)
 
 
 def _text(value: object) -> str:
@@ -321,6 +335,16 @@ def _text(value: object) -> str:
 
 def _typed(desk: Desk, name: str) -> str:
     return desk.form.get(name, "").replace("\r\n", "\n")
+
+
+def _meanwhile(page: SessionPage, version: int | None) -> tuple[DifferenceView, ...]:
+    """What became of the session since a version was looked at; empty when that is the newest, or none is named."""
+    before = next((one.session for one in page.versions if one.session.version == version), None)
+    if before is None or before.version == page.session.version:
+        return ()
+    return differences(before, page.session) or (
+        DifferenceView("Version", str(before.version), str(page.session.version)),
+    )
 
 
 def _kept_words(page: SessionPage) -> str:

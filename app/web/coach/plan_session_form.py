@@ -47,6 +47,12 @@ def initial_values(session: PlannedSession) -> dict[str, object]:
     }
 
 
+def easier_values(session: PlannedSession) -> dict[str, object]:
+    """What the form shows first when a session is to become easy: the same minutes, words of its own."""
+    easy = {"shape": Shape.EASY, "rounds": "", "title": "", "purpose": "", "easy_version": ""}
+    return initial_values(session) | easy
+
+
 def new_values(on: date) -> dict[str, object]:
     """What the form of a new session shows first."""
     return {"planned_on": on.isoformat(), "shape": Shape.EASY, "mode": Mode.WALK, "minutes": SHORTEST_OUTING_MIN}

@@ -17,6 +17,7 @@ from app.coaching.lookahead_mend_ways import tries_for
 from app.coaching.lookahead_values import UNASKED
 from app.coaching.people import Client, Mode
 from app.coaching.plan_weeks import STANDING_WORDS, PlanDay, PlanEntry, PlanWeek, Standing
+from app.coaching.planned_effort import is_hard_or_middle
 from app.coaching.prescriptions import Block
 from app.coaching.protocols import PROTOCOLS, source_words
 from app.coaching.reasons import Why
@@ -50,6 +51,10 @@ class EntryView:
     standing: str
     is_cancelled: bool
     note: str
+    id: int
+    version: int
+    #: Where it is made easier; "" when it is easy already.
+    easier_address: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -356,4 +361,7 @@ def entry_view(entry: PlanEntry) -> EntryView:
         standing="" if entry.standing is Standing.PUBLISHED else STANDING_WORDS[entry.standing],
         is_cancelled=session.is_cancelled,
         note=f"The client still sees {short_day(seen)}." if moved and seen is not None else "",
+        id=session.id,
+        version=session.version,
+        easier_address=f"/plan/sessions/{session.id}?easier=yes#change" if is_hard_or_middle(session) else "",
     )
