@@ -446,3 +446,9 @@ def test_each_rule_says_where_it_is_from() -> None:
     assert of.pop("easy_version") is Provenance.HOUSE
     assert set(of) == {"ceiling", "spacing", "strength", "early_test", "gap"}
     assert set(of.values()) == {Provenance.COMMON_PRACTICE}
+
+
+def test_heavy_work_for_the_legs_the_day_before_asks() -> None:
+    heavy = somebody(logs=(make.log(done_on=TODAY, heavy_legs=True),))
+
+    assert [(one.level, one.on) for one in found(heavy, hard(1), hard(5), kind="legs")] == [(ASKS, on(1))]
