@@ -8,7 +8,7 @@ import pytest
 
 from app.coaching.reasons import Figure, Provenance, Why
 from app.places import bundled
-from app.web.forms import MISSING
+from app.web.forms import MISSING, Fields
 from app.web.render import environment
 
 TOKENS = bundled("static").joinpath("css/tokens.css").read_text(encoding="utf-8")
@@ -62,21 +62,11 @@ def test_edges_and_marks_can_be_told_apart(scheme, front, ground):
     assert contrast(scheme[front], scheme[ground]) >= 3
 
 
-class Fields:
-    """What the form macros ask of a form."""
-
-    def __init__(self, values=(), errors=()):
-        self.values, self.errors = dict(values), list(errors)
-
-    def value(self, name):
-        return self.values.get(name, "")
-
-    def error(self, name):
-        return dict(self.errors).get(name)
-
-    @property
-    def missing(self):
-        return [name for name, message in self.errors if message == MISSING]
+def form_with(values=(), errors=()):
+    """A form as it comes back."""
+    fields = Fields(dict(values))
+    fields.errors += errors
+    return fields
 
 
 def desk(**changes):
@@ -88,7 +78,9 @@ def desk(**changes):
         is_set_up=True,
     )
     known = {
-        "actor": SimpleNamespace(name="Ida Holm", role="coach", is_coach=True, is_head=False, client_id=None),
+        "actor": SimpleNamespace(
+            name="Ida Holm", role="coach", is_coach=True, is_head=False, client_id=None, person_id=1
+        ),
         "today": date(2026, 11, 25),
         "now_local": datetime(2026, 11, 25, 6, 40, tzinfo=UTC),
         "practice": practice,
@@ -169,7 +161,7 @@ def test_a_broken_desk_does_not_keep_anyone_from_help():
 
 
 def test_a_field_keeps_what_was_typed_and_ties_its_error():
-    fields = Fields({"minutes": '9"h'}, [("minutes", "Did you mean 45 min?")])
+    fields = form_with({"minutes": '9"h'}, [("minutes", "Did you mean 45 min?")])
 
     field = macro('minutes(f, "minutes", "How long")', f=fields)
 
@@ -180,22 +172,22 @@ def test_a_field_keeps_what_was_typed_and_ties_its_error():
 
 
 def test_a_field_without_fault_claims_none():
-    assert "aria-invalid" not in macro('text(f, "name", "Name")', f=Fields())
+    assert "aria-invalid" not in macro('text(f, "name", "Name")', f=form_with())
 
 
 def test_a_password_is_never_filled_in_again():
-    assert "hush" not in macro('text(f, "password", "Password", type="password")', f=Fields({"password": "hush"}))
+    assert "hush" not in macro('text(f, "password", "Password", type="password")', f=form_with({"password": "hush"}))
 
 
 def test_the_summary_links_to_each_field():
-    fields = Fields(errors=[("minutes", "Too long."), ("talk", "Choose one.")])
+    fields = form_with(errors=[("minutes", "Too long."), ("talk", "Choose one.")])
 
     assert '<a href="#f-talk">Choose one.</a>' in macro("error_summary(f)", f=fields)
 
 
 def test_many_empty_fields_are_counted_in_one_line():
     empty = [(f"q{number}", MISSING) for number in range(4)]
-    summary = macro("error_summary(f)", f=Fields(errors=[*empty, ("talk", "Choose one.")]))
+    summary = macro("error_summary(f)", f=form_with(errors=[*empty, ("talk", "Choose one.")]))
 
     assert '<a href="#f-q0">4 answers are missing; each is marked below</a>' in summary
     assert "Choose one." in summary
@@ -203,7 +195,7 @@ def test_many_empty_fields_are_counted_in_one_line():
 
 
 def test_radio_choices_have_ids_of_their_own_and_keep_the_answer():
-    group = macro('radios(f, "talk", "Talk", [("a", "A"), ("b", "B")])', f=Fields({"talk": "b"}))
+    group = macro('radios(f, "talk", "Talk", [("a", "A"), ("b", "B")])', f=form_with({"talk": "b"}))
 
     assert re.findall(r'id="([^"]+)"', group) == ["f-talk", "f-talk-2"]
     assert re.search(r'value="b" checked', group)
@@ -211,7 +203,7 @@ def test_radio_choices_have_ids_of_their_own_and_keep_the_answer():
 
 def test_a_number_chosen_on_a_scale_is_kept():
     group = macro(
-        'scale(f, "effort", "Effort", [(0, "rest"), (1, "light")], low="l", high="h")', f=Fields({"effort": "0"})
+        'scale(f, "effort", "Effort", [(0, "rest"), (1, "light")], low="l", high="h")', f=form_with({"effort": "0"})
     )
 
     assert 'value="0" checked' in group
@@ -219,7 +211,7 @@ def test_a_number_chosen_on_a_scale_is_kept():
 
 
 def test_a_text_area_does_not_let_markup_out():
-    assert "&lt;b&gt;" in macro('textarea(f, "note", "Note")', f=Fields({"note": "<b>"}))
+    assert "&lt;b&gt;" in macro('textarea(f, "note", "Note")', f=form_with({"note": "<b>"}))
 
 
 def test_every_form_carries_the_hidden_fields_and_works_without_script():
