@@ -88,6 +88,7 @@ MODULES = (
             _safety("symptoms", "felt_wrong_signs", "symptoms"),
             _safety("screening_decision", "screening_records"),
             _safety("promotion_safety"),
+            _safety("lookahead_hard"),
         ),
     ),
 )
