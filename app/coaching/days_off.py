@@ -11,12 +11,11 @@ from app.coaching.history import History
 from app.coaching.people import Leave
 from app.coaching.reasons import Figure, Provenance, Why
 from app.coaching.time_away import WAY_BACK, Possible
-from app.coaching.told_away import AwayAnswer, ToldAway
+from app.coaching.told_away import COUNTS, ToldAway
 from app.coaching.words import counted, percent, short_day
 
 #: Over twelve weeks off somebody begins as new.
 AS_NEW_FROM_DAYS = 12 * 7 + 1
-_COUNTS = frozenset({AwayAnswer.OPEN, AwayAnswer.ACCEPTED})
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,7 +119,7 @@ def run_of(told: ToldAway, others: Sequence[ToldAway], leaves: Sequence[Leave]) 
     if told.possible is not Possible.NOTHING:
         return None
     spans = [
-        (one.from_on, one.until_on) for one in others if one.possible is Possible.NOTHING and one.answer in _COUNTS
+        (one.from_on, one.until_on) for one in others if one.possible is Possible.NOTHING and one.answer in COUNTS
     ]
     spans += [(leave.from_on, leave.until_on) for leave in leaves]
     first, last = told.from_on, told.until_on

@@ -10,6 +10,7 @@ from app.coaching.done_work import is_endurance
 from app.coaching.history import History
 from app.coaching.holds import Stops
 from app.coaching.leave_to_train import computed_stops
+from app.coaching.lookahead_away import away_breaches
 from app.coaching.lookahead_hard import hard_breaches
 from app.coaching.lookahead_values import Breach, Level, without_leave
 from app.coaching.lookahead_volume import volume_breaches
@@ -42,6 +43,7 @@ def breaches(history: History, drafts: Sequence[PlannedSession], today: date, ru
         *hard_breaches(history, standing, going, today, rules),
         *volume_breaches(history, standing, going, today, rules),
         *_day_breaches(history, going),
+        *away_breaches(history, going),
     ]
     return tuple(sorted(found, key=lambda b: (_ORDER[b.level], b.on, b.kind, b.sentence)))
 

@@ -30,6 +30,10 @@ class AwayAnswer(StrEnum):
     TAKEN_BACK = "taken_back"
 
 
+#: What was declined or taken back does not count.
+COUNTS = frozenset({AwayAnswer.OPEN, AwayAnswer.ACCEPTED})
+
+
 @dataclass(frozen=True, slots=True)
 class ToldAway:
     """A stretch of days a client travels or was off, with what the coach answered."""
@@ -80,3 +84,13 @@ def waiting_words(told: Sequence[ToldAway]) -> str:
         return ""
     said = "; ".join(f"{one.words[:1].lower()}{one.words[1:]}" for one in waiting)
     return f"You told your coach: {said}. Your coach decides; until then your plan stands."
+
+
+def told_on(told: Sequence[ToldAway], day: date) -> ToldAway | None:
+    """What was told of a day and counts; None when nothing was."""
+    return next((one for one in told if one.answer in COUNTS and one.from_on <= day <= one.until_on), None)
+
+
+def told_stretches(told: Sequence[ToldAway], since: date) -> tuple[Stretch, ...]:
+    """The days told that end on a day or later, as the planner reads them."""
+    return tuple(sorted(one.stretch for one in told if one.answer in COUNTS and one.until_on >= since))

@@ -20,6 +20,7 @@ from app.coaching.rules import Rules
 from app.coaching.screening import Intensity
 from app.coaching.screening_decision import Stopped, decide, newest_answers
 from app.coaching.time_away import Stretch, from_leaves
+from app.coaching.told_away import told_stretches
 from app.coaching.training_weeks import logged_mondays
 from app.coaching.weeks import local_day, week_start, weeks_back
 from app.coaching.windows import FORTNIGHT, WHOLE_BASE
@@ -112,10 +113,16 @@ def open_blocks(db: Session, *, actor: Actor, client_id: int, rules: Rules, now:
         every=easier_every(age, rules),
         mode=_usual_mode(known),
         known=known,
-        away=from_leaves(one for one in known.leaves if one.until_on >= today - WEEKS_OFF_SEEN),
+        away=_away(known, today - WEEKS_OFF_SEEN),
         older_from=_older_from(client.born_on, today),
         is_all_stopped=decide(known, Intensity.LIGHT_MODERATE, today, rules).stops is Stopped.ALL,
     )
+
+
+def _away(known: History, since: date) -> tuple[Stretch, ...]:
+    """Agreed time off, and what the client told of days away, that end on a day or later."""
+    agreed = from_leaves(one for one in known.leaves if one.until_on >= since)
+    return tuple(sorted({*agreed, *told_stretches(known.told_away, since)}))
 
 
 def _older_from(born_on: date | None, today: date) -> date | None:

@@ -17,7 +17,7 @@ from app.coaching.readiness import Illness
 from app.coaching.reasons import Refused, StaleEdit
 from app.coaching.session_logs import WhyNot
 from app.coaching.time_away import Possible
-from app.coaching.told_away import AwayAnswer, AwayKind, ToldAway
+from app.coaching.told_away import COUNTS, AwayAnswer, AwayKind, ToldAway
 from app.coaching.weeks import local_day
 from app.coaching.windows import PLANS_LISTED, WHOLE_BASE
 from app.coaching.words import short_day
@@ -129,8 +129,7 @@ def _refuse_days(db: Session, actor: Actor, client_id: int, telling: Telling, to
         raise Refused("That is long over. Tell your coach; your coach can still enter it.")
     known = history.load(db, client_ids=[client_id], from_on=today, until_on=today)[0]
     for one in known.told_away:
-        counts = one.answer in (AwayAnswer.OPEN, AwayAnswer.ACCEPTED)
-        if counts and one.from_on <= telling.until_on and telling.from_on <= one.until_on:
+        if one.answer in COUNTS and one.from_on <= telling.until_on and telling.from_on <= one.until_on:
             days = f"{short_day(one.from_on)} to {short_day(one.until_on)}"
             raise Refused(
                 f"{days} is told already. Take it back first if it was otherwise, or choose the days beside it."
