@@ -37,6 +37,9 @@ from app.usecases.gate import NotYours, open_record
 #: Long enough for the transition weeks and the gaps that decide about hard work.
 WINDOW_BACK_DAYS = 400
 UNANSWERED_DAYS = 6
+#: How far ahead the first session of a plan is looked for, and how many are named when none is near.
+WINDOW_AHEAD_DAYS = 400
+NAMED_WHEN_FAR = 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,6 +83,9 @@ class TodayView:
     has_named_a_symptom: bool
     #: Whether any block is written from today on, so that an empty day is a day of rest.
     has_plan: bool
+    #: A plan that has not begun, or goes on after a pause: its first session. None while sessions are near.
+    begins_with: PlannedSession | None
+    is_first_plan: bool
     #: The dated steps back after illness; empty when nobody is on the way back.
     return_lines: tuple[str, ...]
     #: What heat asks of a hard session today; None when nothing.
@@ -109,7 +115,9 @@ def load(db: Session, *, actor: Actor, client_id: int, rules: Rules, now: dateti
     found = history.load(db, client_ids=[client_id], from_on=today - timedelta(days=WINDOW_BACK_DAYS), until_on=end)[
         0
     ]
-    published = prescriptions.published_between(db, client_ids=[client_id], from_on=today, until_on=end)
+    published = prescriptions.published_between(
+        db, client_ids=[client_id], from_on=today, until_on=today + timedelta(days=WINDOW_AHEAD_DAYS)
+    )
     versions = grouped(published, lambda one: one.id)
     last = [one[-1] for one in versions.values()]
     standing = sorted((one for one in last if not one.is_cancelled), key=lambda one: (one.planned_on, one.id))
@@ -125,15 +133,16 @@ def load(db: Session, *, actor: Actor, client_id: int, rules: Rules, now: dateti
             for one in of_today
         ),
         taken_away=tuple(_taken_away(versions, today, client.zone)),
-        coming=tuple(one for one in standing if today < one.planned_on <= end),
+        coming=_coming(standing, today, end),
         unanswered=_unanswered(found, today),
         notes=tuple(one for one in found.notes if one.visibility is Visibility.CLIENT and one.read_at is None),
         is_on_leave=is_on_leave(found.leaves, today),
         open_holds=found.open_holds,
         waits_only_for_answers=waits_only_for_answers(found, stopped),
         has_named_a_symptom=has_named_a_symptom(found),
-        has_plan=bool(standing)
-        or any(one.planned_on >= today - timedelta(days=UNANSWERED_DAYS) for one in found.planned),
+        has_plan=bool(standing) or _was_planned_lately(found, today),
+        begins_with=None if of_today or _was_planned_lately(found, today) else _first_ahead(standing, today),
+        is_first_plan=not any(one.planned_on < today for one in found.planned),
         return_lines=return_lines(found.illness_returns, today),
         heat=caution_today(found, illness.heat_on(db, day=today), today),
         told_words=waiting_words(found.told_away),
@@ -220,8 +229,19 @@ def _taken_away(versions: dict[int, tuple[PlannedSession, ...]], today: date, zo
     return gone
 
 
+def _first_ahead(standing: list[PlannedSession], today: date) -> PlannedSession | None:
+    return next((one for one in standing if one.planned_on > today), None)
+
+
+def _coming(standing: list[PlannedSession], today: date, end: date) -> tuple[PlannedSession, ...]:
+    """What comes in the next days, or the first of it when all of it is later."""
+    ahead = [one for one in standing if one.planned_on > today]
+    return tuple(one for one in ahead if one.planned_on <= end) or tuple(ahead[:NAMED_WHEN_FAR])
+
+
 def _was_planned_lately(found: History, today: date) -> bool:
-    return any(one.planned_on >= today - timedelta(days=UNANSWERED_DAYS) for one in found.planned)
+    since = today - timedelta(days=UNANSWERED_DAYS)
+    return any(since <= one.planned_on < today for one in found.planned)
 
 
 def _unanswered(found: History, today: date) -> tuple[PlannedSession, ...]:

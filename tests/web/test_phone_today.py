@@ -47,12 +47,44 @@ def hold(app, people, **changes):
 
 def test_a_day_without_a_session_in_a_plan_is_a_rest_day(client_phone, app, people, cleared):
     with app.state.house.transaction(True) as db:
+        seed.add_planned(db, client=people.client, planned_on=seed.TODAY - timedelta(days=2))
         seed.add_planned(db, client=people.client, planned_on=seed.TODAY + timedelta(days=2))
 
     page = client_phone.get("/me/today")
 
     assert page.status_code == 200
     assert "<h1>A rest day</h1>" in page.text
+
+
+@pytest.mark.parametrize(
+    ("days_ahead", "when"), [(1, "Thu 26 November"), (10, "Sat 5 December"), (60, "Sun 24 January")]
+)
+def test_a_plan_that_has_not_begun_says_when_it_does(client_phone, app, people, cleared, days_ahead, when):
+    with app.state.house.transaction(True) as db:
+        seed.add_planned(db, client=people.client, planned_on=seed.TODAY + timedelta(days=days_ahead))
+
+    page = client_phone.get("/me/today").text
+
+    assert f"<h1>Your plan begins {when}</h1>" in page
+    assert f"Your plan begins {when}: Easy walk, 45 min." in page
+    assert f"<strong>{when}</strong> Easy walk" in page.partition("<h2>Next</h2>")[2]
+
+
+def test_a_plan_that_goes_on_after_a_gap_says_when(client_phone, app, people, cleared):
+    with app.state.house.transaction(True) as db:
+        seed.add_planned(db, client=people.client, planned_on=seed.TODAY - timedelta(days=20))
+        seed.add_planned(db, client=people.client, planned_on=seed.TODAY + timedelta(days=10))
+
+    assert "<h1>Your plan goes on Sat 5 December</h1>" in client_phone.get("/me/today").text
+
+
+def test_far_off_sessions_are_not_named_while_others_are_near(client_phone, app, people, cleared):
+    with app.state.house.transaction(True) as db:
+        seed.add_planned(db, client=people.client)
+        seed.add_planned(db, client=people.client, planned_on=seed.TODAY + timedelta(days=1))
+        seed.add_planned(db, client=people.client, planned_on=seed.TODAY + timedelta(days=20), title="Far walk")
+
+    assert "Far walk" not in client_phone.get("/me/today").text
 
 
 def test_without_any_plan_no_rest_is_praised(client_phone, cleared):

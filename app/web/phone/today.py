@@ -17,10 +17,12 @@ from app.coaching.prescriptions import PlannedSession
 from app.coaching.readiness_rules import HardDay
 from app.coaching.screening import ConsentKind
 from app.coaching.session_steps import WARM_UP_RULE
+from app.coaching.words import minutes_words
 from app.usecases import intake, today
 from app.usecases.intake import Intake
 from app.usecases.today import TodaySession, TodayView
 from app.web.deps import Desk, PhoneDesk, own_client_id
+from app.web.filters import day
 from app.web.phone.seen import note_holds_seen
 from app.web.render import render, see_other
 from app.web.session_view import SessionView, session_view
@@ -123,7 +125,13 @@ def _title(view: TodayView, parts: list[SessionPart]) -> str:
         return "Your coaching is paused"
     if view.questions_due and not view.has_plan:
         return FIRST_QUESTIONS
+    if view.begins_with is not None and not view.is_on_leave:
+        return _begins(view, view.begins_with)
     return "A rest day" if view.has_plan or view.is_on_leave else "No plan yet"
+
+
+def _begins(view: TodayView, first: PlannedSession) -> str:
+    return f"Your plan {'begins' if view.is_first_plan else 'goes on'} {day(first.planned_on)}"
 
 
 def _empty_words(view: TodayView) -> str:
@@ -135,6 +143,9 @@ def _empty_words(view: TodayView) -> str:
         )
     if view.is_on_leave:
         return "You are on agreed time off. Enjoy it."
+    if view.begins_with is not None:
+        first = view.begins_with
+        return f"{_begins(view, first)}: {first.title}, {minutes_words(first.minutes)}."
     if view.has_plan:
         return "Nothing is planned for today. Rest is part of the plan: it is when the body grows."
     if view.questions_due:
