@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from itertools import pairwise
 from typing import Any, TypeVar
 
@@ -131,5 +131,5 @@ def _counts(version: PlannedSession, entered_at: datetime | None, zone: str) -> 
         return False
     if entered_at is not None:
         return version.published_at <= entered_at
-    day_after = start_of_day(version.planned_on, zone).timestamp() + 24 * 3600
-    return version.version == 1 or version.published_at.timestamp() < day_after
+    # The day after begins 23, 24 or 25 hours later: clocks change.
+    return version.version == 1 or version.published_at < start_of_day(version.planned_on + timedelta(days=1), zone)
