@@ -23,6 +23,8 @@ router = APIRouter()
 #: Twice the login's own 180 days: the desk stretches them with each use, the cookie is written once.
 PHONE_COOKIE_LASTS = 2 * CLIENT_LOGIN
 PHONE_PAGES = "/me/"
+#: A client's phone is told how to come back; the coaches' form is not for them.
+PHONE_SIGNED_OUT = f"/sign-in?next={PHONE_PAGES}today"
 #: Said by the way here: what a signed-out phone had sent was not kept.
 LOST_ON_A_PHONE = "phone"
 WRONG = "The address or the password is not right."
@@ -167,7 +169,8 @@ def sign_out_everywhere(desk: PublicDesk) -> Response:
 
 
 def _signed_out(desk: Desk) -> Response:
-    page = lead_on(desk.request, "/sign-in", flash="You are signed out.")
+    is_client = desk.actor is not None and not desk.actor.is_coach
+    page = lead_on(desk.request, PHONE_SIGNED_OUT if is_client else "/sign-in", flash="You are signed out.")
     page.delete_cookie(login_cookie_name(desk.request), path="/", secure=desk.request.url.scheme == "https")
     page.headers["Clear-Site-Data"] = '"cache", "storage"'
     return page

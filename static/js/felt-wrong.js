@@ -198,13 +198,13 @@ function startLeaving(event) {
 }
 
 async function leave() {
-  const { state } = await post("/sign-out", [], newId());
+  const { state, next } = await post("/sign-out", [], newId());
   if (state !== "ended") {
     leaving.querySelector("[data-words]").textContent = LEAVING.failed;
     return;
   }
   reports.empty();
-  location.assign("/sign-in");
+  location.assign(next);
 }
 
 document.querySelector("a.felt-wrong")?.addEventListener("click", (event) => {

@@ -45,7 +45,7 @@ export function fieldsOf(form) {
 }
 
 // What became of it: "kept" (and where the desk leads on to), "waiting" (no connection), "ended" (not signed in any
-// more), "old" (the page is older than the login), "look" (a person has to look at it), "failed".
+// more, and where that is said), "old" (the page is older than the login), "look" (a person has to look at it), "failed".
 export async function post(address, fields, id) {
   const body = new URLSearchParams(fields);
   body.set("csrf_token", document.querySelector("input[name=csrf_token]").value);
@@ -58,7 +58,7 @@ export async function post(address, fields, id) {
     return { state: "waiting" };
   }
   const next = answer.headers.get("HX-Redirect");
-  if (next !== null) return next.startsWith("/sign-in") ? { state: "ended" } : { state: "kept", next };
+  if (next !== null) return next.startsWith("/sign-in") ? { state: "ended", next } : { state: "kept", next };
   if (answer.status === 403) return { state: "old" };
   return { state: answer.status === 422 || answer.status === 409 ? "look" : "failed" };
 }

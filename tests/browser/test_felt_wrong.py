@@ -268,7 +268,7 @@ def test_signing_out_throws_it_away_only_after_saying_so(phone, served):
     phone.context.set_offline(False)
     leaving.get_by_role("button", name="Sign out all the same").click()
 
-    phone.wait_for_url("**/sign-in")
+    phone.wait_for_url("**/sign-in?next=/me/today")
     assert phone.evaluate(_DRAWER) == 0
 
 
@@ -276,7 +276,7 @@ def test_nothing_waiting_signs_out_at_once(phone):
     phone.goto("/me/today")
     phone.get_by_role("button", name="Sign out").click()
 
-    phone.wait_for_url("**/sign-in")
+    phone.wait_for_url("**/sign-in?next=/me/today")
 
 
 @pytest.mark.parametrize(

@@ -228,6 +228,16 @@ def test_signing_out_ends_the_login_itself(coach):
     assert coach.get("/practice").status_code == 303
 
 
+def test_a_phone_that_signs_out_is_told_how_to_come_back(client_phone):
+    page = client_phone.send("/sign-out")
+
+    shown = client_phone.get(page.headers["location"]).text
+    assert "This phone is not signed in" in shown
+    assert "You are signed out." in shown
+    assert "was not kept" not in shown
+    assert 'type="password"' not in shown
+
+
 def test_signing_out_everywhere_ends_the_other_browsers_too(coach, nobody):
     nobody.send("/sign-in", email=EMAIL, password=PASSWORD)
 
