@@ -7,6 +7,7 @@ one function takes all steps of a recording at once.
 from __future__ import annotations
 
 import math
+from enum import StrEnum
 
 import numpy as np
 import numpy.typing as npt
@@ -25,6 +26,46 @@ _DECAY_OF_A_BLOCK = 200.0
 #: exp(-300) of what was spent is nothing beside any W'.
 _LARGEST_DECAY_OF_A_STEP = 300.0
 _LONGEST_STEP_S = 3600.0
+
+
+class RecoveryModel(StrEnum):
+    """Which of the three forms is meant; they are never mixed."""
+
+    DIFFERENTIAL = "differential"
+    INTEGRAL = "integral"
+    CONSERVATIVE = "conservative"
+
+    def step(
+        self,
+        above: FloatArray,
+        capacity: float | FloatArray,
+        step_s: float | FloatArray,
+        tau_s: float | FloatArray = math.nan,
+    ) -> tuple[FloatArray, FloatArray]:
+        """What a step of constant effort spends, and by which decay it forgets what was spent before.
+
+        Deficit after the step = deficit before it times exp(-decay) + spent. `above` is used up: large new arrays
+        would cost more than the arithmetic. Only the integral form takes a time constant.
+        """
+        spent = np.maximum(above, 0.0)
+        if self is RecoveryModel.INTEGRAL:
+            spent *= -tau_s * np.expm1(-step_s / tau_s)
+            above[...] = step_s / tau_s
+            return spent, above
+        spent *= step_s
+        if self is RecoveryModel.DIFFERENTIAL:
+            decay = np.minimum(above, 0.0, out=above)
+            decay *= -step_s / capacity
+        else:
+            decay = np.less(above, 0.0, out=above)
+            decay *= math.log(2) * step_s / HALF_TIME_S
+        return spent, decay
+
+    def tau_s(self, below_critical_power_w: FloatArray) -> FloatArray:
+        """The time constant of the integral form after [skiba2012]; the other forms have none."""
+        if self is not RecoveryModel.INTEGRAL:
+            return np.full(np.shape(below_critical_power_w), math.nan)
+        return np.asarray(546 * np.exp(-0.01 * below_critical_power_w) + 316, dtype=float)
 
 
 def w_balance_differential_skiba_2015(
@@ -53,11 +94,7 @@ def w_balance_differential_skiba_2015(
     powers = _recording(powers_w, critical_power_w, w_prime_j, step_s)
     if isinstance(powers, Missing):
         return powers
-    above = powers - critical_power_w
-    spent = np.maximum(above, 0.0)
-    spent *= step_s
-    decay = np.minimum(above, 0.0, out=above)
-    decay *= -step_s / w_prime_j
+    spent, decay = RecoveryModel.DIFFERENTIAL.step(powers - critical_power_w, w_prime_j, step_s)
     return _left(w_prime_j, spent, decay, _spent_at_start(w_prime_j, start_j))
 
 
@@ -83,11 +120,8 @@ def w_balance_integral_skiba_2012(
     if isinstance(powers, Missing):
         return powers
     check_range("The time constant", tau_s, 10, 2000, "s")
-    kept_s = -tau_s * math.expm1(-step_s / tau_s)
-    spent = powers - critical_power_w
-    np.maximum(spent, 0.0, out=spent)
-    spent *= kept_s
-    return _left(w_prime_j, spent, np.full_like(powers, step_s / tau_s), 0.0)
+    spent, decay = RecoveryModel.INTEGRAL.step(powers - critical_power_w, w_prime_j, step_s, tau_s)
+    return _left(w_prime_j, spent, decay, 0.0)
 
 
 def w_balance_half_time_ferguson_2010(
@@ -117,11 +151,7 @@ def w_balance_half_time_ferguson_2010(
     powers = _recording(powers_w, critical_power_w, w_prime_j, step_s)
     if isinstance(powers, Missing):
         return powers
-    above = powers - critical_power_w
-    spent = np.maximum(above, 0.0)
-    spent *= step_s
-    decay = np.less(above, 0.0, out=above)
-    decay *= math.log(2) * step_s / HALF_TIME_S
+    spent, decay = RecoveryModel.CONSERVATIVE.step(powers - critical_power_w, w_prime_j, step_s)
     return _left(w_prime_j, spent, decay, _spent_at_start(w_prime_j, start_j))
 
 
@@ -137,7 +167,7 @@ def recovery_tau_skiba_2012(*, below_critical_power_w: float) -> float:
     Checked in tests/reference/load_intervals_readiness.csv, topic tau of W-prime recovery.
     """
     check_range("The distance below critical power", below_critical_power_w, 0, 1000, "W")
-    return 546 * math.exp(-0.01 * below_critical_power_w) + 316
+    return float(RecoveryModel.INTEGRAL.tau_s(np.array(below_critical_power_w)))
 
 
 def recovery_tau_bartram_2018(*, below_critical_power_w: float) -> float:
