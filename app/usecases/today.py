@@ -20,6 +20,7 @@ from app.coaching.leave_to_train import stopped_now
 from app.coaching.matching import is_on_leave
 from app.coaching.pairing import match
 from app.coaching.people import Client, Note, Visibility
+from app.coaching.plan_told import ToldChange, told_changes
 from app.coaching.planned_effort import is_hard_or_middle
 from app.coaching.prescriptions import PlannedSession
 from app.coaching.readiness_rules import HardDayAnswer, hard_day
@@ -74,6 +75,8 @@ class TodayView:
     #: Sessions that stood today and were cancelled or moved to another day.
     taken_away: tuple[PlannedSession, ...]
     coming: tuple[PlannedSession, ...]
+    #: What became of sessions to come after the client had them.
+    changed_ahead: tuple[ToldChange, ...]
     unanswered: tuple[PlannedSession, ...]
     notes: tuple[Note, ...]
     is_on_leave: bool
@@ -134,6 +137,7 @@ def load(db: Session, *, actor: Actor, client_id: int, rules: Rules, now: dateti
         ),
         taken_away=tuple(_taken_away(versions, today, client.zone)),
         coming=_coming(standing, today, end),
+        changed_ahead=told_changes(versions.values(), today=today, until=end, zone=client.zone),
         unanswered=_unanswered(found, today),
         notes=tuple(one for one in found.notes if one.visibility is Visibility.CLIENT and one.read_at is None),
         is_on_leave=is_on_leave(found.leaves, today),
