@@ -93,6 +93,8 @@ class TodayView:
     return_lines: tuple[str, ...]
     #: What heat asks of a hard session today; None when nothing.
     heat: str | None
+    #: The day of heavy leg work that hard sessions wait for; None without.
+    heavy_on: date | None
     #: What was told of days away and waits for the coach; empty when nothing does.
     told_words: str
     #: Why the screening questions are due; None while the answers are fresh.
@@ -102,6 +104,12 @@ class TodayView:
         """Why a session to come would not be done as it stands; None when it would."""
         may = may_train_within(self.stopped, session)
         return may if may.is_paused else None
+
+    def waits_for_legs(self, session: PlannedSession) -> bool:
+        """Whether a hard session to come lies within a day of heavy leg work."""
+        return (
+            session.is_hard and self.heavy_on is not None and session.planned_on - self.heavy_on <= timedelta(days=1)
+        )
 
     @property
     def unseen_version_ids(self) -> tuple[int, ...]:
@@ -126,6 +134,7 @@ def load(db: Session, *, actor: Actor, client_id: int, rules: Rules, now: dateti
     standing = sorted((one for one in last if not one.is_cancelled), key=lambda one: (one.planned_on, one.id))
     of_today = [one for one in standing if one.planned_on == today]
     answered = match(of_today, found.logs, today)
+    heavy = heavy_before(found, today)
     stopped = stopped_now(found, today, rules, voice=client_voice(found, today, rules))
     return TodayView(
         client=client,
@@ -149,6 +158,7 @@ def load(db: Session, *, actor: Actor, client_id: int, rules: Rules, now: dateti
         is_first_plan=not any(one.planned_on < today for one in found.planned),
         return_lines=return_lines(found.illness_returns, today),
         heat=caution_today(found, illness.heat_on(db, day=today), today),
+        heavy_on=heavy.done_on if heavy else None,
         told_words=waiting_words(found.told_away),
         questions_due=screening_due(found, today, rules),
     )

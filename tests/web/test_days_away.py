@@ -359,3 +359,11 @@ def test_the_coach_sees_whether_todays_version_was_seen(coach, client_phone, peo
 
     assert "Not seen on the phone yet." in before
     assert "Seen on the phone." in coach.get(f"/clients/{people.client.id}").text
+
+
+def test_tomorrows_rounds_wait_for_legs_that_worked_heavily_today(client_phone, house, people, planned):
+    with house.transaction(True) as db:
+        seed.add_planned_hard(db, client=people.client, planned_on=TODAY + timedelta(days=1))
+        seed.add_log(db, client=people.client, done_on=TODAY, heavy_legs=True)
+
+    assert "Heavy work for the legs today: 24 hours belong between them." in client_phone.get("/me/today").text

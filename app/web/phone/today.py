@@ -68,6 +68,7 @@ class ComingLine:
     session: PlannedSession
     is_paused: bool
     is_hard: bool
+    waits_for_legs: bool
 
 
 @router.get("/me/today")
@@ -89,7 +90,7 @@ def show_today(desk: PhoneDesk) -> Response:
         asked=_asked(desk, client_id, view),
         is_client_paused=view.client.state is ClientState.PAUSED,
         holds=_holds_beside(view),
-        coming=[ComingLine(one, view.pause_of(one) is not None, is_hard_or_middle(one)) for one in view.coming],
+        coming=[_coming(view, one) for one in view.coming],
         coming_because=_coming_because(view, parts),
         done_at=f"/me/done?session={waiting[0].id}" if len(waiting) == 1 else "/me/done",
         warm_up_rule=WARM_UP_RULE,
@@ -178,6 +179,10 @@ def _coming_because(view: TodayView, parts: list[SessionPart]) -> list[str]:
 def _reason(words: str) -> str:
     """The reason behind "... is paused, not cancelled: "."""
     return words.partition(": ")[2]
+
+
+def _coming(view: TodayView, one: PlannedSession) -> ComingLine:
+    return ComingLine(one, view.pause_of(one) is not None, is_hard_or_middle(one), view.waits_for_legs(one))
 
 
 def _part(one: TodaySession) -> SessionPart:
