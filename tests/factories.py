@@ -43,6 +43,7 @@ from app.coaching.session_logs import Answer, RoundDone, SessionLog
 from app.coaching.steps import Node, Part, Step, to_json
 from app.coaching.time_away import Possible
 from app.coaching.told_away import AwayAnswer, AwayKind, ToldAway
+from app.coaching.unsent_answers import UnsentAnswer
 
 #: A Monday; the tests' usual "today".
 TODAY = date(2026, 10, 5)
@@ -531,6 +532,17 @@ def goal(**changes: Any) -> Goal:
         "closed_on": None,
     }
     return Goal(**(given | changes))
+
+
+def unsent(**changes: Any) -> UnsentAnswer:
+    """A yes to the question about the chest, kept this morning and not sent."""
+    given: dict[str, Any] = {
+        "client_id": CLIENT_ID,
+        "question": "chest",
+        "answer_json": '{"reply": "yes"}',
+        "answered_at": at(TODAY, 6),
+    }
+    return UnsentAnswer(**(given | changes))
 
 
 def available(**changes: Any) -> AvailableDay:

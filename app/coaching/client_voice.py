@@ -13,6 +13,7 @@ from app.coaching.rules import Rules
 from app.coaching.screening import YesNo
 from app.coaching.screening_decision import Decision, Outcome, Stopped, newest_answers
 from app.coaching.signals_safety import MODE_NAMES
+from app.coaching.unsent_answers import named_unsent
 from app.coaching.weeks import day_words
 from app.coaching.words import counted
 
@@ -48,6 +49,10 @@ _DOCTOR_TOO = "your health answers ask for a doctor's word too; one visit can se
 _AFTER_A_SYMPTOM = (
     "you named a sign that a doctor should look at. Training goes on when a doctor has seen you and says so in "
     "writing, after the day you named it. Your coach cannot clear this."
+)
+_NAMED_NOT_SENT = (
+    "you named a sign that a doctor should look at. It counts now, before you send your answers: do not train "
+    "until a doctor has heard of it and says so in writing. Your coach cannot clear this."
 )
 _REFUSED = "a doctor has said no to training for now. Speak with your coach and your doctor."
 _HARD_WAITS_FOR_PAPER = (
@@ -88,7 +93,7 @@ def hold_line(hold: Hold) -> str:
 
 def waits_only_for_answers(history: History, stopped: StoppedWork) -> bool:
     """Whether all that stands in the way is questions nobody has asked yet: nothing happened, nothing is wrong."""
-    nothing_known = not history.symptoms and not history.open_holds and not history.clearances
+    nothing_known = not (history.symptoms or history.open_holds or history.clearances or named_unsent(history.unsent))
     return newest_answers(history) is None and nothing_known and len(stopped.all_because) == 1
 
 
@@ -106,7 +111,8 @@ def has_named_a_symptom(history: History) -> bool:
     answers = newest_answers(history)
     said_yes = answers is not None and answers.symptoms is YesNo.YES
     reported = any(one.family is Family.A for one in history.symptoms) and answers is None
-    return said_yes or reported or any(one.kind is HoldKind.SYMPTOM for one in history.open_holds)
+    is_named = bool(named_unsent(history.unsent))
+    return is_named or said_yes or reported or any(one.kind is HoldKind.SYMPTOM for one in history.open_holds)
 
 
 def _screening_words(history: History, today: date, rules: Rules) -> Callable[[Decision], str]:
@@ -116,7 +122,9 @@ def _screening_words(history: History, today: date, rules: Rules) -> Callable[[D
         if decision.branch in _SYMPTOM_ROWS:
             # An open hold for a sign says the same, with the sign and its day.
             reported = [hold for hold in history.open_holds if hold.kind is HoldKind.SYMPTOM]
-            return hold_words(reported[-1]) if reported else _AFTER_A_SYMPTOM
+            if reported:
+                return hold_words(reported[-1])
+            return _NAMED_NOT_SENT if named_unsent(history.unsent) else _AFTER_A_SYMPTOM
         if decision.branch == _REFUSED_ROW:
             return _REFUSED
         stops_all = decision.stops is Stopped.ALL

@@ -16,6 +16,7 @@ from app.coaching.readiness import ReadinessNote
 from app.coaching.screening import BloodPressure, Clearance, Consent, ScreeningAnswers
 from app.coaching.session_logs import SessionLog
 from app.coaching.told_away import ToldAway
+from app.coaching.unsent_answers import UnsentAnswer
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,6 +74,8 @@ class History:
     moved_twice: frozenset[int] = frozenset()
     #: Journeys and days off as they were told, whatever the coach answered.
     told_away: tuple[ToldAway, ...] = ()
+    #: Answers of the intake that wait to be sent, oldest first.
+    unsent: tuple[UnsentAnswer, ...] = ()
     goals: tuple[Goal, ...] = ()
     available: tuple[AvailableDay, ...] = ()
     handled: tuple[Handled, ...] = field(default=())

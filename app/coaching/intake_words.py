@@ -21,7 +21,7 @@ EMERGENCY_SYMPTOMS = frozenset({"chest", "breath", "dizzy", "flat", "heartbeat"}
 
 _THANK_YOU = "Thank you for saying so. Do not train until a doctor has heard of this and it is settled."
 _COACH_MUST_HEAR = (
-    "Your coach must hear it too, before you train: they read it once you have sent your answers at the end. "
+    "Your coach must hear it too, before you train: it stands in their next morning as soon as this answer is kept. "
     "Tell them yourself if you can."
 )
 IF_YOU_HAVE_IT_NOW = "If you have it now: stop what you are doing, rest, and do not be alone."

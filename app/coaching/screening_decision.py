@@ -30,6 +30,7 @@ from app.coaching.screening_table import (
     covers,
     screen,
 )
+from app.coaching.unsent_answers import named_days
 from app.coaching.weeks import day_words
 
 __all__ = [
@@ -207,7 +208,7 @@ def _counts(paper: Clearance, today: date) -> bool:
 def _symptom_days(history: History) -> list[date]:
     said = [one.answered_on for one in history.screening if one.symptoms is YesNo.YES]
     felt = [one.felt_on for one in history.symptoms if one.family is Family.A]
-    return said + felt
+    return said + felt + named_days(history.unsent, history.client.zone)
 
 
 def _paper_facts(history: History, symptom_on: date | None, today: date, rules: Rules) -> ClearanceFacts:
@@ -234,7 +235,8 @@ def is_news_since(history: History, day: date) -> bool:
         default=None,
     )
     after = [one for one in history.screening if one.answered_on > day]
-    return any(_is_news(one, before) for one in after) or any(on >= day for on in _reported_days(history.symptoms))
+    named = (*_reported_days(history.symptoms), *named_days(history.unsent, history.client.zone))
+    return any(_is_news(one, before) for one in after) or any(on >= day for on in named)
 
 
 def _is_news(answers: ScreeningAnswers, before: ScreeningAnswers | None) -> bool:

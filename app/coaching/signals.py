@@ -16,6 +16,7 @@ from app.coaching.signals_papers import PAPER_RULES
 from app.coaching.signals_plan import PLAN_RULES
 from app.coaching.signals_progress import PROGRESS_RULES
 from app.coaching.signals_safety import SAFETY_RULES
+from app.coaching.signals_unsent import UNSENT_RULES
 from app.coaching.signals_values import SHELF_WORDS, Act, Family, Scene, Shelf, Signal, scene_of
 
 __all__ = [
@@ -41,6 +42,7 @@ Rule = Callable[[Scene], Signal | None]
 #: Every name a signal may have, in the order they are said of one client on one shelf.
 NAMES = (
     "symptom",
+    "named_not_sent",
     "paper_while_held",
     "hold_with_training",
     "trained_while_paused",
@@ -99,9 +101,10 @@ def rules_for(state: ClientState) -> tuple[Rule, ...]:
     if state in (ClientState.ASKED, ClientState.LEFT):
         return ()
     if state is ClientState.PAUSED:
-        return (*SAFETY_RULES, *HARD_DONE_RULES, *PAPER_RULES)
+        return (*SAFETY_RULES, *UNSENT_RULES, *HARD_DONE_RULES, *PAPER_RULES)
     plan = (*PLAN_RULES, *AWAY_RULES, *LEGS_RULES)
-    return (*SAFETY_RULES, *HARD_DONE_RULES, *PAPER_RULES, *plan, *PROGRESS_RULES, *CONTACT_RULES)
+    safety = (*SAFETY_RULES, *UNSENT_RULES, *HARD_DONE_RULES, *PAPER_RULES)
+    return (*safety, *plan, *PROGRESS_RULES, *CONTACT_RULES)
 
 
 def signals(history: History, today: date, rules: Rules) -> tuple[Signal, ...]:

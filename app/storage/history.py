@@ -20,10 +20,11 @@ from app.coaching.readiness import ReadinessNote
 from app.coaching.screening import BloodPressure, Clearance, Consent, ScreeningAnswers
 from app.coaching.session_logs import SessionLog
 from app.coaching.told_away import ToldAway
+from app.coaching.unsent_answers import UnsentAnswer
 from app.coaching.weeks import start_of_day
 from app.storage import clients, heart_rate, incidents, prescriptions, session_logs
 from app.storage.reading import grouped, read
-from app.storage.tables import desk, illness, people, pressure_limits, safety, training
+from app.storage.tables import desk, illness, intake, people, pressure_limits, safety, training
 
 V = TypeVar("V")
 #: Moved so often, a session is talked about before it moves again (common practice, no published source).
@@ -94,6 +95,7 @@ def _parts(db: Session, ids: list[int], from_on: date, until_on: date) -> dict[s
         "contacts": of(Contact, p.ContactRow, order=[p.ContactRow.contact_on, p.ContactRow.id]),
         "leaves": of(Leave, p.LeaveRow, order=[p.LeaveRow.from_on]),
         "told_away": of(ToldAway, p.ToldAwayRow, order=[p.ToldAwayRow.id]),
+        "unsent": of(UnsentAnswer, intake.IntakeAnswerRow, order=[intake.IntakeAnswerRow.answered_at]),
         "goals": of(Goal, p.GoalRow, order=[p.GoalRow.id]),
         "available": of(AvailableDay, p.AvailableDayRow, order=[p.AvailableDayRow.weekday]),
         "notes": of(Note, p.NoteRow, order=[p.NoteRow.id]),

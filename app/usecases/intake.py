@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
@@ -18,21 +19,26 @@ from app.coaching.intake import (
     intake_questions,
     is_still_good,
     may_be_added,
+    reply_of,
 )
 from app.coaching.intake_words import Receipt
 from app.coaching.leave_to_train import stopped_now
 from app.coaching.people import Client
-from app.coaching.questions import details_of
+from app.coaching.questions import Reply, details_of
 from app.coaching.reasons import StaleEdit
 from app.coaching.rules import Rules
 from app.coaching.screening import ScreeningAnswers, YesNo
 from app.coaching.screening_decision import newest_answers, screening_of
+from app.coaching.unsent_answers import AFFIRMED, is_symptom_question
 from app.coaching.weeks import local_day
 from app.storage import history, intake, safety
+from app.storage.audit import entries_of, leave_trace
 from app.usecases.gate import NotYours, open_record
 
 WINDOW_BACK = timedelta(days=400)
 WINDOW_AHEAD = timedelta(days=14)
+#: What the trail calls an answer to a question about a symptom, kept before it is sent.
+UNSENT = "answer not sent"
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,7 +97,7 @@ def load(db: Session, *, actor: Actor, client_id: int, now: datetime) -> Intake:
 def keep_answer(
     db: Session, *, actor: Actor, client_id: int, question: IntakeQuestion, answer: Answer, now: datetime
 ) -> None:
-    """Keep one answer until all are sent; it stops and starts nothing yet.
+    """Keep one answer until all are sent; a symptom named in it counts at once, and leaves a trace.
 
     Raises: StaleEdit when a consent was given to a text that has changed since it was shown.
     """
@@ -99,7 +105,59 @@ def keep_answer(
     if question.consent is not None and not is_still_good(question, answer):
         title = CONSENT_TEXTS[question.consent].title
         raise StaleEdit(f"The text “{title}” has changed since you opened it. Please read it again.")
+    if is_symptom_question(question.key):
+        _trace_symptom(db, actor=actor, client_id=client_id, question=question, answer=answer, now=now)
     intake.keep(db, client_id=client_id, question=question.key, answer=answer, at=now)
+
+
+def _trace_symptom(
+    db: Session, *, actor: Actor, client_id: int, question: IntakeQuestion, answer: Answer, now: datetime
+) -> None:
+    """A trace of a yes or not sure, and of what it is changed to."""
+    before = next((one for one in intake.waiting(db, client_id=client_id) if one.question == question.key), None)
+    said, says = reply_of(before.answer) if before else None, reply_of(answer)
+    if says == said or not {said, says} & set(AFFIRMED):
+        return
+    earlier = {"answer": said, "answered_at": before.answered_at} if before else {}
+    leave_trace(
+        db,
+        at=now,
+        person_id=actor.person_id,
+        client_id=client_id,
+        action="answered, not sent",
+        subject=UNSENT,
+        change={"before": earlier, "after": {"answer": says, "answered_at": now}},
+        reason=question.text,
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class ChangedAnswer:
+    """A symptom named and then answered otherwise before anything was sent."""
+
+    text: str
+    before: Reply
+    before_at: datetime
+    after: Reply
+    after_at: datetime
+
+
+def changed_before_sending(db: Session, *, actor: Actor, client_id: int, now: datetime) -> tuple[ChangedAnswer, ...]:
+    """The symptoms somebody named and answered otherwise before sending, newest first."""
+    open_record(db, actor=actor, client_id=client_id, action=Action.READ, now=now)
+    entries = entries_of(db, client_id=client_id, subject=UNSENT, since=now - WINDOW_BACK)
+    changes = [(one, json.loads(one.change_json)) for one in entries]
+    return tuple(
+        ChangedAnswer(
+            text=one.reason or "",
+            before=Reply(said["before"]["answer"]),
+            before_at=datetime.fromisoformat(said["before"]["answered_at"]),
+            after=Reply(said["after"]["answer"]),
+            after_at=one.at,
+        )
+        for one, said in changes
+        if said["before"].get("answer") in AFFIRMED
+    )
 
 
 def forget_answers(db: Session, *, actor: Actor, client_id: int, now: datetime) -> None:

@@ -27,6 +27,7 @@ _WORSE = {"fatigue": 6}
 
 SCENES: dict[str, History] = {
     "symptom": calm(symptoms=(make.symptom(),), holds=(make.hold(),)),
+    "named_not_sent": calm(unsent=(make.unsent(),)),
     "paper_while_held": calm(
         holds=(make.hold(),), clearances=(make.clearance(id=5, given_on=on(-1), recorded_at=make.at(TODAY, 18)),)
     ),

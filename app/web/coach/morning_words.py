@@ -25,6 +25,7 @@ _WORDS_UNTIL = 100
 
 SIGNAL_WORDS = {
     "symptom": "something felt wrong",
+    "named_not_sent": "a sign named, not sent",
     "paper_while_held": "a paper waits, the hold is open",
     "hold_with_training": "planned while on hold",
     "trained_while_paused": "trained while paused",

@@ -18,7 +18,7 @@ from app.coaching.pressure_sources import PUBLISHED_LIMITS
 from app.coaching.reasons import Refused
 from app.coaching.screening import ConsentKind, Intensity
 from app.coaching.weeks import day_words
-from app.usecases import clearances
+from app.usecases import clearances, intake
 from app.usecases import safety_file as use
 from app.web.coach import safety_words as words
 from app.web.coach.client_todo import ways_to_agree, ways_to_ask
@@ -192,6 +192,10 @@ def _page(desk: Desk, client_id: int, typed: str | None = None, fields: Fields |
         method_options=METHOD_OPTIONS,
         latest=file.today,
         longest=LONGEST_REASON,
+        unsent=words.unsent_lines(file),
+        changed_unsent=words.changed_lines(
+            intake.changed_before_sending(desk.db, actor=desk.person, client_id=client_id, now=desk.now), file
+        ),
         **_shown(file),
     )
 

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
+from datetime import datetime
+from zoneinfo import ZoneInfo
 
 from app.coaching.clearance_papers import HOW_SEEN, has_paper, paper_faults
 from app.coaching.consents import CONSENT_TEXTS, LANGUAGE_WORDS, WAITS_FOR, current_consent
@@ -25,7 +28,9 @@ from app.coaching.screening import Clearance, ClearanceState, Consent, ConsentKi
 from app.coaching.screening_decision import CARD, OUTCOME_WORDS, SOURCE, STOPPED_WORDS, Decision
 from app.coaching.screening_table import DIABETES_SOURCE
 from app.coaching.symptoms import sign_of, way_words
+from app.coaching.unsent_answers import REPLY_WORDS, named_unsent
 from app.coaching.weeks import day_words, local_day
+from app.usecases.intake import ChangedAnswer
 from app.usecases.safety_file import SafetyFile
 
 WANTED_WORDS = {
@@ -331,3 +336,24 @@ def symptom_lines(file: SafetyFile) -> tuple[tuple[str, str, str | None], ...]:
         )
         for one in reversed(file.history.symptoms)
     )
+
+
+def unsent_lines(file: SafetyFile) -> tuple[str, ...]:
+    """Symptoms named in answers the client has not sent."""
+    return tuple(
+        f"“{one.text}” {_reply_at(one.reply, one.answered_at, file)}." for one in named_unsent(file.history.unsent)
+    )
+
+
+def changed_lines(changed: Sequence[ChangedAnswer], file: SafetyFile) -> tuple[str, ...]:
+    """Symptoms named and answered otherwise before sending, both answers with their times."""
+    return tuple(
+        f"“{one.text}” {_reply_at(one.before, one.before_at, file)}; then {_reply_at(one.after, one.after_at, file)}."
+        for one in changed
+    )
+
+
+def _reply_at(reply: Reply | None, at: datetime, file: SafetyFile) -> str:
+    local = at.astimezone(ZoneInfo(file.client.zone))
+    said = REPLY_WORDS[reply] if reply is not None else "nothing"
+    return f"{said}, {day_words(local.date())}, {local:%H:%M}"

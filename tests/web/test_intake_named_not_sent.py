@@ -1,0 +1,97 @@
+"""A symptom named in the intake counts from the moment it is kept, before anything is sent."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+
+import pytest
+
+from app.coaching.unsent_answers import named_unsent
+from tests import factories, seed
+
+CHEST_SAID = "Have you had pain, pressure or tightness in the chest"
+STOPPED = "No training for now."
+
+
+@pytest.fixture
+def answered_before(app, people):
+    """Harmless answers, twelve weeks old, and hard rounds for today."""
+    with app.state.house.transaction(True) as db:
+        seed.add_base_weeks(db, client=people.client, count=30)
+        seed.add_answers(db, client=people.client, answered_on=seed.TODAY - timedelta(days=10))
+        seed.add_planned_hard(db, client=people.client)
+
+
+@pytest.mark.parametrize("reply", ["yes", "not_sure"])
+def test_today_stops_at_once_for_a_newcomer(client_phone, reply):
+    client_phone.send("/me/intake/chest", reply=reply)
+
+    page = client_phone.get("/me/today").text
+    assert STOPPED in page
+    assert "do not train until a doctor has heard of it" in page
+    assert "Everyday walking is fine meanwhile" not in page
+    assert "Go on with the questions" in page
+
+
+def test_today_stops_at_once_for_somebody_who_trained(client_phone, people, answered_before):
+    before = client_phone.get("/me/today").text
+    client_phone.send("/me/intake/heartbeat", reply="yes")
+
+    page = client_phone.get("/me/today").text
+    assert STOPPED not in before
+    assert '<ol class="steps">' in before
+    assert STOPPED in page
+    assert '<ol class="steps">' not in page
+
+
+def test_it_stays_stopped_however_long_the_answer_waits(client_phone, clock, answered_before):
+    client_phone.send("/me/intake/chest", reply="yes")
+    clock.move(days=20)
+
+    assert STOPPED in client_phone.get("/me/today").text
+
+
+def test_the_coachs_morning_has_it_before_it_is_sent(client_phone, coach, people, answered_before):
+    client_phone.send("/me/intake/chest", reply="yes")
+
+    morning = coach.get("/morning").text
+    safety = coach.get(f"/clients/{people.client.id}/safety").text
+    assert "Answered yes in questions not yet sent (Wed 25 Nov, 08:00)" in morning
+    assert CHEST_SAID in morning
+    assert "Named in questions not yet sent; it counts already." in safety
+    assert "yes, 25 November 2026, 08:00." in safety
+
+
+def test_yes_changed_to_no_leaves_both_with_their_times(client_phone, coach, clock, people, answered_before):
+    client_phone.send("/me/intake/chest", reply="yes")
+    clock.move(minutes=7)
+    client_phone.send("/me/intake/chest", reply="no")
+
+    safety = coach.get(f"/clients/{people.client.id}/safety").text
+    assert "Answered otherwise before sending: ask which it is." in safety
+    assert "yes, 25 November 2026, 08:00; then no, 25 November 2026, 08:07." in safety
+    assert STOPPED not in client_phone.get("/me/today").text
+    assert "Named in questions not yet sent" not in safety
+
+
+def test_a_plain_no_leaves_nothing(client_phone, coach, people, answered_before):
+    client_phone.send("/me/intake/chest", reply="no")
+
+    assert STOPPED not in client_phone.get("/me/today").text
+    assert "Answered otherwise" not in coach.get(f"/clients/{people.client.id}/safety").text
+    assert "not yet sent" not in coach.get("/morning").text
+
+
+@pytest.mark.parametrize(
+    ("changes", "counts"),
+    [
+        ({}, True),
+        ({"answer_json": '{"reply": "not_sure"}'}, True),
+        ({"answer_json": '{"reply": "no"}'}, False),
+        ({"answer_json": '["yes"]'}, False),
+        ({"question": "heart"}, False),
+        ({"question": "device_or_rhythm"}, False),
+    ],
+)
+def test_only_a_sign_answered_yes_or_not_sure_is_named(changes, counts):
+    assert bool(named_unsent((factories.unsent(**changes),))) is counts
