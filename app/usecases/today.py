@@ -93,8 +93,8 @@ class TodayView:
     return_lines: tuple[str, ...]
     #: What heat asks of a hard session today; None when nothing.
     heat: str | None
-    #: The day of heavy leg work that hard sessions wait for; None without.
-    heavy_on: date | None
+    #: The heavy leg work that hard sessions wait for; None without.
+    heavy: SessionLog | None
     #: What was told of days away and waits for the coach; empty when nothing does.
     told_words: str
     #: Why the screening questions are due; None while the answers are fresh.
@@ -107,9 +107,8 @@ class TodayView:
 
     def waits_for_legs(self, session: PlannedSession) -> bool:
         """Whether a hard session to come lies within a day of heavy leg work."""
-        return (
-            session.is_hard and self.heavy_on is not None and session.planned_on - self.heavy_on <= timedelta(days=1)
-        )
+        is_near = self.heavy is not None and session.planned_on - self.heavy.done_on <= timedelta(days=1)
+        return session.is_hard and is_near
 
     @property
     def unseen_version_ids(self) -> tuple[int, ...]:
@@ -126,15 +125,11 @@ def load(db: Session, *, actor: Actor, client_id: int, rules: Rules, now: dateti
     found = history.load(db, client_ids=[client_id], from_on=today - timedelta(days=WINDOW_BACK_DAYS), until_on=end)[
         0
     ]
-    published = prescriptions.published_between(
-        db, client_ids=[client_id], from_on=today, until_on=today + timedelta(days=WINDOW_AHEAD_DAYS)
-    )
-    versions = grouped(published, lambda one: one.id)
+    versions = _versions_ahead(db, client_id, today)
     last = [one[-1] for one in versions.values()]
     standing = sorted((one for one in last if not one.is_cancelled), key=lambda one: (one.planned_on, one.id))
     of_today = [one for one in standing if one.planned_on == today]
     answered = match(of_today, found.logs, today)
-    heavy = heavy_before(found, today)
     stopped = stopped_now(found, today, rules, voice=client_voice(found, today, rules))
     return TodayView(
         client=client,
@@ -158,10 +153,17 @@ def load(db: Session, *, actor: Actor, client_id: int, rules: Rules, now: dateti
         is_first_plan=not any(one.planned_on < today for one in found.planned),
         return_lines=return_lines(found.illness_returns, today),
         heat=caution_today(found, illness.heat_on(db, day=today), today),
-        heavy_on=heavy.done_on if heavy else None,
+        heavy=heavy_before(found, today),
         told_words=waiting_words(found.told_away),
         questions_due=screening_due(found, today, rules),
     )
+
+
+def _versions_ahead(db: Session, client_id: int, today: date) -> dict[int, tuple[PlannedSession, ...]]:
+    """Every published version of the sessions from today on, by session, oldest version first."""
+    until_on = today + timedelta(days=WINDOW_AHEAD_DAYS)
+    published = prescriptions.published_between(db, client_ids=[client_id], from_on=today, until_on=until_on)
+    return grouped(published, lambda one: one.id)
 
 
 def note_versions_seen(db: Session, *, client_id: int, version_ids: tuple[int, ...], now: datetime) -> None:
