@@ -43,7 +43,7 @@ function walk(event, current) {
   const all = lines();
   const today = all.findIndex((one) => one.matches(".today"));
   const place = current === null && isOfDays(all[0]) ? Math.max(0, today) : all.indexOf(current) + stepOf(event, current);
-  const next = all[Math.max(0, place)];
+  const next = place < 0 && isOfDays(current) ? current : all[Math.max(0, place)];
   if (!next) return;
   event.preventDefault();
   next.focus();

@@ -10,15 +10,17 @@ from fastapi import APIRouter
 from starlette.responses import Response
 
 from app.coaching.consents import CONSENT_TEXTS
+from app.coaching.done_work import is_endurance
 from app.coaching.lookahead_values import ReasonNeeded
 from app.coaching.phases import PHASE_WORDS
 from app.coaching.plan_weeks import PlanEntry
 from app.coaching.planned_effort import is_hard_or_middle
+from app.coaching.prescriptions import PlannedSession
 from app.coaching.reasons import Refused, StaleEdit
 from app.coaching.screening import ConsentKind
 from app.coaching.typed_values import NotUnderstood, iso_day
 from app.coaching.weeks import week_start
-from app.coaching.words import counted
+from app.coaching.words import counted, minutes_words, short_days
 from app.usecases import fridge_sheet, plan_publishing, planning
 from app.usecases.plan_publishing import Sending
 from app.usecases.plan_sessions import mending
@@ -311,10 +313,21 @@ def fridge_sheet_page(desk: CoachDesk, client_id: int, week: date | None = None)
         "plan/print.html",
         stop_text=CONSENT_TEXTS[ConsentKind.STOP_SIGNS] if has_hard else None,
         client=page.client,
+        summary=_sheet_words([it.session for one in page.days for it in one.sessions if it.paused is None]),
         monday=monday,
         sunday=monday + timedelta(days=6),
         days=[(one, [(session_view(it.session), it.paused) for it in one.sessions]) for one in page.days],
     )
+
+
+def _sheet_words(sessions: Sequence[PlannedSession]) -> str:
+    """What the week comes to: sessions, time and hard days; "" when nothing is to be done."""
+    going = [one for one in sessions if is_endurance(one)]
+    hard = [one.planned_on for one in going if one.is_hard]
+    if not going:
+        return ""
+    total = f"{counted(len(going), 'session')}, {minutes_words(sum(one.minutes for one in going))} together"
+    return f"{total}; hard on {short_days(hard)}." if hard else f"{total}; none of it hard."
 
 
 def _weeks_in(query: Mapping[str, str]) -> list[date]:

@@ -238,7 +238,8 @@ def _mending(kind: str, client_id: int) -> Mending:
     if kind == "phase":
         said = "Hard work waits for its phase: make it easy, or decide the phase."
         return Mending(said, f"/clients/{client_id}/promotion", "To the decision")
-    return Mending("Change or move what is refused.")
+    address = f"/clients/{client_id}/plan"
+    return Mending("Change or move what is refused; the plan offers mends for it.", address, "To the plan")
 
 
 def questions_address(client_id: int) -> str:

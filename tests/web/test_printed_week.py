@@ -1,0 +1,35 @@
+"""The printed week says what it comes to."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+
+from tests import plan_scenes as scene
+from tests import seed
+from tests.plan_scenes import NEXT_MONDAY, words_of
+from tests.web.test_plan import _at
+
+
+def _sheet(coach, people) -> str:
+    return words_of(coach.get(_at(people, f"/print?week={NEXT_MONDAY.isoformat()}")))
+
+
+def test_a_printed_week_says_its_sessions_its_time_and_its_hard_day(coach, people):
+    with coach.db(write=True) as db:
+        scene.may_do_hard_work(db, people.client)
+        seed.add_planned(db, client=people.client, planned_on=NEXT_MONDAY)
+        seed.add_planned_hard(db, client=people.client, planned_on=NEXT_MONDAY + timedelta(days=2))
+
+    assert "2 sessions, 1 h 42 together; hard on Wed 2 Dec." in _sheet(coach, people)
+
+
+def test_an_easy_week_says_so(coach, people):
+    with coach.db(write=True) as db:
+        scene.in_base(db, people.client)
+        seed.add_planned(db, client=people.client, planned_on=NEXT_MONDAY)
+
+    assert "1 session, 45 min together; none of it hard." in _sheet(coach, people)
+
+
+def test_an_empty_week_comes_to_nothing(coach, people):
+    assert "together" not in _sheet(coach, people)
