@@ -273,8 +273,9 @@ def _left(w_prime_j: float, spent: FloatArray, decay: FloatArray, deficit: float
     np.cumsum(decay, out=decay)
     first, before = 0, 0.0
     while first < len(spent):
-        last = int(np.searchsorted(decay, before + _DECAY_OF_A_BLOCK, side="right"))
-        last = max(last, first + 1)
+        # Only what is not used up yet still rises; a search through the rest would cut a block at every sample.
+        reach = int(np.searchsorted(decay[first:], before + _DECAY_OF_A_BLOCK, side="right"))
+        last = first + max(reach, 1)
         block, growth = spent[first:last], decay[first:last]
         after = float(growth[-1])
         growth -= before
