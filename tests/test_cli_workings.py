@@ -65,6 +65,42 @@ def test_a_composed_result_is_told_in_full(capsys):
     assert '"spread_bpm": 19.4' in capsys.readouterr().out
 
 
+FOUR_ROUNDS = (
+    "even_power_for_reserve critical_power_w=250 w_prime_j=20000 rounds=4 work_s=240 recovery_s=240 "
+    "recovery_power_w=100 reserve_fraction=0.15"
+)
+
+
+def test_an_even_power_comes_with_its_model_and_reserves_and_says_why_it_has_no_range(capsys):
+    assert main(["workings", *FOUR_ROUNDS.split(), "--json"]) == 0
+
+    told = json.loads(capsys.readouterr().out)
+    assert (told["unit"], told["model"], told["range"]) == ("W", "differential", None)
+    assert told["value"] == pytest.approx(309.17, abs=0.01)
+    assert "critical_power_se_w" in told["range_words"]
+    assert len(told["reserve_after_rounds"]) == 4
+    assert told["reserve_after_rounds"][-1] == pytest.approx(0.15)
+    assert told["more"]["model"] == told["model"]
+
+
+def test_an_even_power_has_a_range_when_the_errors_of_the_fit_are_given(capsys):
+    errors = "critical_power_se_w=4 w_prime_se_j=1500 correlation=-0.8 model=conservative"
+    assert main(["workings", *FOUR_ROUNDS.split(), *errors.split(), "--json"]) == 0
+
+    told = json.loads(capsys.readouterr().out)
+    low, high = told["range"]
+    assert told["model"] == "conservative"
+    assert low < told["value"] < high
+
+
+def test_an_even_power_is_told_as_text_with_model_and_range(capsys):
+    assert main(["workings", *FOUR_ROUNDS.split()]) == 0
+
+    said = capsys.readouterr().out
+    assert "model: differential" in said
+    assert "range_words: no range" in said
+
+
 def test_a_gap_gives_its_reason(capsys):
     assert main(["workings", "vo2_on_foot", "speed_m_per_min=120"]) == 0
 

@@ -68,9 +68,13 @@ def run(name: str, *, today: date, **typed: str) -> Answer:
 
 
 def as_data(answer: Answer) -> dict[str, object]:
-    """An answer as a mapping that any format can hold; what a decision decides stands at the top."""
+    """An answer as a mapping that any format can hold; what a decision decides and what a formula adds stand on top.
+
+    What it adds also stays under `more`, where readers of the first answers look for it.
+    """
     if answer.name not in decisions():
-        return answer.as_data()
+        told = answer.as_data()
+        return told | {name: value for name, value in answer.more.items() if name not in told}
     decided = answer.value if isinstance(answer.value, dict) else {}
     return {"name": answer.name, **decided, "source": answer.source, "error_words": answer.error_words}
 
