@@ -197,3 +197,38 @@ def test_something_felt_wrong_answers_at_once_and_tops_the_coachs_morning(phone,
     expect(coach.locator("[data-walk-line]").first).to_have_id(f"line-{served.people.client.id}")
     expect(coach.locator("[data-walk-line] .say").first).to_contain_text("All training is paused")
     assert coach.locator("[data-walk-line]").count() >= 2
+
+
+_TOO_TALL = "(all) => all.filter((one) => one.scrollHeight > one.clientHeight).map((one) => one.textContent)"
+NARROW = pytest.mark.parametrize("width", [390, 320])
+#: How far a word's edge is from the edge of its number, the low one on the left, the high one on the right.
+_ENDS = """() => [...document.querySelectorAll(".scale")].flatMap((scale) => {
+  const box = (one) => one.getBoundingClientRect();
+  const numbers = [...scale.querySelectorAll("label")].map(box);
+  const range = document.createRange();
+  const words = (one) => { range.selectNodeContents(scale.querySelector(one)); return range.getBoundingClientRect(); };
+  const [low, high, first, last] = [words(".low"), words(".high"), numbers[0], numbers.at(-1)];
+  return [
+    Math.abs(low.left - first.left), low.top - first.bottom, Math.abs(high.right - last.right), high.top - last.bottom,
+  ];
+})"""
+
+
+@NARROW
+@pytest.mark.parametrize("page", ["/me/done", "/me/how-i-am"])
+def test_the_words_of_a_row_of_numbers_stand_under_their_numbers(phone, page):
+    phone.goto(page)
+
+    distances = phone.evaluate(_ENDS)
+
+    assert len(distances) >= 4
+    assert (min(distances), max(distances)) == (pytest.approx(0, abs=12), pytest.approx(0, abs=12))
+
+
+@NARROW
+@pytest.mark.parametrize("page", ["/me/today", "/me/done", "/me/intake/chest"])
+def test_what_to_do_now_is_one_low_row_and_its_words_fit(phone, page):
+    phone.goto(page)
+
+    assert phone.locator(".dock").bounding_box()["height"] <= 62
+    assert phone.locator(".dock a, .dock button").evaluate_all(_TOO_TALL) == []
