@@ -167,3 +167,27 @@ def test_who_may_not_plan_is_offered_no_mend(stand_in, coach, people):
 
     assert "24 h apart" in words_of(page)
     assert "/plan/mend" not in page.text
+
+
+def test_where_no_single_change_mends_it_the_page_says_so(coach, people):
+    with coach.db(write=True) as db:
+        scene.may_do_hard_work(db, people.client)
+        seed.add_planned_hard(db, client=people.client, planned_on=seed.TODAY)
+        seed.add_planned_hard(db, client=people.client, planned_on=seed.TODAY + timedelta(days=30))
+
+    text = words_of(coach.get(_at(people)))
+
+    assert "30 days without a hard session" in text
+    assert "No single change of the plan mends this." in text
+
+
+def test_past_the_first_points_mends_are_looked_for_later(coach, people):
+    with coach.db(write=True) as db:
+        scene.in_base(db, people.client)
+        for week in range(10):
+            day = seed.TODAY + timedelta(days=5 + 7 * week)
+            seed.add_planned(db, client=people.client, planned_on=day, minutes=70 + 20 * week, publish=False)
+
+    text = words_of(coach.get(_at(people)))
+
+    assert "What mends this is looked for once the points above are settled." in text

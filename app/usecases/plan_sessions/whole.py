@@ -53,9 +53,9 @@ class PlanPage:
     standing: tuple[Gathered, ...]
     #: What publishing the drafts would break.
     found: tuple[Gathered, ...]
-    #: What mends each of them, in their order; beside `standing` first, then `found`.
-    standing_mends: tuple[tuple[Mend, ...], ...]
-    found_mends: tuple[tuple[Mend, ...], ...]
+    #: What mends each of them, in their order; None where it was not looked for yet.
+    standing_mends: tuple[tuple[Mend, ...] | None, ...]
+    found_mends: tuple[tuple[Mend, ...] | None, ...]
     #: Mends of today that can be taken back.
     mended: tuple[Mended, ...]
     today: date
@@ -141,8 +141,8 @@ def open_plan(
         ribbons=week_ribbons(as_if_sent(at.known, at.today), weeks, at.today, rules),
         standing=at.standing,
         found=at.found,
-        standing_mends=tuple(offered.get(one, ()) for one in at.standing),
-        found_mends=tuple(offered.get(one, ()) for one in at.found),
+        standing_mends=tuple(offered.get(one) for one in at.standing),
+        found_mends=tuple(offered.get(one) for one in at.found),
         mended=mended_today(db, client=client, now=now) if may_plan else (),
         today=at.today,
         may_plan=may_plan,

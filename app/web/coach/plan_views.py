@@ -177,19 +177,24 @@ def standing_views(page: PlanPage) -> tuple[BreachView, ...]:
 
 
 def _with_mends(
-    page: PlanPage, found: Sequence[Gathered], views: Sequence[BreachView], mends: Sequence[tuple[Mend, ...]]
+    page: PlanPage,
+    found: Sequence[Gathered],
+    views: Sequence[BreachView],
+    mends: Sequence[tuple[Mend, ...] | None],
 ) -> tuple[BreachView, ...]:
     if not page.may_plan:
         return tuple(views)
     return tuple(
-        replace(view, mends=offered, unmended=_unmended(one, offered, page.today))
+        replace(view, mends=offered or (), unmended=_unmended(one, offered, page.today))
         for view, one, offered in zip(views, found, mends, strict=True)
     )
 
 
-def _unmended(one: Gathered, offered: tuple[Mend, ...], today: date) -> str:
+def _unmended(one: Gathered, offered: tuple[Mend, ...] | None, today: date) -> str:
     if offered or not tries_for(one.kind):
         return ""
+    if offered is None:
+        return "What mends this is looked for once the points above are settled."
     if one.on == today:
         return "It is about today, which the client has: open the session to make it easy or move it."
     return "No single change of the plan mends this."
