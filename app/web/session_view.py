@@ -2,18 +2,22 @@
 
 from __future__ import annotations
 
+import re
+from collections.abc import Sequence
 from dataclasses import dataclass
 
-from app.coaching.effort import Band
+from app.coaching.effort import EFFORT_WORDS, HIGHEST_EFFORT, Band
 from app.coaching.planned_effort import band_of_plan
 from app.coaching.prescriptions import PlannedSession, SessionKind
-from app.coaching.steps import SECONDS_A_MINUTE, Repeat, Step, from_json
+from app.coaching.steps import SECONDS_A_MINUTE, Node, Part, Repeat, Step, flatten, from_json
 
 HOW_HARD = {
     Band.EASY: "Easy: you could chat in comfort the whole way. If you cannot, slow down.",
     Band.MIDDLE: "Middle: brisk and steady, talk comes in pieces. Not a race.",
     Band.HARD: "Hard in its hard part, easy in all the rest. By the end of a round only a few words.",
 }
+#: A number of the effort scale in a sentence about effort; a number of minutes, seconds or rounds is none.
+_EFFORT_NUMBER = re.compile(r"\b(\d{1,2})\b(?!\s*(?:s|min|minutes?|seconds?|rounds?|times|km|W)\b|[%:,.]\d)")
 HOW_HARD_STRENGTH = "Calm breath, and two repetitions left in hand."
 
 
@@ -25,6 +29,11 @@ class Line:
     say: str
     times: int | None = None
     steps: tuple[Line, ...] = ()
+
+    @property
+    def heading(self) -> str:
+        """How often a set is done: "4 times 4 min, 4 min easy between"."""
+        return f"{'Once' if self.times == 1 else f'{self.times} times'}{' ' if self.time else ''}{self.time}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,10 +47,13 @@ class SessionView:
     place: str | None
     lines: tuple[Line, ...]
     easy_version: str | None
+    #: The numbers of the effort scale that the steps name, with their words.
+    efforts: tuple[tuple[int, str], ...]
 
 
 def session_view(session: PlannedSession) -> SessionView:
     """The session in the client's words."""
+    nodes = from_json(session.steps_json)
     is_strength = session.kind is SessionKind.STRENGTH
     return SessionView(
         title=session.title,
@@ -49,8 +61,9 @@ def session_view(session: PlannedSession) -> SessionView:
         how_hard=HOW_HARD_STRENGTH if is_strength else HOW_HARD[band_of_plan(session)],
         minutes=session.minutes,
         place=session.place,
-        lines=tuple(_line(node) for node in from_json(session.steps_json)),
+        lines=_lines(nodes),
         easy_version=session.easy_version,
+        efforts=_efforts(nodes),
     )
 
 
@@ -60,6 +73,38 @@ def duration_words(seconds: int) -> str:
         return f"{seconds} s"
     whole, rest = divmod(seconds, SECONDS_A_MINUTE)
     return f"{whole} min" if rest == 0 else f"{whole}:{rest:02d} min"
+
+
+def _efforts(nodes: Sequence[Node]) -> tuple[tuple[int, str], ...]:
+    sentences = {part for step in flatten(nodes) for part in re.split(r"(?<=[.!?])\s", step.say)}
+    about_effort = [one for one in sentences if "effort" in one.lower()]
+    named = {int(number) for one in about_effort for number in _EFFORT_NUMBER.findall(one)}
+    return tuple((number, EFFORT_WORDS[number]) for number in sorted(named) if number <= HIGHEST_EFFORT)
+
+
+def _lines(nodes: Sequence[Node]) -> tuple[Line, ...]:
+    """A last round without a rest behind it is counted with those before it."""
+    lines: list[Line] = []
+    for before, node in zip((None, *nodes), nodes, strict=False):
+        if isinstance(before, Repeat) and isinstance(node, Step) and _is_one_more(before, node):
+            lines[-1] = _rounds(before, node)
+        else:
+            lines.append(_line(node))
+    return tuple(lines)
+
+
+def _is_one_more(before: Repeat, last: Step) -> bool:
+    work, *rests = before.steps
+    is_same = work.part is last.part is Part.WORK and (work.duration_s, work.band) == (last.duration_s, last.band)
+    return is_same and len(rests) == 1 and rests[0].band is Band.EASY
+
+
+def _rounds(before: Repeat, last: Step) -> Line:
+    work, rest = before.steps
+    time = f"{duration_words(work.duration_s)}, {duration_words(rest.duration_s)} easy between"
+    last_says = last.say.removeprefix(work.say).strip()
+    more = (Line("the last", last_says),) if last_says else ()
+    return Line(time, "", before.times + 1, (_line(work), _line(rest), *more))
 
 
 def _line(node: Step | Repeat) -> Line:

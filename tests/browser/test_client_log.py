@@ -206,10 +206,11 @@ _ENDS = """() => [...document.querySelectorAll(".scale")].flatMap((scale) => {
   const box = (one) => one.getBoundingClientRect();
   const numbers = [...scale.querySelectorAll("label")].map(box);
   const range = document.createRange();
-  const words = (one) => { range.selectNodeContents(scale.querySelector(one)); return range.getBoundingClientRect(); };
+  const words = (one) => (range.selectNodeContents(scale.querySelector(one)), range.getBoundingClientRect());
   const [low, high, first, last] = [words(".low"), words(".high"), numbers[0], numbers.at(-1)];
   return [
-    Math.abs(low.left - first.left), low.top - first.bottom, Math.abs(high.right - last.right), high.top - last.bottom,
+    Math.abs(low.left - first.left), low.top - first.bottom,
+    Math.abs(high.right - last.right), high.top - last.bottom,
   ];
 })"""
 
