@@ -152,7 +152,21 @@ def test_somebody_elses_change_meanwhile_is_not_overwritten(coach, people):
 
     assert answer.status_code == 409
     assert "changed while you typed" in words_of(answer)
+    assert "45 easy walk 30 easy walk 60 easy walk" in words_of(answer)
     assert [one.minutes for one in _going(coach, people.client)] == [30]
+
+
+def test_what_was_typed_is_kept_on_top_of_somebody_elses_change(coach, people):
+    _in_base(coach, people)
+    _keep(coach, {_field(people.client): "45 easy walk"})
+    form = _typed(coach, {_field(people.client): "60 easy walk"})
+    _keep(coach, {_field(people.client): "30 easy walk"})
+
+    stale = coach.send(ADDRESS, **form, step="preview")
+    looked_at = coach.send(ADDRESS, **form_of(stale, ADDRESS), step="preview")
+    coach.send(ADDRESS, **form_of(looked_at, ADDRESS), step="keep")
+
+    assert [one.minutes for one in _going(coach, people.client)] == [60]
 
 
 def test_hard_work_is_refused_while_it_is_paused_and_easy_work_is_understood(coach, people):

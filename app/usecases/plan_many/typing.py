@@ -42,6 +42,26 @@ class TypedCell:
 
 
 @dataclass(frozen=True, slots=True)
+class ChangedDay:
+    """A day that changed while it was typed into: what stood there, what stands there now, and what was typed."""
+
+    client_name: str
+    on: date
+    was: str
+    now: str
+    typed: str
+
+
+class WeekChanged(StaleEdit):
+    """Somebody changed the week meanwhile; `days` says where, and nothing of what was typed is lost."""
+
+    def __init__(self, days: Sequence[ChangedDay]) -> None:
+        names = " and ".join(dict.fromkeys(one.client_name for one in days))
+        super().__init__(f"The plan of {names} changed while you typed. Nothing was kept; see both below.")
+        self.days = tuple(days)
+
+
+@dataclass(frozen=True, slots=True)
 class DayPreview:
     """One day as it would be."""
 
@@ -84,12 +104,15 @@ class TypedPreview:
 def preview_typed(board: Board, cells: Sequence[TypedCell], *, rules: Rules, now: datetime) -> TypedPreview:
     """What the typed words would change on a board.
 
-    Raises: StaleEdit when a day that was typed into changed since the board was opened.
+    Raises: WeekChanged when a day that was typed into changed since the board was opened.
     """
     touched: dict[int, list[TypedCell]] = {}
     for cell in cells:
         if cell.is_touched:
             touched.setdefault(cell.client_id, []).append(cell)
+    changed = [day for row in board.rows for day in _changed_days(row, touched.get(row.client.id, ()))]
+    if changed:
+        raise WeekChanged(changed)
     problems: dict[tuple[int, date], str] = {}
     maker = _Maker(rules, now)
     rows = [
@@ -130,6 +153,16 @@ class _Maker:
         )
 
 
+def _changed_days(row: BoardRow, cells: Sequence[TypedCell]) -> list[ChangedDay]:
+    by_day = {cell.on: cell for cell in row.cells if cell.is_open}
+    pairs = ((typed, by_day[typed.on]) for typed in cells if typed.on in by_day)
+    return [
+        ChangedDay(row.client.name, typed.on, typed.was, cell.text, typed.words)
+        for typed, cell in pairs
+        if (typed.was, typed.seen) != (cell.text, cell.seen)
+    ]
+
+
 def _row_preview(
     row: BoardRow, cells: Sequence[TypedCell], maker: _Maker, problems: dict[tuple[int, date], str]
 ) -> RowPreview:
@@ -140,10 +173,6 @@ def _row_preview(
         if cell is None or not cell.is_open:
             problems[row.client.id, typed.on] = "This day is not changed here any more."
             continue
-        if (typed.was, typed.seen) != (cell.text, cell.seen):
-            raise StaleEdit(
-                f"The plan of {row.client.name} changed while you typed. Nothing was kept; look at how it stands now."
-            )
         try:
             day = _day(row, cell, typed.words, maker)
         except (NotUnderstood, DomainError) as problem:

@@ -10,15 +10,15 @@ from fastapi import APIRouter
 from starlette.responses import Response
 
 from app.coaching.phases import PHASE_WORDS, Phase
-from app.coaching.reasons import StaleEdit
 from app.coaching.typed_values import NotUnderstood, clean_text, iso_day
 from app.coaching.weeks import week_days, week_start
-from app.coaching.words import counted
+from app.coaching.words import counted, short_day
 from app.usecases.plan_many import board as use
 from app.usecases.plan_many import typing
 from app.usecases.plan_many.board import Board, BoardWish
-from app.usecases.plan_many.typing import TypedCell, TypedPreview
+from app.usecases.plan_many.typing import ChangedDay, TypedCell, TypedPreview, WeekChanged
 from app.web.coach.board_views import cell_name, preview_views, row_views, shown_name
+from app.web.coach.plan_session_views import DifferenceView
 from app.web.coach.plan_views import near
 from app.web.deps import CoachDesk, Desk
 from app.web.forms import Fields
@@ -47,9 +47,9 @@ def board_form(desk: CoachDesk) -> Response:
     fields = Fields(desk.form)
     try:
         preview = typing.preview_typed(board, _cells(desk, board), rules=desk.rules, now=desk.now)
-    except StaleEdit as stale:
+    except WeekChanged as stale:
         fields.refuse("", str(stale))
-        return _page(desk, wish, board, fields, status=409)
+        return _page(desk, wish, board, fields, changed=stale.days, status=409)
     for (client_id, on), sentence in preview.problems.items():
         fields.refuse(cell_name(client_id, on), sentence)
     if desk.form.get("step") != "keep" or fields.errors:
@@ -121,6 +121,7 @@ def _page(
     fields: Fields,
     preview: TypedPreview | None = None,
     *,
+    changed: Sequence[ChangedDay] = (),
     status: int = 200,
 ) -> Response:
     typed = desk.form if desk.request.method == "POST" else {}
@@ -135,6 +136,12 @@ def _page(
         sunday=board.monday + timedelta(days=6),
         rows=row_views(board, typed, fields),
         preview=preview_views(preview) if preview else (),
+        differences=[
+            DifferenceView(
+                f"{one.client_name}, {short_day(one.on)}", one.was or "nothing", one.now or "nothing", one.typed
+            )
+            for one in changed
+        ],
         looked_at=preview.looked_at if preview else "",
         may_keep=bool(preview and preview.changes and not preview.problems),
         may_type=any(row.may_plan for row in board.rows),
