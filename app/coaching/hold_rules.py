@@ -129,7 +129,7 @@ def with_stop(stopped: StoppedWork, stop: ComputedStop | None) -> StoppedWork:
 def may_train_within(stopped: StoppedWork, session: PlannedSession) -> MayTrain:
     """What is left of a planned session under what is stopped."""
     if stopped.all_because:
-        return _paused(stopped.all_because)
+        return _paused(stopped)
     of_mode = stopped.mode_because(session.mode)
     if of_mode:
         return MayTrain(
@@ -314,9 +314,13 @@ def _screening_words(decision: Decision) -> str:
     return f"the screening asks for something first. {decision.comes_next}"
 
 
-def _paused(because: tuple[str, ...]) -> MayTrain:
-    sentence = f"Your plan is paused, not cancelled: {_joined(because)}"
-    return MayTrain(Answer.PAUSED, sentence, "Rest. Everyday walking only if it feels right; no training.")
+def _paused(stopped: StoppedWork) -> MayTrain:
+    sentence = f"Your plan is paused, not cancelled: {_joined(stopped.all_because)}"
+    if stopped.mode_because(Mode.WALK):
+        instead = "Rest. Walking is paused too: no more of it than the day needs; no training."
+    else:
+        instead = "Rest. Everyday walking only if it feels right; no training."
+    return MayTrain(Answer.PAUSED, sentence, instead)
 
 
 def _joined(because: tuple[str, ...]) -> str:

@@ -5,11 +5,12 @@ Families and advice are a house choice after exercise-test stop lists; a clinici
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from zoneinfo import ZoneInfo
 
-from app.coaching.holds import Family, HoldKind, Stops, SymptomReport
+from app.coaching.holds import Family, Hold, HoldKind, Stops, SymptomReport
 from app.coaching.people import Mode
 from app.coaching.reasons import DomainError
 from app.coaching.weeks import day_words
@@ -67,7 +68,8 @@ _INJURY = (
     "Stop using what hurts. No hard work until you have spoken with your coach. "
     "See a doctor if it swells, gives way, or is no better in a few days."
 )
-_STOPPED = "You did right to stop. Easy outings are fine; no hard work until you and your coach have spoken."
+# What is left to do depends on everything in force, so it stands beside this and not in it.
+_STOPPED = "You did right to stop. No hard work until you and your coach have spoken."
 _TELL = "Tell your coach in person or by phone."
 NOT_READ_AT_ONCE = "Your coach may not see this before their next morning. Do not wait for an answer here."
 
@@ -115,6 +117,23 @@ def way_words(report: SymptomReport, zone: str) -> str | None:
 def _moment(instant: datetime, zone: str) -> str:
     local = instant.astimezone(ZoneInfo(zone))
     return f"{day_words(local.date())}, {local:%H:%M}"
+
+
+def open_hold_of(sign: Sign, holds: Sequence[Hold]) -> Hold | None:
+    """The open hold another report of the same reason is added to; None where each report raises its own.
+
+    Only of signs that are nothing worse: of the others a later day asks for later evidence.
+    """
+    if sign.family is not Family.C:
+        return None
+    return next(
+        (
+            one
+            for one in holds
+            if one.lifted_at is None and one.kind is HoldKind.STOPPED_EARLY and one.cause == sign.words
+        ),
+        None,
+    )
 
 
 def hold_for(sign: Sign, mode: Mode | None) -> tuple[HoldKind, Stops, Mode | None]:

@@ -13,7 +13,7 @@ from app.coaching.holds import HoldKind, Stops
 from app.coaching.people import Mode, Origin
 from app.coaching.phases import HARD_WORK_PHASES, current_phase
 from app.coaching.screening import ConsentKind
-from app.coaching.symptoms import Sign, hold_for
+from app.coaching.symptoms import Sign, hold_for, open_hold_of
 from app.storage import phases, safety
 from app.storage.audit import leave_trace
 
@@ -47,8 +47,13 @@ def record(
     at: datetime,
     sent: Sent | None = None,
 ) -> Recorded:
-    """Keep a report and raise the hold of its family. A new report raises a new hold, whatever is open already."""
-    hold_id = _pause_for(db, sign, mode, began_on=felt_on, client_id=client_id, person_id=person_id, at=at)
+    """Keep a report and raise the hold of its family; a like reason for stopping early joins its open hold."""
+    standing = open_hold_of(sign, safety.holds_of(db, client_id=client_id))
+    hold_id = (
+        standing.id
+        if standing
+        else _pause_for(db, sign, mode, began_on=felt_on, client_id=client_id, person_id=person_id, at=at)
+    )
     symptom_id = safety.add_symptom(
         db,
         sign=sign.key,
@@ -64,7 +69,8 @@ def record(
         received_at=at if sent else None,
         request_id=sent.request_id if sent else None,
     )
-    change = {"after": {"sign": sign.key, "family": sign.family, "felt_on": felt_on, "origin": origin}}
+    after = {"sign": sign.key, "family": sign.family, "felt_on": felt_on, "origin": origin, "hold": hold_id}
+    change = {"after": after}
     _trace_report(db, symptom_id, change, client_id=client_id, person_id=person_id, at=at)
     return Recorded(symptom_id, hold_id)
 

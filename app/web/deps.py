@@ -8,7 +8,7 @@ from collections.abc import AsyncIterator, Callable, Iterator
 from contextlib import AbstractContextManager
 from dataclasses import dataclass, field
 from datetime import UTC, date, datetime, timedelta
-from functools import partial
+from functools import cached_property, partial
 from typing import Annotated, TypeVar
 from urllib.parse import quote
 from zoneinfo import ZoneInfo
@@ -21,10 +21,11 @@ from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
 
 from app.coaching.access import Actor, Login
+from app.coaching.paused_together import PausedTogether
 from app.coaching.practice import Practice
 from app.coaching.rules import Rules
 from app.settings import Settings
-from app.usecases import entrance
+from app.usecases import entrance, in_force
 from app.usecases.gate import NotAllowed, NotYours
 from app.usecases.passwords import Passwords
 from app.web.render import flash_of
@@ -144,6 +145,14 @@ class Desk:
     def path(self) -> str:
         """The address asked for, without query."""
         return self.request.url.path
+
+    @cached_property
+    def paused_together(self) -> PausedTogether:
+        """What is paused for the signed-in client as this page is made; nothing for anybody else."""
+        client_id = self._actor.client_id if self._actor else None
+        if self._actor is None or client_id is None:
+            return PausedTogether()
+        return in_force.paused(self.db, actor=self._actor, client_id=client_id, rules=self.rules, now=self.now)
 
     @property
     def csrf_token(self) -> str:

@@ -7,12 +7,14 @@ from datetime import UTC, date, datetime, timedelta
 
 from app.coaching.holds import Family, Stops
 from app.coaching.people import Mode
+from app.coaching.signals_safety import MODE_NAMES
 from app.coaching.symptoms import SIGNS, Sign, advice, emergency_text, hold_for, sign_of
 from app.usecases.felt_wrong import CLIENT_DAYS_BACK, Report
 from app.web.forms import LONG_TEXT, TYPED_SHOWN, YEARS, Fields, added
 from app.web.log_form import MODES
 
 ADDRESS = "/me/felt-wrong"
+CHOOSE = "Choose what it was."
 SIGN_KEYS = frozenset(sign.key for sign in SIGNS)
 
 
@@ -62,7 +64,7 @@ GROUPS = (
     ),
     SignGroup(
         "Stopped, and nothing worse",
-        "This pauses hard work until you and your coach have spoken. Easy outings go on.",
+        "This pauses hard work until you and your coach have spoken. Easy outings go on, unless paused already.",
         tuple(sign for sign in SIGNS if sign.family is Family.C),
     ),
 )
@@ -101,6 +103,11 @@ class Sheet:
     fields: Fields
     emergency: str
 
+    @property
+    def mode_names(self) -> dict[str, str]:
+        """What each way of moving is called at the head of a sentence."""
+        return {mode.value: name for mode, name in MODE_NAMES.items()}
+
 
 def sheet(today: date, emergency_number: str | None) -> Sheet:
     """The sheet as it lies in a page of this day."""
@@ -133,9 +140,9 @@ def read_report(fields: Fields, form: WrongForm) -> Report | None:
     A client's sign is never held up by its day: one that cannot be read or has not come counts as today, and what was
     typed stays in the words.
     """
-    sign = fields.text("sign")
-    if sign is not None and sign not in SIGN_KEYS:
-        fields.refuse("sign", "Choose what felt wrong from the list.")
+    sign = fields.text("sign", required=False)
+    if sign not in SIGN_KEYS:
+        fields.refuse("sign", CHOOSE)
     felt_on = fields.day(
         "felt_on",
         earliest=form.earliest_on,

@@ -20,10 +20,11 @@ const LEAVING = {
   others: "Something another person entered on this phone is not sent yet. Signing out throws it away.",
   failed: "Not signed out: there is no connection. What was entered stays on this phone.",
 };
-const CHOOSE = "Choose what felt wrong from the list.";
+const CHOOSE = "Choose what it was.";
 const DAYS_BACK = 30;
 
 const sheet = document.getElementById("felt-wrong");
+const MODE_NAMES = JSON.parse(sheet.dataset.modeNames);
 const kept = document.getElementById("felt-wrong-kept");
 const leaving = document.getElementById("felt-wrong-leaving");
 const reports = outbox(sheet.dataset.who, show);
@@ -62,12 +63,38 @@ function inForce() {
 
 // Pausing
 
-function isStopped(work, { stops, mode }) {
-  if (stops === "all" || work.dataset.work === "hard") return true;
-  return stops === "mode_and_hard" && work.dataset.mode === mode;
+// Everything in force taken as one: what the desk knew when it made this page, and what was reported here since.
+function together() {
+  const { stands, standsIn } = sheet.dataset;
+  const reported = inForce();
+  const inModes = reported.filter(({ stops }) => stops === "mode_and_hard").map(({ mode }) => mode);
+  const every = [stands, ...reported.map((one) => one.stops)];
+  return {
+    stops: ["all", "mode_and_hard", "hard"].find((one) => every.includes(one)),
+    modes: [...new Set([...standsIn.split(" ").filter(Boolean), ...inModes])],
+  };
 }
 
-function pause(work, stops) {
+function isStopped(work, { stops, modes }) {
+  return stops === "all" || work.dataset.work === "hard" || modes.includes(work.dataset.mode);
+}
+
+// Fills in which ways of moving are paused, and offers no walk where walking is one of them.
+function named(part, { modes }) {
+  const names = modes.map((mode, place) => (place ? MODE_NAMES[mode].toLowerCase() : MODE_NAMES[mode]));
+  for (const one of part.querySelectorAll("[data-modes]")) if (names.length > 0) one.textContent = names.join(", ");
+  for (const one of part.querySelectorAll("[data-walking]")) {
+    one.hidden = (one.dataset.walking === "paused") !== modes.includes("walk");
+  }
+  return part;
+}
+
+function pausedWords(all) {
+  return named(sheet, all).querySelector(`[data-paused="${all.stops}"]`).textContent;
+}
+
+function pause(work, all) {
+  const { stops } = all;
   if (work.dataset.pausedBy === stops) return;
   const isLine = work.matches("li");
   work.querySelector(":scope > [data-paused-here]")?.remove();
@@ -80,16 +107,14 @@ function pause(work, stops) {
     tag.textContent = "paused";
     work.append(" ", tag);
   } else {
-    work.append(document.querySelector(`template[data-pause="${stops}"]`).content.cloneNode(true));
+    work.append(named(document.querySelector(`template[data-pause="${stops}"]`).content.cloneNode(true), all));
   }
 }
 
 function pauseWork() {
-  const standing = inForce().sort((one, other) => (other.stops === "all") - (one.stops === "all"));
-  for (const work of document.querySelectorAll("[data-work]")) {
-    const by = standing.find((one) => isStopped(work, one));
-    if (by) pause(work, by.stops);
-  }
+  if (inForce().length === 0) return;
+  const all = together();
+  for (const work of document.querySelectorAll("[data-work]")) if (isStopped(work, all)) pause(work, all);
 }
 
 // What is said about it
@@ -98,8 +123,7 @@ function line(report) {
   const item = document.createElement("li");
   const strong = document.createElement("strong");
   strong.textContent = `You reported at ${clock(report.at)}: ${report.what}.`;
-  const paused = sheet.querySelector(`[data-paused="${report.stops}"]`).textContent;
-  item.append(strong, ` ${paused} ${stateOf(report)}`);
+  item.append(strong, ` ${pausedWords(together())} ${stateOf(report)}`);
   if (report.next) {
     const link = document.createElement("a");
     link.className = "row-link";
@@ -141,11 +165,13 @@ function ask() {
   turnTo("ask");
 }
 
-function tell(group, stops) {
+function tell(group) {
+  const all = together();
   [...sheet.querySelectorAll("[data-advice]")].forEach((one, index) => {
     one.hidden = index !== group;
   });
-  for (const one of sheet.querySelectorAll("[data-paused]")) one.hidden = one.dataset.paused !== stops;
+  for (const one of sheet.querySelectorAll("[data-paused]")) one.hidden = one.dataset.paused !== all.stops;
+  named(sheet, all);
   turnTo("told");
 }
 
@@ -160,10 +186,28 @@ function confirm(form, sign) {
     stops: mode ? stopsInAMode : stops,
     mode,
   };
-  tell(group, report.stops);
   shownId = reports.add(report);
+  tell(group);
   show();
   form.reset();
+  askAgain(false);
+}
+
+// On the page of the same name the list closes once it is answered, and opens afresh for something more.
+function askAgain(isAsked) {
+  const list = document.getElementById("wrong-form");
+  const more = document.querySelector("[data-more]");
+  if (!list || !more) return;
+  for (const one of [list, document.querySelector(".dock [form=the-report]")]) one.hidden = !isAsked;
+  more.hidden = isAsked;
+  if (isAsked) list.querySelector("[name=sign]").focus();
+}
+
+// What was reported stands in its box on the page; whoever closes the sheet finds it there.
+function closed() {
+  if (!shownId || sheet.querySelector("[data-step=told]").hidden) return;
+  kept.scrollIntoView({ block: "start" });
+  kept.focus();
 }
 
 function submitted(event) {
@@ -212,6 +256,8 @@ document.querySelector("a.felt-wrong")?.addEventListener("click", (event) => {
   event.preventDefault();
   ask();
 });
+sheet.addEventListener("close", closed);
+document.querySelector("[data-more] button")?.addEventListener("click", () => askAgain(true));
 sheet.addEventListener("click", (event) => {
   if (event.target.closest("[data-close]")) sheet.close();
 });

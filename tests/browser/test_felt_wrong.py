@@ -314,7 +314,7 @@ def test_closing_keeps_and_sends_nothing_and_a_sign_is_asked_for(phone, served):
     open_sheet(phone)
     expect(sheet(phone).get_by_role("heading", name="Something felt wrong")).to_be_focused()
     sheet(phone).get_by_role("button", name="Yes, tell my coach").click()
-    expect(sheet(phone).get_by_role("alert")).to_have_text("Choose what felt wrong from the list.")
+    expect(sheet(phone).get_by_role("alert")).to_have_text("Choose what it was.")
     expect(sheet(phone).locator("[name=sign]").first).to_be_focused()
     sheet(phone).get_by_label(CHEST).check()
     phone.keyboard.press("Escape")

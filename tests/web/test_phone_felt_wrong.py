@@ -213,3 +213,90 @@ def test_signs_of_one_group_have_one_advice_and_one_hold():
         (Stops.ALL, Stops.MODE_AND_HARD),
         (Stops.HARD, Stops.HARD),
     ]
+
+
+def open_holds(browser, people, *raised):
+    """Other pauses that stand already."""
+    with browser.db(write=True) as db:
+        seed.add_answers(db, client=people.client, answered_on=seed.TODAY - timedelta(days=10))
+        return [seed.add_hold(db, client=people.client, **one) for one in raised]
+
+
+ALL_PAUSED = "All your training is paused, not cancelled. No easy outings either."
+FEVER = {"kind": HoldKind.ILLNESS, "stops": Stops.ALL, "mode": None, "cause": "fever"}
+KNEE = {"kind": HoldKind.INJURY, "stops": Stops.MODE_AND_HARD, "mode": Mode.WALK, "cause": "New pain in a joint"}
+
+
+@pytest.mark.parametrize(
+    ("standing", "said", "unsaid"),
+    [
+        ((), "Hard work is paused. Easy outings go on.", "All your training"),
+        ((FEVER,), ALL_PAUSED, "outings go on.</strong>"),
+        ((FEVER, KNEE), ALL_PAUSED, "outings go on.</strong>"),
+        ((KNEE,), "<span data-modes>Walking</span> and all hard work are paused.", "outings go on.</strong>"),
+    ],
+)
+def test_the_answer_speaks_of_everything_in_force(client_phone, people, standing, said, unsaid):
+    open_holds(client_phone, people, *standing)
+    answer = client_phone.send("/me/felt-wrong", sign="too_hard", **DAY)
+
+    page = client_phone.get(answer.headers["location"]).text.split("<dialog")[0]
+    assert f"<strong>{said}" in page
+    assert unsaid not in page
+    assert "Easy outings are fine" not in page
+
+
+def test_todays_page_names_every_pause_and_the_strictest_advice(client_phone, people):
+    open_holds(client_phone, people, FEVER, KNEE)
+
+    page = client_phone.get("/me/today").text.split("<dialog")[0]
+    assert "Fever. Tell your coach when you are well" in page
+    assert "Walking and all hard work are paused: you reported new pain in a joint" in page
+    assert "Walking is paused too: no more of it than the day needs." in page
+    assert "Everyday walking only if it feels right" not in page
+
+
+def test_the_sheet_knows_what_is_in_force_without_a_connection(client_phone, people):
+    open_holds(client_phone, people, FEVER, KNEE)
+
+    assert 'data-stands="all" data-stands-in="walk"' in client_phone.get("/me/how-i-am").text
+
+
+def test_the_same_reason_twice_is_one_pause_with_two_reports(client_phone, coach, people):
+    first = client_phone.send("/me/felt-wrong", sign="too_hard", text="on the hill", **DAY)
+    second = client_phone.send("/me/felt-wrong", sign="too_hard", text="on the flat", **DAY)
+    client_phone.send("/me/felt-wrong", sign="kit", **DAY)
+
+    assert second.headers["location"] == first.headers["location"]
+    assert [one.cause for one in holds(client_phone, people)] == [
+        "It was too hard",
+        "Something broke or did not work",
+    ]
+    assert [one.text for one in reports(client_phone, people)] == ["on the hill", "on the flat", None]
+    page = client_phone.get(first.headers["location"]).text
+    assert page.index("on the hill") < page.index("on the flat")
+    assert "“on the flat”" in coach.get(f"/clients/{people.client.id}/safety").text
+    with client_phone.db() as db:
+        trail = audit.trail_of(db, client_id=people.client.id)
+    assert sum(one.subject == "symptom" for one in trail) == 3
+
+
+def test_a_reason_whose_pause_was_lifted_raises_a_new_one(client_phone, app, people):
+    client_phone.send("/me/felt-wrong", sign="too_hard", **DAY)
+    with app.state.house.transaction(True) as db:
+        [hold] = safety.holds_of(db, client_id=people.client.id)
+        lifted = {"hold_id": hold.id, "because": "talked", "clearance_id": None}
+        safety.lift_hold(db, person_id=people.coach.id, at=seed.NOW, **lifted)
+
+    client_phone.send("/me/felt-wrong", sign="too_hard", **DAY)
+
+    assert len(holds(client_phone, people)) == 2
+
+
+@pytest.mark.parametrize("sign", ["", "boredom"])
+def test_nothing_chosen_is_asked_for_in_plain_words(client_phone, sign):
+    answer = client_phone.send("/me/felt-wrong", sign=sign, **DAY)
+
+    assert answer.status_code == 422
+    assert answer.text.split("<dialog")[0].count("Choose what it was.") == 2
+    assert "Please fill this in." not in answer.text

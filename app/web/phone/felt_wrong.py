@@ -66,6 +66,7 @@ def show_answer(desk: PhoneDesk, hold_id: int) -> Response:
         sign=sign,
         advice=advice(sign, desk.practice.emergency_number),
         with_call=is_for_a_clinician(sign),
+        together=desk.paused_together,
         came=[(one, way_words(one, desk.zone)) for one in found.reports],
     )
 

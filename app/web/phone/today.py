@@ -11,6 +11,7 @@ from starlette.responses import Response
 from app.coaching.client_voice import hold_line
 from app.coaching.consents import CONSENT_TEXTS
 from app.coaching.hold_rules import Answer, stops_everything
+from app.coaching.paused_together import paused_together
 from app.coaching.people import ClientState, Mode
 from app.coaching.planned_effort import is_hard_or_middle
 from app.coaching.prescriptions import PlannedSession
@@ -90,6 +91,7 @@ def show_today(desk: PhoneDesk) -> Response:
         asked=_asked(desk, client_id, view),
         is_client_paused=view.client.state is ClientState.PAUSED,
         holds=_holds_beside(view),
+        together=paused_together(view.stopped),
         coming=[_coming(view, one) for one in view.coming],
         coming_because=_coming_because(view, parts),
         done_at=f"/me/done?session={waiting[0].id}" if len(waiting) == 1 else "/me/done",
@@ -162,8 +164,8 @@ def _asked(desk: Desk, client_id: int, view: TodayView) -> Intake | None:
 
 
 def _holds_beside(view: TodayView) -> tuple[str, ...]:
-    """Pauses that no session of today tells about; what stops everything has its own box."""
-    if view.stopped.all_because or any(one.may.is_paused for one in view.sessions):
+    """Pauses that no session of today tells about, beside what stops everything too."""
+    if not view.stopped.all_because and any(one.may.is_paused for one in view.sessions):
         return ()
     return tuple(hold_line(one) for one in view.open_holds if not stops_everything(one))
 
