@@ -70,6 +70,15 @@ POWER: tuple[Source, ...] = (
         _READ,
     ),
     Source(
+        "fleckenstein2025",
+        "Fleckenstein et al.",
+        2025,
+        "Front Sports Act Living 6:1507957",
+        "Time above 90 % of VO2max was 328 s in 4 x 3 min and 201 s in 24 x 30/30 s.",
+        _READ,
+        "10.3389/fspor.2024.1507957",
+    ),
+    Source(
         "galbraith2014",
         "Galbraith et al.",
         2014,

@@ -87,10 +87,16 @@ def test_it_is_told_by_round_and_as_a_share_of_the_work():
     assert any("compare" in note for note in found.notes)
 
 
-def test_long_rounds_spend_more_than_very_short_ones_of_the_same_work():
-    long, short = time_near_vo2max(**{**FOUR, "work_s": 180}), time_near_vo2max(**SHORT)
+MEASURED = {row.id: float(row.expected) for row in rows() if row.id in ("INT-83", "INT-84")}
+
+
+@pytest.mark.parametrize("tau_s", [20, 25, 30])
+def test_long_and_short_rounds_come_in_the_measured_order_and_long_ones_too_long(tau_s):
+    long, short = (time_near_vo2max(**{**one, "tau_s": tau_s}) for one in ({**FOUR, "work_s": 180}, SHORT))
 
     assert long.value > short.value
+    assert MEASURED["INT-83"] > MEASURED["INT-84"]
+    assert long.value > 1.4 * MEASURED["INT-83"]
 
 
 def test_work_that_asks_for_90_percent_or_less_never_passes_it():
