@@ -20,6 +20,9 @@ from app.coaching.weeks import day_words
 WELL_DAYS_BEFORE_EASY = 3
 WELL_DAYS_BEFORE_HARD = 7
 
+#: Offered where a hard session names no easy version of its own.
+EASY_ANYHOW = "30 minutes easy, easy enough to chat."
+
 HOLD_WORDS = {
     HoldKind.SYMPTOM: "something felt wrong",
     HoldKind.CLEARANCE: "a clearance is missing",
@@ -138,7 +141,7 @@ def may_train_within(stopped: StoppedWork, session: PlannedSession) -> MayTrain:
             "Something easy another way that does not hurt, or rest.",
         )
     if stopped.hard_because and is_hard_or_middle(session):
-        instead = session.easy_version or "30 minutes easy, easy enough to chat."
+        instead = session.easy_version or EASY_ANYHOW
         return MayTrain(
             Answer.EASY_ONLY, f"The hard part is paused, not cancelled: {_joined(stopped.hard_because)}", instead
         )

@@ -63,6 +63,22 @@ class WorseItem:
         beside = f"usual {self.usual:.1f}" + (f", spread {self.spread:.1f}" if self.spread is not None else "")
         return f"{self.name} {self.value:g} ({beside})"
 
+    @property
+    def said(self) -> str:
+        """The item as the client is told it: in words, without figures."""
+        return _SAID[self.name]
+
+
+#: What is worse than usual, to the client.
+_SAID = {
+    "sleep": "you slept worse than usual",
+    "fatigue": "you are more tired than usual",
+    "stress": "you are under more stress than usual",
+    "soreness": "your muscles are sorer than usual",
+    "resting heart rate": "your resting heart rate is higher than usual",
+    "sum": "you are more worn than usual",
+}
+
 
 class HardDay(StrEnum):
     """What readiness says about a hard session today. Good readiness never adds work."""
@@ -81,6 +97,8 @@ class HardDayAnswer:
 
     answer: HardDay
     because: tuple[str, ...]
+    #: The same reasons as the client is told them.
+    said: tuple[str, ...] = ()
 
 
 def is_down(notes: Sequence[ReadinessNote], today: date, rules: Rules) -> ReadinessJudgement:
@@ -134,19 +152,22 @@ def hard_day(notes: Sequence[ReadinessNote], today: date, rules: Rules, heart_ra
     if note is None:
         return HardDayAnswer(HardDay.AS_PLANNED, ("no note today",))
     if note.illness is Illness.FEVER_OR_BELOW:
-        return HardDayAnswer(HardDay.NO_TRAINING, ("fever or signs below the neck",))
+        return HardDayAnswer(HardDay.NO_TRAINING, ("fever or signs below the neck",), ("you said that you are ill",))
     items = items_worse(note, notes, rules, heart_rate)
-    because = tuple(item.words for item in items)
+    because, said = tuple(item.words for item in items), tuple(item.said for item in items)
     before = _note_on(notes, today - timedelta(days=1))
     two_running = before is not None and len(items) >= 2 and len(items_worse(before, notes, rules, heart_rate)) >= 2
     if note.illness is Illness.ABOVE_NECK:
-        return HardDayAnswer(HardDay.EASY_OR_REST, ("ill above the neck: short and easy at most", *because))
+        ill = "ill above the neck: short and easy at most"
+        return HardDayAnswer(HardDay.EASY_OR_REST, (ill, *because), ("you said that you have a cold", *said))
     if len(items) >= 3 or two_running:
-        return HardDayAnswer(HardDay.EASY_OR_REST, because)
+        return HardDayAnswer(HardDay.EASY_OR_REST, because, said)
     is_short = note.slept_h is not None and note.slept_h < SHORT_SLEEP_H
     if len(items) == 2 or is_short or note.not_right_today:
-        return HardDayAnswer(HardDay.WARM_UP_DECIDES, (*because, *_other_reasons(note, is_short=is_short)))
-    return HardDayAnswer(HardDay.AS_PLANNED, because)
+        others = _other_reasons(note, is_short=is_short)
+        told = tuple(f"you {one}" if one.startswith("slept") else "something is not right today" for one in others)
+        return HardDayAnswer(HardDay.WARM_UP_DECIDES, (*because, *others), (*said, *told))
+    return HardDayAnswer(HardDay.AS_PLANNED, because, said)
 
 
 def _other_reasons(note: ReadinessNote, *, is_short: bool) -> tuple[str, ...]:

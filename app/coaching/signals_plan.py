@@ -7,12 +7,12 @@ from datetime import date, timedelta
 from itertools import pairwise
 
 from app.coaching.done_work import complete_rounds, done_minutes
+from app.coaching.hard_spacing import TooSoon, too_soon
 from app.coaching.hard_work import FORTNIGHT_DAYS, HardDay, hard_done
-from app.coaching.lookahead_hard import interval_weeks_until, is_vigorous
+from app.coaching.lookahead_hard import is_vigorous
 from app.coaching.matching import Pair, Status
-from app.coaching.people import age_on
 from app.coaching.phases import INTERVAL_PHASES, Phase
-from app.coaching.planner_intervals import HOURS_A_DAY, ceiling_of, spacing_hours
+from app.coaching.planner_intervals import ceiling_of
 from app.coaching.prescriptions import KIND_WORDS, PlannedSession, SessionKind
 from app.coaching.readiness import Illness
 from app.coaching.session_logs import Answer, SessionLog
@@ -94,16 +94,14 @@ def spacing(scene: Scene) -> Signal | None:
     for earlier, later in pairwise(days):
         if later.on > last:
             return None
-        age = age_on(scene.history.client.born_on, later.on)
-        weeks = interval_weeks_until(scene.history, later.on)
-        needed = spacing_hours(age=age, interval_weeks=weeks, rules=scene.rules)
-        hours = (later.on - earlier.on).days * HOURS_A_DAY
-        if hours < needed:
-            return _spacing_signal(scene, earlier, later, hours, needed)
+        found = too_soon(scene.history, earlier, later, scene.rules)
+        if found is not None:
+            return _spacing_signal(scene, found)
     return None
 
 
-def _spacing_signal(scene: Scene, earlier: HardDay, later: HardDay, hours: int, needed: float) -> Signal:
+def _spacing_signal(scene: Scene, found: TooSoon) -> Signal:
+    earlier, later, hours, needed = found.earlier, found.later, found.hours, found.needed
     is_today = later.on == scene.today
     when = "today" if is_today else f"on {short_day(later.on)}"
     done = "was done" if earlier.is_done else "is planned"

@@ -9,6 +9,7 @@ from sqlalchemy.orm import Session
 
 from app.coaching.access import Action, Actor
 from app.coaching.client_voice import client_voice, has_named_a_symptom, waits_only_for_answers
+from app.coaching.hard_spacing import TooSoon, too_soon_after_done
 from app.coaching.heart_rate_trust import trust_of
 from app.coaching.heat import caution_today
 from app.coaching.heavy_legs import heavy_before, legs_words
@@ -57,6 +58,8 @@ class TodaySession:
     readiness: HardDayAnswer | None
     #: Heavy leg work within a day of a hard session; None without.
     legs: str | None
+    #: Hard work that was really done too short before it; None without.
+    too_soon: TooSoon | None
 
     @property
     def is_demanding(self) -> bool:
@@ -216,6 +219,7 @@ def _session(
             hard_day(found.readiness, today, rules, trust_of(found, today)) if is_hard_or_middle(session) else None
         ),
         legs=_legs(found, session, today),
+        too_soon=too_soon_after_done(found, session, today, rules),
     )
 
 

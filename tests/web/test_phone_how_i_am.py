@@ -163,4 +163,4 @@ def test_a_short_night_lets_the_warm_up_decide_a_hard_day(client_phone, app, peo
 
     client_phone.send("/me/how-i-am", slept_h="4", **DAY)
 
-    assert "Let the warm-up decide today: slept 4 h." in client_phone.get("/me/how-i-am").text
+    assert "Let the warm-up decide today: you slept 4 h." in client_phone.get("/me/how-i-am").text

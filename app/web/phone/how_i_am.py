@@ -15,7 +15,7 @@ from app.usecases import readiness
 from app.web.deps import Desk, PhoneDesk, own_client_id
 from app.web.forms import Fields
 from app.web.phone.seen import note_holds_seen
-from app.web.phone.today import READINESS_WORDS
+from app.web.phone.today import readiness_words
 from app.web.readiness_form import ReadinessForm, pause_advice_meanwhile, read_note
 from app.web.render import render, see_other
 
@@ -66,7 +66,5 @@ def _page(desk: Desk, fields: Fields, status: int = 200) -> Response:
         holds=[hold_line(one) for one in found.open_holds],
         return_steps=steps,
         emergency=(emergency_text(desk.practice.emergency_number), NOT_READ_AT_ONCE) if has_symptom else (),
-        advice=f"{READINESS_WORDS[hard_day.answer]}: {'; '.join(hard_day.because)}."
-        if hard_day and has_advice
-        else None,
+        advice=readiness_words(hard_day) if hard_day and has_advice else None,
     )

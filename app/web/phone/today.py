@@ -10,12 +10,13 @@ from starlette.responses import Response
 
 from app.coaching.client_voice import hold_line
 from app.coaching.consents import CONSENT_TEXTS
-from app.coaching.hold_rules import Answer, stops_everything
+from app.coaching.hard_spacing import too_soon_words
+from app.coaching.hold_rules import EASY_ANYHOW, Answer, stops_everything
 from app.coaching.paused_together import paused_together
 from app.coaching.people import ClientState, Mode
 from app.coaching.planned_effort import is_hard_or_middle
 from app.coaching.prescriptions import PlannedSession
-from app.coaching.readiness_rules import HardDay
+from app.coaching.readiness_rules import HardDay, HardDayAnswer
 from app.coaching.screening import ConsentKind
 from app.coaching.session_steps import WARM_UP_RULE
 from app.coaching.words import minutes_words
@@ -31,6 +32,7 @@ from app.web.session_view import SessionView, session_view
 router = APIRouter()
 
 FIRST_QUESTIONS = "First some questions"
+EASY_TODAY = "Easy today"
 READINESS_WORDS = {
     HardDay.WARM_UP_DECIDES: "Let the warm-up decide today",
     HardDay.EASY_OR_REST: "Easy or rest today; the hard part moves",
@@ -55,6 +57,8 @@ class SessionPart:
     was: str | None
     readiness: str | None
     legs: str | None
+    #: Why the easy version comes first and the hard part is folded away; empty when it stands as planned.
+    easy_first: tuple[str, ...]
 
     @property
     def says_warm_up_rule(self) -> bool:
@@ -96,6 +100,7 @@ def show_today(desk: PhoneDesk) -> Response:
         coming_because=_coming_because(view, parts),
         done_at=f"/me/done?session={waiting[0].id}" if len(waiting) == 1 else "/me/done",
         warm_up_rule=WARM_UP_RULE,
+        easy_anyhow=EASY_ANYHOW,
         stop_text=CONSENT_TEXTS[ConsentKind.STOP_SIGNS],
     )
 
@@ -121,7 +126,8 @@ def _title(view: TodayView, parts: list[SessionPart]) -> str:
     if view.stopped.all_because:
         return "Your training is paused"
     if len(parts) == 1:
-        return parts[0].view.title
+        title = parts[0].view.title
+        return f"{EASY_TODAY}; {title} waits" if parts[0].easy_first else title
     if parts:
         return "Today"
     if view.client.state is ClientState.PAUSED:
@@ -203,6 +209,7 @@ def _part(one: TodaySession) -> SessionPart:
         was=_was(one),
         readiness=_readiness(one),
         legs=one.legs,
+        easy_first=_easy_first(one),
     )
 
 
@@ -217,4 +224,18 @@ def _was(one: TodaySession) -> str | None:
 def _readiness(one: TodaySession) -> str | None:
     if one.readiness is None or one.readiness.answer is HardDay.AS_PLANNED:
         return None
-    return f"{READINESS_WORDS[one.readiness.answer]}: {'; '.join(one.readiness.because)}."
+    return readiness_words(one.readiness)
+
+
+def readiness_words(found: HardDayAnswer) -> str:
+    """What a note says about hard work today, with its reasons in plain words."""
+    return f"{READINESS_WORDS[found.answer]}: {'; '.join(found.said)}."
+
+
+def _easy_first(one: TodaySession) -> tuple[str, ...]:
+    """Why the easy version is offered first; a session that is entered or paused stands as it is."""
+    if one.log_id is not None or one.may.is_paused:
+        return ()
+    worn = one.readiness is not None and one.readiness.answer in (HardDay.EASY_OR_REST, HardDay.NO_TRAINING)
+    reasons = (_readiness(one) if worn else None, one.legs, too_soon_words(one.too_soon) if one.too_soon else None)
+    return tuple(words for words in reasons if words is not None)

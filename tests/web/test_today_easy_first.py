@@ -1,0 +1,93 @@
+"""Where a hard session should wait, Today offers its easy version first and folds the hard part away."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+
+import pytest
+
+from tests import seed
+
+FOLDED = "<summary>The hard part, for another day</summary>"
+
+
+@pytest.fixture
+def hard_today(app, people):
+    """Leave for hard work, and four hard rounds for today."""
+    with app.state.house.transaction(True) as db:
+        seed.add_base_weeks(db, client=people.client, count=30)
+        seed.add_answers(db, client=people.client, answered_on=seed.TODAY - timedelta(days=10))
+        return seed.add_planned_hard(db, client=people.client)
+
+
+def add(app, people, write, **changes):
+    with app.state.house.transaction(True) as db:
+        return write(db, client=people.client, **changes)
+
+
+def note_worse(app, people):
+    """Three weeks of usual notes, and this morning three items far worse."""
+    days = [(seed.TODAY - timedelta(days=n), 1 + n % 2) for n in range(1, 22)]
+    worse = {"sleep": 6, "fatigue": 6, "soreness": 6}
+    notes = [*({"noted_on": day, "sleep": sleep} for day, sleep in days), {"noted_on": seed.TODAY, **worse}]
+    return [add(app, people, seed.add_readiness, **one) for one in notes]
+
+
+def main_of(page) -> str:
+    return page.text.split("<main", 1)[1].split("<dialog", 1)[0]
+
+
+def test_as_planned_nothing_is_folded(client_phone, hard_today):
+    page = main_of(client_phone.get("/me/today"))
+
+    assert FOLDED not in page
+    assert "Easy today" not in page
+
+
+def test_a_worn_morning_offers_the_easy_version_first_in_plain_words(client_phone, app, people, hard_today):
+    note_worse(app, people)
+
+    page = main_of(client_phone.get("/me/today"))
+    assert "<h1>Easy today; " in page
+    assert page.index("Today instead:") < page.index(FOLDED) < page.index('<ol class="steps">')
+    assert page.count('<ol class="steps">') >= 1
+    assert "you slept worse than usual; you are more tired than usual; your muscles are sorer than usual" in page
+    assert "spread" not in page
+    assert "(usual" not in page
+
+
+@pytest.mark.parametrize("days", [0, 1])
+def test_hard_work_really_done_too_short_before_makes_it_wait(client_phone, app, people, hard_today, days):
+    done_on = seed.TODAY - timedelta(days=days)
+    add(
+        app, people, seed.add_log, done_on=done_on, felt_all_out=True, effort=9.0, minutes=40, planned_session_id=None
+    )
+
+    page = main_of(client_phone.get("/me/today"))
+    when = "today already" if days == 0 else "on Tuesday"
+    assert f"You did hard work {when}, and" in page
+    assert "this one waits until your coach has looked." in page
+    assert "<h1>Easy today; " in page
+    assert page.index("Today instead:") < page.index(FOLDED)
+
+
+def test_hard_work_long_enough_ago_makes_nothing_wait(client_phone, app, people, hard_today):
+    four_days_ago = seed.TODAY - timedelta(days=4)
+    add(app, people, seed.add_log, done_on=four_days_ago, felt_all_out=True, effort=9.0, planned_session_id=None)
+
+    assert FOLDED not in main_of(client_phone.get("/me/today"))
+
+
+def test_the_session_itself_once_entered_does_not_wait_for_itself(client_phone, app, people, hard_today):
+    add(app, people, seed.add_log, planned_session_id=hard_today, felt_all_out=True, effort=9.0)
+
+    page = main_of(client_phone.get("/me/today"))
+    assert "You have entered this one." in page
+    assert FOLDED not in page
+
+
+def test_how_i_am_says_it_in_the_same_plain_words(client_phone, app, people, hard_today):
+    note_worse(app, people)
+
+    page = client_phone.get("/me/how-i-am").text
+    assert "spread" not in page.split("<dialog", 1)[0]
