@@ -12,7 +12,7 @@ from app.physiology.values import Missing, check_range
 _USUAL_DELAY_S = sum(DELAY_S) / 2
 _ASSUMPTIONS = (
     "one exponential up and down with the same time constant, late by the delay both ways",
-    "every round is the same; no slow drift upward within or across rounds, so long hard rounds come out too low",
+    "every round is the same, with no slow drift upward within or across rounds",
     "oxygen uptake never passes VO2max",
     "to compare protocols for one client, not to foretell what a gas analyser would show",
 )
