@@ -69,8 +69,7 @@ def record(
         received_at=at if sent else None,
         request_id=sent.request_id if sent else None,
     )
-    after = {"sign": sign.key, "family": sign.family, "felt_on": felt_on, "origin": origin, "hold": hold_id}
-    change = {"after": after}
+    change = {"after": {"sign": sign.key, "family": sign.family, "felt_on": felt_on, "origin": origin}}
     _trace_report(db, symptom_id, change, client_id=client_id, person_id=person_id, at=at)
     return Recorded(symptom_id, hold_id)
 
