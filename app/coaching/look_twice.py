@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from app.coaching.done_work import done_minutes, is_hard_done
+from app.coaching.effort import TALK_WORDS, Band, band_of_effort, band_of_talk
 from app.coaching.people import Client
 from app.coaching.phases import PHASE_WORDS, Phase, PhaseDecision, current_phase
 from app.coaching.prescriptions import KIND_WORDS, PlannedSession, SessionKind
@@ -61,6 +62,48 @@ def doubts_about(
         _too_long(log, earlier),
     )
     return tuple(one for one in found if one is not None)
+
+
+def clients_doubts(log: SessionLog, *, earlier: Sequence[SessionLog], rules: Rules) -> tuple[Doubt, ...]:
+    """What a client should look at twice before an entry is kept: the same extra again, or answers that disagree.
+
+    Source: common practice, no published source.
+    """
+    found = (_said_before(log, earlier), _disagreement(log, rules))
+    return tuple(one for one in found if one is not None)
+
+
+def _said_before(log: SessionLog, earlier: Sequence[SessionLog]) -> Doubt | None:
+    """An extra equal to one of the same day."""
+    said = (log.done_on, log.kind, log.mode, log.minutes)
+    is_extra = log.planned_session_id is None
+    twin = any(
+        one.planned_session_id is None and (one.done_on, one.kind, one.mode, one.minutes) == said
+        for one in earlier
+        if one.id != log.id
+    )
+    if not is_extra or not twin:
+        return None
+    minutes = "" if log.minutes is None else f", {minutes_words(log.minutes)}"
+    words = f"You already wrote the same for {day_words(log.done_on)}{minutes}."
+    return Doubt("minutes", "/".join(map(str, said)), f"{words} Was this another one?")
+
+
+def _disagreement(log: SessionLog, rules: Rules) -> Doubt | None:
+    """An easy talk answer beside a hard number or kind, or the other way round; the talk answer counts."""
+    if log.talk is None:
+        return None
+    # The third answer lies between the bands, so it contradicts none.
+    by_talk = band_of_talk(log.talk, after_transition=False)
+    spoken = f"You said “{TALK_WORDS[log.talk]}”"
+    ends = {Band.EASY, Band.HARD}
+    if log.effort is not None and {by_talk, band_of_effort(log.effort, rules)} == ends:
+        typed, beside = f"{log.effort:g}", f"effort {log.effort:g}"
+    elif log.planned_session_id is None and by_talk is Band.EASY and log.kind in HARD_KINDS and not log.rounds:
+        typed, beside = log.kind.value, "that it was hard"
+    else:
+        return None
+    return Doubt("talk", f"{log.talk.value}/{typed}", f"{spoken} and {beside}. The talk answer is what counts.")
 
 
 def _too_early(log: SessionLog, client: Client) -> Doubt | None:

@@ -9,8 +9,10 @@ from sqlalchemy.orm import Session
 
 from app.coaching.access import Action, Actor
 from app.coaching.client_voice import client_voice
+from app.coaching.history import History
 from app.coaching.leave_to_train import stopped_now
 from app.coaching.people import ClientState
+from app.coaching.phases import HARD_WORK_PHASES, current_phase
 from app.coaching.rules import Rules
 from app.coaching.weeks import local_day
 from app.storage import history
@@ -33,6 +35,8 @@ class HardPause:
     because: tuple[str, ...]
     #: The first day an outing falls under it.
     since_on: date
+    #: Nothing hard was ever planned or due and nothing is held: the plan is simply easy so far.
+    never_had_any: bool
 
 
 def today(db: Session, *, actor: Actor, client_id: int, rules: Rules, now: datetime) -> HardPause | None:
@@ -51,4 +55,11 @@ def today(db: Session, *, actor: Actor, client_id: int, rules: Rules, now: datet
         stops_all=bool(stopped.all_because),
         because=tuple(dict.fromkeys(because)),
         since_on=min(began, default=day - LATELY),
+        never_had_any=not found.open_holds and not stopped.all_because and not _had_hard_work(found),
     )
+
+
+def _had_hard_work(found: History) -> bool:
+    phase = current_phase(found.decisions)
+    is_in_hard_phase = phase is not None and phase.phase in HARD_WORK_PHASES
+    return is_in_hard_phase or any(one.is_hard for one in found.planned)

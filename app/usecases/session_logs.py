@@ -10,7 +10,7 @@ from sqlalchemy.orm import Session
 from app.coaching.access import Action, Actor
 from app.coaching.effort import Talk
 from app.coaching.heart_rate_trust import HeartRateTrust
-from app.coaching.look_twice import Doubt, doubts_about
+from app.coaching.look_twice import Doubt, clients_doubts, doubts_about
 from app.coaching.people import Client, ClientState, Mode, Origin
 from app.coaching.prescriptions import PlannedSession, SessionKind
 from app.coaching.reasons import Refused, StaleEdit
@@ -123,7 +123,7 @@ def doubts(
     now: datetime,
     log_id: int = 0,
 ) -> tuple[Doubt, ...]:
-    """What a coach should look at twice before an entry (or, with `log_id`, its correction) is kept.
+    """What to look at twice before an entry (or, with `log_id`, its correction) is kept, by coach or client.
 
     Raises: Refused as keeping it would.
     """
@@ -132,6 +132,8 @@ def doubts(
     planned = _published(db, client_id=client_id, planned_session_id=entry.planned_session_id)
     log = replace(_as_log(entry, client, planned, actor=actor, origin=Origin.COACH, now=now), id=log_id)
     earlier = session_logs.between(db, client_ids=[client_id], from_on=entry.done_on - RECENT, until_on=entry.done_on)
+    if not actor.is_coach:
+        return clients_doubts(log, earlier=earlier, rules=rules)
     decisions = phases.of_client(db, client_id=client_id)
     return doubts_about(log, planned, client=client, earlier=earlier, decisions=decisions, rules=rules)
 
@@ -185,6 +187,15 @@ def kept(db: Session, *, actor: Actor, log_id: int, now: datetime) -> KeptLog:
         )
     heart_rate = trusts.trust_on(db, client=client, day=local_day(now, client.zone))
     return KeptLog(client, log, planned, twins, heart_rate)
+
+
+def lately(db: Session, *, actor: Actor, client_id: int, now: datetime) -> tuple[SessionLog, ...]:
+    """What was written down about the days a client may enter, planned or extra, the newest first."""
+    client = open_record(db, actor=actor, client_id=client_id, action=Action.READ, now=now)
+    today = local_day(now, client.zone)
+    since_on = today - timedelta(days=CLIENT_DAYS_BACK)
+    found = session_logs.between(db, client_ids=[client_id], from_on=since_on, until_on=today)
+    return tuple(sorted(found, key=lambda one: (one.done_on, one.id), reverse=True))
 
 
 def client_day(db: Session, *, actor: Actor, client_id: int, now: datetime) -> tuple[Client, date]:

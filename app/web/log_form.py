@@ -8,10 +8,9 @@ from datetime import date, timedelta
 from app.coaching.effort import EFFORT_WORDS, HIGHEST_EFFORT, LOWEST_EFFORT, TALK_WORDS, Talk
 from app.coaching.look_twice import Doubt, doubt_key
 from app.coaching.people import Mode, Origin
-from app.coaching.prescriptions import KIND_WORDS, PlannedSession, SessionKind
+from app.coaching.prescriptions import PlannedSession, SessionKind
 from app.coaching.session_logs import Answer, Posture, RoundDone, SessionLog, SpoiltBy, WhyNot
 from app.coaching.steps import Part, flatten, from_json
-from app.coaching.words import done_minutes_words
 from app.usecases.session_logs import CLIENT_DAYS_BACK, LogEntry
 from app.web.forms import LONG_TEXT, Fields
 from app.web.session_view import duration_words
@@ -84,19 +83,6 @@ TALKS = tuple((talk, words[0].upper() + words[1:]) for talk, words in TALK_WORDS
 EFFORTS = tuple(EFFORT_WORDS.items())
 WITH_POWER = frozenset({Mode.RIDE, Mode.INDOOR_RIDE, Mode.ROW, Mode.CROSS_TRAIN})
 WITH_PACE = frozenset({Mode.WALK, Mode.RUN, Mode.TREADMILL})
-ANSWER_WORDS = {option[0]: option[1] for option in ANSWERS}
-POSTURE_WORDS = dict(POSTURES)
-WHY_NOT_WORDS = dict(WHY_NOT)
-MODE_WORDS = dict(MODES)
-_KINDS_SAID = {kind: words.capitalize() for kind, words in KIND_WORDS.items()} | dict(KINDS)
-
-
-@dataclass(frozen=True, slots=True)
-class Said:
-    """One line of what was understood."""
-
-    name: str
-    text: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -145,6 +131,11 @@ class LogForm:
         first = self._planned_rounds + 1
         spare = SPARE_ROUNDS if self._planned_rounds else ROUNDS_OF_EXTRA
         return tuple(range(first, min(first + spare, MOST_ROUNDS + 1)))
+
+    @property
+    def rounds_begun(self) -> tuple[tuple[int, str], ...]:
+        """How many of the planned rounds can have been done when it was only partly done."""
+        return tuple((number, f"of {self._planned_rounds}") for number in self.round_numbers)
 
     @property
     def round_s(self) -> int | None:
@@ -217,42 +208,13 @@ def _pace(speed_m_per_s: float) -> str:
     return f"{whole}:{rest:02d}"
 
 
-def said_lines(log: SessionLog) -> tuple[Said, ...]:
-    """What an entry says, line by line."""
-    lines = [Said("What became of it", ANSWER_WORDS[log.answer])]
-    if log.answer is not Answer.NOT_DONE:
-        lines += _done_lines(log)
-    if log.rounds:
-        whole = sum(one.is_complete for one in log.rounds)
-        lines.append(Said("Rounds", f"{whole} in full of {len(log.rounds)} begun"))
-    if log.posture is not None:
-        lines.append(Said("After the last round", POSTURE_WORDS[log.posture]))
-    if log.why_not is not None:
-        lines.append(Said("Why not", WHY_NOT_WORDS[log.why_not]))
-    if log.spoilt_by is not None:
-        lines.append(Said("Spoilt by", log.spoilt_by.value))
-    if log.note:
-        lines.append(Said("Your note", log.note))
-    return tuple(lines)
-
-
-def _done_lines(log: SessionLog) -> list[Said]:
-    """What it was, how long and how it felt; what was not said is named too."""
-    minutes = "not said" if log.minutes is None else done_minutes_words(log.minutes)
-    talk = "not said" if log.talk is None else TALK_WORDS[log.talk]
-    effort = "not said" if log.effort is None else f"{log.effort:g}"
-    lines = [
-        Said("Kind", _KINDS_SAID[log.kind]),
-        Said("Moved by", MODE_WORDS[log.mode]),
-        Said("Time", minutes),
-        Said("In the main part", talk),
-        Said("Effort, 0 to 10", effort),
-    ]
-    if log.felt_all_out:
-        lines.append(Said("Felt", "all out, like a race"))
-    if log.heavy_legs:
-        lines.append(Said("Legs", "heavy work: leg strength or a long hill"))
-    return lines
+def asked_twice(fields: Fields, found: tuple[Doubt, ...]) -> tuple[Doubt, ...]:
+    """What is to be looked at twice, each with its sentence beside the field; nothing once it was ticked."""
+    if fields.yes("is_right") and fields.value("looked_at") == doubt_key(found):
+        return ()
+    for one in found:
+        fields.refuse(one.field, f"{one.sentence} If it is right, tick so below.")
+    return found
 
 
 def read_entry(fields: Fields, form: LogForm) -> LogEntry | None:
@@ -301,7 +263,7 @@ def _effort(fields: Fields, name: str) -> float | None:
 
 def _rounds(fields: Fields, form: LogForm) -> tuple[RoundDone, ...]:
     rows = [_round(fields, form, number) for number in (*form.round_numbers, *form.spare_numbers)]
-    given = [one for one in rows if one is not None]
+    given = [one for one in rows if one is not None] or _rounds_counted(fields, form)
     return tuple(
         RoundDone(
             number=number,
@@ -315,6 +277,18 @@ def _rounds(fields: Fields, form: LogForm) -> tuple[RoundDone, ...]:
         )
         for number, one in enumerate(given, start=1)
     )
+
+
+def _rounds_counted(fields: Fields, form: LogForm) -> list[RoundDone]:
+    """Rounds in full of a session done partly, from how many there were; asked for when no round is told of."""
+    is_partly = fields.value("answer") == Answer.PARTLY
+    if not is_partly or form.round_s is None or any(name.startswith("round_") for name, _ in fields.errors):
+        return []
+    round_s = form.round_s
+    if not fields.value("rounds_done") and not form.is_by_coach:
+        fields.refuse("rounds_done", "Say how many rounds you did in full. None? Choose the easy version above.")
+    count = fields.whole("rounds_done", lowest=1, highest=len(form.round_numbers), required=False) or 0
+    return [RoundDone(n, round_s, True, None, None, None, None, None) for n in range(1, count + 1)]
 
 
 def _round(fields: Fields, form: LogForm, number: int) -> RoundDone | None:

@@ -14,7 +14,7 @@ from app.coaching.phases import DecisionKind
 from app.coaching.readiness import Illness
 from app.coaching.screening import ClearanceState, ConsentKind, Intensity, YesNo
 from app.coaching.session_logs import SessionLog, SpoiltBy
-from app.web import log_form
+from app.web import log_words
 from app.web.filters import minutes
 
 KM_M = 1000.0
@@ -54,8 +54,8 @@ def _inside(text: str) -> str:
     return text[0].lower() + text[1:]
 
 
-MODE_WORDS = {mode: _inside(text) for mode, text in log_form.MODE_WORDS.items()}
-WHY_NOT_WORDS = {why: _inside(text) for why, text in log_form.WHY_NOT_WORDS.items()}
+MODE_WORDS = {mode: _inside(text) for mode, text in log_words.MODE_WORDS.items()}
+WHY_NOT_WORDS = {why: _inside(text) for why, text in log_words.WHY_NOT_WORDS.items()}
 
 
 def short(day: date) -> str:

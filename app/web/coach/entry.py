@@ -9,7 +9,7 @@ from enum import StrEnum
 from fastapi import APIRouter
 from starlette.responses import Response
 
-from app.coaching.look_twice import Doubt, doubt_key
+from app.coaching.look_twice import Doubt
 from app.coaching.people import ENTRY_ORIGIN_WORDS, Client, Origin
 from app.coaching.reasons import StaleEdit
 from app.coaching.symptoms import advice, sign_of
@@ -18,7 +18,8 @@ from app.usecases.session_logs import KeptLog, LogEntry, PlannedChoice
 from app.web.deps import AskedId, CoachDesk, Desk
 from app.web.felt_wrong_form import WrongForm, read_report, sign_advice_meanwhile
 from app.web.forms import Fields
-from app.web.log_form import CHOICES, MODE_WORDS, LogForm, initial_of, read_entry, said_lines
+from app.web.log_form import CHOICES, LogForm, asked_twice, initial_of, read_entry
+from app.web.log_words import MODE_WORDS, said_lines
 from app.web.questions_form import QuestionsForm, read_answers, symptom_advice_meanwhile
 from app.web.readiness_form import ReadinessForm, pause_advice_meanwhile, read_note
 from app.web.render import render, see_other
@@ -89,7 +90,7 @@ def show_kept(desk: CoachDesk, log_id: int) -> Response:
         "entry/kept.html",
         kept=kept,
         title=kept.planned.title if kept.planned else MODE_WORDS[kept.log.mode],
-        said=said_lines(kept.log),
+        said=said_lines(kept.log, kept.planned),
         known=ENTRY_ORIGIN_WORDS[kept.log.origin],
     )
 
@@ -215,11 +216,7 @@ def _doubts(desk: Desk, client_id: int, fields: Fields, entry: LogEntry, *, log_
         now=desk.now,
         log_id=log_id,
     )
-    if fields.yes("is_right") and fields.value("looked_at") == doubt_key(found):
-        return ()
-    for one in found:
-        fields.refuse(one.field, f"{one.sentence} If it is right, tick so below.")
-    return found
+    return asked_twice(fields, found)
 
 
 def _change_form(desk: Desk, kept: KeptLog, revision: int) -> LogForm:

@@ -22,7 +22,7 @@ from app.web.coach import client_words as words
 from app.web.coach.client_views import VISIBILITY_WORDS
 from app.web.deps import CoachDesk
 from app.web.filters import minutes
-from app.web.log_form import ANSWER_WORDS, POSTURE_WORDS
+from app.web.log_words import ANSWER_WORDS, POSTURE_WORDS
 from app.web.render import render
 from app.web.session_view import session_view
 

@@ -8,15 +8,17 @@ from fastapi import APIRouter
 from starlette.responses import Response
 
 from app.coaching.done_work import is_hard_done
+from app.coaching.look_twice import Doubt
 from app.coaching.people import Origin
 from app.coaching.reasons import StaleEdit
 from app.coaching.session_logs import Answer, Posture, SessionLog, WhyNot
 from app.usecases import hard_pause, session_logs
 from app.usecases.hard_pause import HardPause
-from app.usecases.session_logs import KeptLog, PlannedChoice
+from app.usecases.session_logs import KeptLog, LogEntry, PlannedChoice
 from app.web.deps import AskedId, Desk, PhoneDesk, own_client_id
 from app.web.forms import Fields
-from app.web.log_form import CHOICES, MODE_WORDS, LogForm, initial_of, read_entry, said_lines
+from app.web.log_form import CHOICES, LogForm, asked_twice, initial_of, read_entry
+from app.web.log_words import MODE_WORDS, said_lines, title_of
 from app.web.render import render, see_other
 
 router = APIRouter()
@@ -34,15 +36,23 @@ def show_form(desk: PhoneDesk, session: AskedId = None, extra: bool = False, cho
     client_id = own_client_id(desk)
     found = session_logs.choices(desk.db, actor=desk.person, client_id=client_id, now=desk.now)
     chosen = None if extra or choose else _chosen(desk, client_id, session, found)
-    if chosen is None and not extra and found:
+    written = session_logs.lately(desk.db, actor=desk.person, client_id=client_id, now=desk.now)
+    if chosen is None and not extra and (found or choose):
         ahead = [one for one in reversed(found) if one.session.planned_on > desk.today]
         past = [one for one in found if one.session.planned_on <= desk.today]
-        return render(desk, "phone/done_choose.html", past=past, ahead=ahead, pause=_pause(desk))
+        return render(
+            desk,
+            "phone/done_choose.html",
+            past=past,
+            ahead=ahead,
+            written=_written(written, found),
+            pause=_pause(desk),
+        )
     form = _form(desk, chosen)
     initial = {"done_on": chosen.session.planned_on if chosen else desk.today}
     if chosen and chosen.session.planned_on > desk.today:
         initial["done_on"] = desk.today
-    return _page(desk, Fields(initial=initial), form, chosen, has_others=bool(found))
+    return _page(desk, Fields(initial=initial), form, chosen, has_others=bool(found), has_written=bool(written))
 
 
 @router.post("/me/done")
@@ -53,8 +63,9 @@ def keep(desk: PhoneDesk) -> Response:
     chosen = _posted(desk, client_id, fields)
     form = _form(desk, chosen)
     entry = read_entry(fields, form)
-    if entry is None:
-        return _page(desk, fields, form, chosen, status=422)
+    doubts = _doubts(desk, fields, entry)
+    if entry is None or doubts:
+        return _page(desk, fields, replace(form, doubts=doubts), chosen, status=422)
     log_id = session_logs.keep(
         desk.db, actor=desk.person, client_id=client_id, entry=entry, origin=Origin.CLIENT, now=desk.now
     )
@@ -71,7 +82,7 @@ def show_entry(desk: PhoneDesk, log_id: int) -> Response:
         "phone/done_kept.html",
         kept=kept,
         title=kept.planned.title if kept.planned else MODE_WORDS[kept.log.mode],
-        said=said_lines(kept.log),
+        said=said_lines(kept.log, kept.planned),
         kind_words=kind_words(kept.log),
         was_ill=kept.log.why_not is WhyNot.ILL,
         pause=pause,
@@ -95,14 +106,21 @@ def change(desk: PhoneDesk, log_id: int) -> Response:
     revision = fields.whole("revision", lowest=1, highest=1_000_000) or 0
     form = _change_form(desk, kept, kept.log.revision)
     entry = read_entry(fields, form)
-    if entry is None:
-        return _page(desk, fields, _change_form(desk, kept, revision), status=422)
+    doubts = _doubts(desk, fields, entry, log_id=log_id)
+    if entry is None or doubts:
+        return _page(desk, fields, replace(_change_form(desk, kept, revision), doubts=doubts), status=422)
     try:
         session_logs.correct(desk.db, actor=desk.person, log_id=log_id, entry=entry, revision=revision, now=desk.now)
     except StaleEdit as stale:
         fields.refuse("", str(stale))
         return _page(desk, fields, form, status=409)
     return see_other(desk, f"/me/done/{log_id}", flash="Corrected. The earlier words stay on record.")
+
+
+def _written(written: tuple[SessionLog, ...], found: tuple[PlannedChoice, ...]) -> list[tuple[SessionLog, str]]:
+    """What was written lately, each with the name it goes by."""
+    titles = {one.session.id: one.session.title for one in found}
+    return [(one, titles.get(one.planned_session_id or 0) or title_of(one)) for one in written]
 
 
 def kind_words(log: SessionLog) -> tuple[str, ...]:
@@ -113,6 +131,21 @@ def kind_words(log: SessionLog) -> tuple[str, ...]:
     very_hard = is_planned and log.effort is not None and log.effort >= VERY_HARD_FROM
     bent = log.posture is Posture.BENT_OR_SAT
     return ((KIND_WORDS,) if very_hard else ()) + ((BENT_WORDS,) if bent else ())
+
+
+def _doubts(desk: Desk, fields: Fields, entry: LogEntry | None, *, log_id: int = 0) -> tuple[Doubt, ...]:
+    if entry is None:
+        return ()
+    found = session_logs.doubts(
+        desk.db,
+        actor=desk.person,
+        client_id=own_client_id(desk),
+        entry=entry,
+        rules=desk.rules,
+        now=desk.now,
+        log_id=log_id,
+    )
+    return asked_twice(fields, found)
 
 
 def _chosen(
@@ -148,6 +181,7 @@ def _page(
     chosen: PlannedChoice | None = None,
     *,
     has_others: bool = False,
+    has_written: bool = False,
     status: int = 200,
 ) -> Response:
     pause = _pause(desk) if form.is_extra else None
@@ -161,6 +195,7 @@ def _page(
         choices=CHOICES,
         answered_by=chosen.log_id if chosen else None,
         has_others=has_others,
+        has_written=has_written,
         pause=pause,
     )
 
