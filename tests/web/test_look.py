@@ -6,6 +6,7 @@ from types import SimpleNamespace
 
 import pytest
 
+from app.coaching.paused_together import PausedTogether
 from app.coaching.reasons import Figure, Provenance, Why
 from app.places import bundled
 from app.web.forms import MISSING, Fields
@@ -81,6 +82,7 @@ def desk(**changes):
         "actor": SimpleNamespace(
             name="Ida Holm", role="coach", is_coach=True, is_head=False, client_id=None, person_id=1
         ),
+        "paused_together": PausedTogether(),
         "today": date(2026, 11, 25),
         "now_local": datetime(2026, 11, 25, 6, 40, tzinfo=UTC),
         "practice": practice,
