@@ -145,7 +145,7 @@ def days_off_why(run: Run, row: DaysOffRow) -> Why:
     until = f"{row.most}" if row.most is not None else "more"
     figures = [
         Figure("days off", f"{run.days}, {short_day(run.first_on)} to {short_day(run.last_on)}"),
-        Figure("row of the table", f"{row.least} to {until} days"),
+        Figure("row of days off", f"{row.least} to {until} days"),
     ]
     if row.shares:
         figures.append(Figure("weeks after them", ", ".join(percent(share) for share in row.shares)))

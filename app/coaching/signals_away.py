@@ -29,7 +29,7 @@ def days_away_told(scene: Scene) -> Signal | None:
         "Days off are asked, never guessed from silence. What follows is offered as a changed plan to accept.",
         ("told", f"{first.words}, on {short_day(told_on)}"),
         ("days off in a row", f"{run.days}" if run else "none, something is possible"),
-        ("row of the table", f"from {row.least} days" if row else "none, the days themselves only"),
+        ("row of days off", f"from {row.least} days" if row else "none, the days themselves only"),
         provenance=Provenance.COMMON_PRACTICE,
         would_change="Your answer: accept the changed plan, or leave the plan as it is.",
     )

@@ -175,6 +175,8 @@ def _log(rows: Rows, entry: SessionLog) -> None:
     rounds = [row_of(RoundDone, one) for one in entry.rounds]
     if rounds:
         said["rounds"] = rounds
+    # Last, as entering writes it.
+    said["heavy_legs"] = said.pop("heavy_legs")
     row["import_key"] = None
     rows.by_table[training.SessionLogRow].append(row)
     rows.by_table[training.RoundRow] += [{"session_log_id": entry.id} | one for one in rounds]
