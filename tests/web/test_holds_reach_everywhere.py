@@ -315,7 +315,7 @@ def _keep_safety(db, one: History, by: dict[str, int]) -> None:
             )
 
 
-_NOT_GIVEN = {"id", "raised_at", "entered_at", "recorded_at", "decided_at"}
+_NOT_GIVEN = {"seen_at", "id", "raised_at", "entered_at", "recorded_at", "decided_at"}
 _NOT_GIVEN |= {"lifted_at", "lifted_by", "lifted_because", "clearance_id"}
 
 
