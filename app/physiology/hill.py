@@ -119,36 +119,37 @@ def hill_for_round(
         check_range("The recovery", recovery_s, 5, 3600, "s")
     rolling = Surface(surface).rolling_coefficient
     rider = Rider(total_mass_kg, drag_area_m2=drag_area_m2, rolling_coefficient=rolling)
-    ride = _Ride(rider, slope, headwind_m_per_s)
-    speed = ride.speed_up(power_w)
-    if isinstance(speed, Missing):
-        return speed
-    gear = (front_teeth, rear_teeth, wheel_circumference_m)
-    seated = steepest_seated_slope(
-        power_w=power_w, total_mass_kg=total_mass_kg, headwind_m_per_s=headwind_m_per_s,
-        drag_area_m2=drag_area_m2, rolling_coefficient=rolling,
-        front_teeth=front_teeth, rear_teeth=rear_teeth, wheel_circumference_m=wheel_circumference_m,
-    )  # fmt: skip
-    back_m_per_s = ride.speed_back(recovery_power_w)
-    back_s = turns_s + speed * work_s / back_m_per_s
-    return HillForRound(
-        value=speed * work_s,
-        unit="m",
-        error=None,
-        error_words=_ERROR_WORDS,
-        source="martin1998",
-        notes=(_STEADY, _TURNS, _GUESSES),
-        range=ride.range_up(power_w, work_s),
-        speed_km_per_h=speed * KM_PER_H_PER_M_PER_S,
-        climb_m=speed * work_s * math.sin(math.atan(slope)),
-        climb_rate_m_per_h=climb_rate_m_per_h(slope=slope, speed_m_per_s=speed),
-        cadence_per_min=_cadence(speed, front_teeth, rear_teeth, wheel_circumference_m),
-        stays_seated=speed >= slowest_seated_speed(*gear),
-        steepest_seated_slope=None if isinstance(seated, Missing) else seated.value,
-        back_km_per_h=back_m_per_s * KM_PER_H_PER_M_PER_S,
-        back_s=back_s,
-        back_fits=None if recovery_s is None else back_s <= recovery_s,
-    )
+    gear = _Gear(front_teeth, rear_teeth, wheel_circumference_m)
+    ride = _Ride(rider, slope, headwind_m_per_s, power_w, work_s)
+    back = _Back(recovery_power_w, turns_s, recovery_s)
+    return _told(ride, gear, back)
+
+
+@dataclass(frozen=True, slots=True)
+class _Gear:
+    front_teeth: int | None
+    rear_teeth: int | None
+    wheel_circumference_m: float
+
+    def cadence(self, speed_m_per_s: float) -> float | None:
+        if self.front_teeth is None or self.rear_teeth is None:
+            return None
+        return cadence_in_gear(
+            speed_m_per_s=speed_m_per_s,
+            front_teeth=self.front_teeth,
+            rear_teeth=self.rear_teeth,
+            wheel_circumference_m=self.wheel_circumference_m,
+        )
+
+    def slowest(self) -> float:
+        return slowest_seated_speed(self.front_teeth, self.rear_teeth, self.wheel_circumference_m)
+
+
+@dataclass(frozen=True, slots=True)
+class _Back:
+    power_w: float
+    turns_s: float
+    recovery_s: float | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -156,37 +157,65 @@ class _Ride:
     rider: Rider
     slope: float
     headwind_m_per_s: float
+    power_w: float
+    work_s: float
 
     def speed_up(self, power_w: float) -> float | Missing:
         return cycling_speed_martin_1998(
             rider=self.rider, power_w=power_w, slope=self.slope, headwind_m_per_s=self.headwind_m_per_s
         )
 
-    def range_up(self, power_w: float, work_s: float) -> tuple[float, float]:
-        low, high = (min(max(power_w * share, 1.0), HIGHEST_POWER_W) for share in _POWER_MISSED_BY)
-        return self._speed_or_fastest(low) * work_s, self._speed_or_fastest(high) * work_s
+    def range_up(self) -> tuple[float, float]:
+        powers = (min(max(self.power_w * share, 1.0), HIGHEST_POWER_W) for share in _POWER_MISSED_BY)
+        low, high = (_or_fastest(self.speed_up(power), HIGHEST_SPEED_M_PER_S) for power in powers)
+        return low * self.work_s, high * self.work_s
 
     def speed_back(self, power_w: float) -> float:
         """Down the same hill with the same wind from the other side, never above what is safe."""
         speed = cycling_speed_martin_1998(
             rider=self.rider, power_w=power_w, slope=-self.slope, headwind_m_per_s=-self.headwind_m_per_s
         )
-        fastest = FASTEST_BACK_KM_PER_H / KM_PER_H_PER_M_PER_S
-        return fastest if isinstance(speed, Missing) else min(speed, fastest)
+        return _or_fastest(speed, FASTEST_BACK_KM_PER_H / KM_PER_H_PER_M_PER_S)
 
-    def _speed_or_fastest(self, power_w: float) -> float:
-        speed = self.speed_up(power_w)
-        return HIGHEST_SPEED_M_PER_S if isinstance(speed, Missing) else speed
+    def steepest_seated(self, gear: _Gear) -> float | None:
+        found = steepest_seated_slope(
+            power_w=self.power_w,
+            total_mass_kg=self.rider.mass_kg,
+            headwind_m_per_s=self.headwind_m_per_s,
+            drag_area_m2=self.rider.drag_area_m2,
+            rolling_coefficient=self.rider.rolling_coefficient,
+            front_teeth=gear.front_teeth,
+            rear_teeth=gear.rear_teeth,
+            wheel_circumference_m=gear.wheel_circumference_m,
+        )
+        return None if isinstance(found, Missing) else found.value
 
 
-def _cadence(
-    speed_m_per_s: float, front_teeth: int | None, rear_teeth: int | None, wheel_circumference_m: float
-) -> float | None:
-    if front_teeth is None or rear_teeth is None:
-        return None
-    return cadence_in_gear(
-        speed_m_per_s=speed_m_per_s,
-        front_teeth=front_teeth,
-        rear_teeth=rear_teeth,
-        wheel_circumference_m=wheel_circumference_m,
+def _or_fastest(speed: float | Missing, fastest: float) -> float:
+    return fastest if isinstance(speed, Missing) else min(speed, fastest)
+
+
+def _told(ride: _Ride, gear: _Gear, back: _Back) -> HillForRound | Missing:
+    speed = ride.speed_up(ride.power_w)
+    if isinstance(speed, Missing):
+        return speed
+    length_m, back_m_per_s = speed * ride.work_s, ride.speed_back(back.power_w)
+    back_s = back.turns_s + length_m / back_m_per_s
+    return HillForRound(
+        value=length_m,
+        unit="m",
+        error=None,
+        error_words=_ERROR_WORDS,
+        source="martin1998",
+        notes=(_STEADY, _TURNS, _GUESSES),
+        range=ride.range_up(),
+        speed_km_per_h=speed * KM_PER_H_PER_M_PER_S,
+        climb_m=length_m * math.sin(math.atan(ride.slope)),
+        climb_rate_m_per_h=climb_rate_m_per_h(slope=ride.slope, speed_m_per_s=speed),
+        cadence_per_min=gear.cadence(speed),
+        stays_seated=speed >= gear.slowest(),
+        steepest_seated_slope=ride.steepest_seated(gear),
+        back_km_per_h=back_m_per_s * KM_PER_H_PER_M_PER_S,
+        back_s=back_s,
+        back_fits=None if back.recovery_s is None else back_s <= back.recovery_s,
     )
