@@ -246,3 +246,13 @@ def test_the_group_curve_has_its_published_shares_and_time_constants():
     fast, slow = 50.67 * (1 - math.exp(-60 / 21.5)), 49.33 * (1 - math.exp(-60 / 388.0))
 
     assert balance.recovered_percent_chorley_2022(rest_s=60) == pytest.approx(fast + slow, rel=1e-9)
+
+
+@pytest.mark.parametrize("model", [balance.RecoveryModel.DIFFERENTIAL, balance.RecoveryModel.CONSERVATIVE])
+def test_only_the_integral_form_has_a_time_constant(model):
+    below = np.array([50.0, 150.0])
+
+    assert np.isnan(model.tau_s(below)).tolist() == [True, True]
+    assert balance.RecoveryModel.INTEGRAL.tau_s(below)[0] == balance.recovery_tau_skiba_2012(
+        below_critical_power_w=50
+    )
