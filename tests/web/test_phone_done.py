@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from datetime import timedelta
 from uuid import uuid4
 
@@ -11,10 +12,12 @@ import pytest
 from app.coaching.effort import Talk
 from app.coaching.holds import HoldKind, Stops
 from app.coaching.people import ClientState, Origin
+from app.coaching.screening import YesNo
 from app.coaching.session_logs import Answer, Posture, WhyNot
 from app.storage import audit, clients, session_logs
 from tests import seed
 
+HARD = {"effort": "9", "talk": "few_words"}
 WELL = {"answer": "as_planned", "done_on": "2026-11-25", "effort": "3", "talk": "chat"}
 
 
@@ -168,7 +171,7 @@ def test_rounds_are_entered_one_by_one(client_phone, people, rounds_id):
         minutes="40",
         posture="bent_or_sat",
         **rounds,
-        **(WELL | {"effort": "9"}),
+        **(WELL | {"effort": "9", "talk": "few_words"}),
     )
 
     kept = logs(client_phone, people)[0]
@@ -186,6 +189,7 @@ def test_rounds_done_instead_of_a_walk_are_entered_too(client_phone, people, wal
         "mode": "run",
         "minutes": "40",
         "talk": "few_words",
+        "effort": "8",
     }
 
     client_phone.send(
@@ -207,7 +211,10 @@ def test_a_round_with_figures_and_no_answer_is_asked_about(client_phone, people,
 
 def test_a_very_hard_day_gets_a_kind_word(client_phone, rounds_id):
     answer = client_phone.send(
-        "/me/done", planned_session_id=rounds_id, posture="bent_or_sat", **(WELL | {"effort": "9"})
+        "/me/done",
+        planned_session_id=rounds_id,
+        posture="bent_or_sat",
+        **(WELL | {"effort": "9", "talk": "few_words"}),
     )
 
     page = client_phone.get(answer.headers["location"]).text
@@ -318,7 +325,8 @@ def test_the_choice_lists_the_last_thirty_days_and_what_is_entered(client_phone,
 
     assert f"session={recent}" in page
     assert f"session={old}" not in page
-    assert "entered" in page
+    assert f"session={walk_id}" not in page
+    assert "What you wrote lately" in page
 
 
 def test_days_that_have_not_come_are_asked_for_apart(client_phone, app, people):
@@ -447,3 +455,128 @@ def test_the_summary_of_errors_names_each_field(client_phone):
     summary = page.split("data-error-summary", 1)[1].split("</div>", 1)[0]
     assert '<a href="#f-minutes">Minutes, all in: ' in summary
     assert '<a href="#f-talk">In the main part you: ' in summary
+
+
+EXTRA = {"done_on": "2026-11-25", "kind": "easy", "mode": "walk", "minutes": "40", "talk": "chat"}
+
+
+def test_what_was_written_lately_is_found_again_and_can_be_corrected(client_phone, people, walk_id):
+    client_phone.send("/me/done", planned_session_id=walk_id, **WELL)
+    client_phone.send("/me/done", **EXTRA)
+    planned, extra = sorted(logs(client_phone, people), key=lambda one: one.id)
+
+    page = client_phone.get("/me/done?choose=true").text.partition("What you wrote lately")[2]
+
+    assert page.index("Walk, easy, 40 min") < page.index("Easy walk")
+    assert all(f'href="/me/done/{one.id}/change"' in page for one in (planned, extra))
+    assert "What you wrote lately" in client_phone.get(f"/me/done/{extra.id}").text
+
+
+def test_extras_are_found_again_without_any_plan(client_phone, people):
+    client_phone.send("/me/done", **EXTRA)
+
+    form = client_phone.get("/me/done").text
+    page = client_phone.get("/me/done?choose=true").text
+
+    assert 'href="/me/done?choose=true"' in form
+    assert f"/me/done/{logs(client_phone, people)[0].id}/change" in page
+
+
+def test_the_same_extra_twice_on_one_day_is_asked_about_once(client_phone, people):
+    client_phone.send("/me/done", **EXTRA)
+
+    asked = client_phone.send("/me/done", **EXTRA)
+    looked_at = re.search(r'name="looked_at" value="([^"]+)"', asked.text).group(1)
+    kept = client_phone.send("/me/done", looked_at=looked_at, is_right="yes", **EXTRA)
+    other_day = client_phone.send("/me/done", **(EXTRA | {"done_on": "2026-11-24"}))
+
+    assert asked.status_code == 422
+    assert "You already wrote the same for 25 November 2026, 40 min." in asked.text
+    assert (kept.status_code, other_day.status_code, len(logs(client_phone, people))) == (303, 303, 3)
+
+
+def test_correcting_an_extra_is_not_taken_for_a_second_one(client_phone, people):
+    client_phone.send("/me/done", **EXTRA)
+    log_id = logs(client_phone, people)[0].id
+
+    assert client_phone.send(f"/me/done/{log_id}/change", revision=1, note="Mud.", **EXTRA).status_code == 303
+
+
+@pytest.mark.parametrize(
+    "said",
+    [{"kind": "intervals"}, {"effort": "8"}, {"talk": "few_words", "effort": "3"}],
+    ids=["a hard kind", "a hard number", "an easy number"],
+)
+def test_words_and_number_that_disagree_are_asked_about_once_and_shown(client_phone, people, said):
+    form = EXTRA | said
+
+    asked = client_phone.send("/me/done", **form)
+    looked_at = re.search(r'name="looked_at" value="([^"]+)"', asked.text).group(1)
+    kept = client_phone.send("/me/done", looked_at=looked_at, is_right="yes", **form)
+
+    assert asked.status_code == 422
+    assert "The talk answer is what counts." in asked.text
+    assert kept.status_code == 303
+    assert len(logs(client_phone, people)) == 1
+
+
+def test_the_third_talk_answer_disagrees_with_no_number(client_phone):
+    assert client_phone.send("/me/done", **(EXTRA | {"talk": "sentences", "effort": "8"})).status_code == 303
+
+
+def test_hard_without_rounds_is_kept_as_it_was_said(client_phone):
+    kept = client_phone.send("/me/done", **(EXTRA | {"kind": "intervals", "talk": "few_words"}))
+
+    page = client_phone.get(kept.headers["location"]).text
+
+    assert "<dd>It felt hard</dd>" in page
+    assert "Hard rounds" not in page
+
+
+def test_no_round_is_answered_for_the_client(client_phone, rounds_id):
+    page = client_phone.get(f"/me/done?session={rounds_id}").text
+
+    rounds = re.findall(r'<input type="radio"[^>]*name="round_\d_done"[^>]*>', page)
+    assert len(rounds) == 18
+    assert [one for one in rounds if "checked" in one] == []
+
+
+def test_partly_asks_how_many_rounds_and_says_them_back(client_phone, people, rounds_id):
+    form = WELL | {"answer": "partly", "minutes": "40", "talk": "few_words", "effort": "7"}
+
+    asked = client_phone.send("/me/done", planned_session_id=rounds_id, **form)
+    kept = client_phone.send("/me/done", planned_session_id=rounds_id, rounds_done="2", **form)
+
+    assert asked.status_code == 422
+    assert "Say how many rounds you did in full." in asked.text
+    assert [(one.duration_s, one.is_complete) for one in logs(client_phone, people)[0].rounds] == [(240, True)] * 2
+    assert "2 of 4 rounds in full" in client_phone.get(kept.headers["location"]).text
+
+
+def test_rounds_told_one_by_one_need_no_number(client_phone, people, rounds_id):
+    form = WELL | {"answer": "partly", "minutes": "40", "talk": "few_words", "effort": "7"}
+
+    kept = client_phone.send(
+        "/me/done", planned_session_id=rounds_id, round_1_done="whole", round_2_done="none", **form
+    )
+
+    assert kept.status_code == 303
+    assert len(logs(client_phone, people)[0].rounds) == 1
+
+
+def test_as_planned_says_that_every_round_counts(client_phone, rounds_id):
+    form = WELL | {"talk": "few_words", "effort": "7"}
+
+    kept = client_phone.send("/me/done", planned_session_id=rounds_id, **form)
+
+    assert "all 4, as planned" in client_phone.get(kept.headers["location"]).text
+
+
+def test_a_new_walker_reads_of_no_pause(client_phone, app, people):
+    with app.state.house.transaction(True) as db:
+        seed.add_answers(db, client=people.client, active=YesNo.NO)
+
+    page = client_phone.get("/me/done?extra=true").text
+
+    assert "For now your plan is easy work only." in page
+    assert "Hard work is paused for you" not in page

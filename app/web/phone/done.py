@@ -38,8 +38,8 @@ def show_form(desk: PhoneDesk, session: AskedId = None, extra: bool = False, cho
     chosen = None if extra or choose else _chosen(desk, client_id, session, found)
     written = session_logs.lately(desk.db, actor=desk.person, client_id=client_id, now=desk.now)
     if chosen is None and not extra and (found or choose):
-        ahead = [one for one in reversed(found) if one.session.planned_on > desk.today]
-        past = [one for one in found if one.session.planned_on <= desk.today]
+        ahead = [one for one in reversed(found) if one.session.planned_on > desk.today and one.log_id is None]
+        past = [one for one in found if one.session.planned_on <= desk.today and one.log_id is None]
         return render(
             desk,
             "phone/done_choose.html",
