@@ -37,7 +37,7 @@ class ConsentText:
 
 _COACHING = ConsentText(
     ConsentKind.COACHING,
-    "2026-1",
+    "2026-2",
     "Being coached",
     (
         "What will happen: your coach plans walks, runs, rides or other outings for you, week by week. For some "
@@ -54,7 +54,7 @@ _COACHING = ConsentText(
         "reason.",
         "In an emergency call the emergency number first, not your coach. Your coach may not see a message before"
         " the next morning.",
-        "You had the chance to ask questions and they were answered.",
+        "Ask your coach first whatever is unclear; agree only when it is answered.",
     ),
 )
 

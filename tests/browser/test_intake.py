@@ -7,6 +7,7 @@ import json
 import pytest
 from playwright.sync_api import Page, expect
 
+from app.coaching.consents import CONSENT_TEXTS
 from app.coaching.intake import Sort, intake_questions
 from app.coaching.screening import YesNo
 from app.storage import clients, intake, safety
@@ -206,7 +207,7 @@ def answered_but_for_sending(served) -> None:
             if one.sort is Sort.CONTACT:
                 said = {"emergency_contact": "Jonas Brandt", "emergency_phone": "0151 000 0001"}
             if one.sort is Sort.CONSENT:
-                said = {"agreed": "not_yet", "text_version": "2026-1"}
+                said = {"agreed": "not_yet", "text_version": CONSENT_TEXTS[one.consent].version}
             intake.keep(db, client_id=served.people.client.id, question=one.key, answer=said, at=seed.NOW)
 
 
