@@ -149,8 +149,8 @@ def _paused(stopped: StoppedWork) -> Receipt:
 def _doctor_before_hard(stopped: StoppedWork) -> Receipt:
     return Receipt(
         "Sent. Easy work goes on",
-        "Easy work is fine as planned. Before anything hard we need a doctor's word first; that part is paused, not "
-        "cancelled.",
+        "Nothing in your answers stops easy work. Before anything hard we need a doctor's word first; that part is "
+        "paused, not cancelled.",
         (
             _COACH_READS,
             "Your coach gives you a letter for your doctor.",
@@ -164,7 +164,8 @@ def _doctor_before_hard(stopped: StoppedWork) -> Receipt:
 def _easy_now(stopped: StoppedWork) -> Receipt:
     return Receipt(
         "Sent. Easy work now, hard work later",
-        "Easy work is fine as planned. Hard work comes later, when the body is ready and your coach says so.",
+        "Nothing in your answers stops easy work. Your coach reads them before planning with you; hard work comes "
+        "later, when the body is ready and your coach says so.",
         (_COACH_READS, "Your coach plans easy weeks with you. Today shows what to do."),
         stopped.hard_because,
         False,

@@ -566,7 +566,8 @@ def test_who_may_begin_easy_reads_so(client_phone, people):
     text = receipt_of(client_phone, people)
 
     assert "Easy work now, hard work later" in text
-    assert "Easy work is fine as planned." in text
+    assert "Nothing in your answers stops easy work." in text
+    assert "as planned" not in text
 
 
 def test_the_active_without_anything_goes_on(client_phone, people):
