@@ -22,8 +22,8 @@ $(STAMP): requirements-dev.lock pyproject.toml
 	$(BIN)/python -m pip install --quiet --disable-pip-version-check --no-deps --no-build-isolation -e .
 	@touch $@
 
-demo: setup ## Open the invented practice in the browser
-	$(BIN)/foothill demo
+demo: setup ## Open the invented practice in the browser (PORT=8500 where the usual port is taken)
+	$(BIN)/foothill demo $(if $(PORT),--port $(PORT))
 
 test: setup browser ## Run every test, with coverage
 	$(BIN)/python -m pytest -n $(WORKERS) --cov --cov-report=term
