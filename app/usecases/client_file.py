@@ -12,8 +12,8 @@ from app.coaching.access import Action, Actor
 from app.coaching.forecast_kept import KeptForecast
 from app.coaching.heart_rate_trust import HeartRateTrust, trust_of
 from app.coaching.history import History
-from app.coaching.hold_rules import MayTrain
-from app.coaching.leave_to_train import may_train_now
+from app.coaching.hold_rules import MayTrain, StoppedWork, stops_everything
+from app.coaching.leave_to_train import may_train_now, stopped_beside_holds
 from app.coaching.matching import Status, WeekComparison, compare_weeks
 from app.coaching.people import Client, Note, Visibility
 from app.coaching.prescriptions import PlannedSession
@@ -84,6 +84,13 @@ class ClientFile:
     is_signed_in: bool
     #: When training will likely be ready for the decision, as last reckoned.
     forecast: KeptForecast | None
+    #: What is stopped by anything else than an open hold.
+    beside_holds: StoppedWork
+
+    @property
+    def is_all_stopped(self) -> bool:
+        """Whether no training is allowed today."""
+        return bool(self.beside_holds.all_because) or any(map(stops_everything, self.history.open_holds))
 
     def name_of(self, person_id: int | None) -> str:
         """Who it was, in words."""
@@ -128,6 +135,7 @@ def open_file(db: Session, *, actor: Actor, client_id: int, rules: Rules, now: d
         due=screening_due(full, today, rules),
         is_signed_in=is_signed_in(db, client_id=client_id, now=now),
         forecast=forecasts.kept(db, client_id=client_id, rules=rules),
+        beside_holds=stopped_beside_holds(full, today, rules),
     )
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from enum import StrEnum
@@ -12,13 +12,14 @@ from sqlalchemy.orm import Session
 from app.coaching.access import Action, Actor, Relation, Role, actions_for
 from app.coaching.done_work import done_minutes, is_endurance
 from app.coaching.history import History
+from app.coaching.leave_to_train import stopped_for
 from app.coaching.people import Client, ClientState, age_on
 from app.coaching.phases import Phase
 from app.coaching.quiet import Silence, silence
 from app.coaching.ribbon import Ribbon, ribbon
 from app.coaching.rules import Rules
 from app.coaching.weeks import local_day, week_start
-from app.coaching.windows import FORTNIGHT, RECENT
+from app.coaching.windows import FORTNIGHT, RECENT, WHOLE_BASE
 from app.storage import clients, history
 from app.storage.audit import leave_trace
 from app.usecases.gate import NotAllowed, readable_clients
@@ -63,6 +64,8 @@ class RosterLine:
     #: Weeks in the phase, the first counted as 1.
     phase_week: int | None
     open_holds: int
+    #: What all training waits for beside a hold; "" when it does not wait.
+    stopped_for: str
     silence: Silence
     contact_days: int | None
     #: Average of the last four complete weeks; None when nothing was ever entered in them.
@@ -100,9 +103,9 @@ def roster(db: Session, *, actor: Actor, wish: RosterWish, rules: Rules, now: da
     pages = max(1, -(-len(kept) // PAGE_SIZE))
     page = min(max(1, wish.page), pages)
     shown = kept[(page - 1) * PAGE_SIZE : page * PAGE_SIZE]
-    return RosterPage(
-        tuple(_line(one, rules) for one in shown), len(kept), _everybody(readable, wish), page, pages, not readable
-    )
+    waits = _waits(db, shown, rules, now)
+    lines = tuple(_line(one, rules, waits) for one in shown)
+    return RosterPage(lines, len(kept), _everybody(readable, wish), page, pages, not readable)
 
 
 def add_client(db: Session, *, actor: Actor, client: Client, goal: str | None, now: datetime) -> int:
@@ -173,6 +176,18 @@ def _everybody(readable: Sequence[Client], wish: RosterWish) -> int:
     return sum(looks_for_left or client.state is not ClientState.LEFT for client in readable)
 
 
+def _waits(db: Session, standing: Sequence[_Standing], rules: Rules, now: datetime) -> Mapping[int, str]:
+    """What all training of some clients waits for.
+
+    A short history is never milder than the whole one, so only those it stops are read whole.
+    """
+    there = [one for one in standing if one.history.client.state is not ClientState.LEFT]
+    today = {one.history.client.id: one.today for one in there if stopped_for(one.history, one.today, rules)}
+    day = now.date()
+    whole = history.load(db, client_ids=list(today), from_on=day - WHOLE_BASE, until_on=day + FORTNIGHT)
+    return {one.client.id: stopped_for(one, today[one.client.id], rules) for one in whole}
+
+
 def _stands(one: _Standing, wish: RosterWish) -> bool:
     has_phase = wish.phase is None or one.history.phase is wish.phase
     is_held = not wish.is_on_hold or bool(one.history.open_holds)
@@ -195,7 +210,7 @@ def _sort_key(sort: RosterSort) -> Callable[[_Standing], tuple[object, ...]]:
     return key
 
 
-def _line(one: _Standing, rules: Rules) -> RosterLine:
+def _line(one: _Standing, rules: Rules, waits: Mapping[int, str]) -> RosterLine:
     client, since, contact = one.history.client, one.history.phase_since_on, one.silence.last_contact_on
     return RosterLine(
         client=client,
@@ -203,6 +218,7 @@ def _line(one: _Standing, rules: Rules) -> RosterLine:
         phase=one.history.phase,
         phase_week=None if since is None else max(0, (one.today - since).days) // 7 + 1,
         open_holds=len(one.history.open_holds),
+        stopped_for=waits.get(client.id, ""),
         silence=one.silence,
         contact_days=None if contact is None else (one.today - contact).days,
         weekly_minutes=_weekly_minutes(one.history, one.today),

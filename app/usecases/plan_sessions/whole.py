@@ -12,7 +12,10 @@ from app.coaching.access import Action, Actor
 from app.coaching.block_order import block_on, next_block
 from app.coaching.hard_astray import hard_astray
 from app.coaching.history import History
+from app.coaching.hold_rules import StoppedWork
+from app.coaching.holds import Hold, SymptomReport
 from app.coaching.illness_return import return_lines
+from app.coaching.leave_to_train import stopped_beside_holds
 from app.coaching.lookahead import as_if_sent, breaches
 from app.coaching.lookahead_gathered import Gathered, as_it_stands, gathered
 from app.coaching.lookahead_mend_values import Mend, ahead_of
@@ -64,6 +67,10 @@ class PlanPage:
     hard_astray: tuple[PlannedSession, ...]
     #: The dated steps back after illness; empty when nobody is on the way back.
     return_lines: tuple[str, ...]
+    open_holds: tuple[Hold, ...]
+    symptoms: tuple[SymptomReport, ...]
+    #: What is stopped by anything else than an open hold.
+    beside_holds: StoppedWork
 
     @property
     def first_on(self) -> date:
@@ -148,6 +155,9 @@ def open_plan(
         may_plan=may_plan,
         hard_astray=at.hard_astray,
         return_lines=return_lines(at.known.illness_returns, at.today),
+        open_holds=at.known.open_holds,
+        symptoms=at.known.symptoms,
+        beside_holds=stopped_beside_holds(at.known, at.today, rules),
     )
 
 

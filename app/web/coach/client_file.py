@@ -9,7 +9,6 @@ from typing import Any
 from fastapi import APIRouter
 from starlette.responses import Response
 
-from app.coaching.holds import Hold, HoldKind, words_of
 from app.coaching.people import age_on
 from app.coaching.questions import DISEASE_QUESTIONS, MEDICINE_GROUPS, Reply, details_of, medicines_of
 from app.coaching.screening import ScreeningAnswers
@@ -23,6 +22,7 @@ from app.web.coach import client_todo as todo
 from app.web.coach import client_views as views
 from app.web.coach import client_words as words
 from app.web.coach.forecast_views import forecast_view
+from app.web.coach.stopped_words import hold_views, stopped_views
 from app.web.deps import CoachDesk
 from app.web.render import render
 
@@ -34,17 +34,6 @@ DISEASE_WORDS = {
     "diabetes": "diabetes",
     "kidney": "kidney disease",
 }
-
-
-@dataclass(frozen=True, slots=True)
-class HoldView:
-    """One open hold in a sentence, with what the client said; safety may shout."""
-
-    id: int
-    sentence: str
-    lifted_by: str
-    is_alarm: bool
-    own_words: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,7 +92,9 @@ def _context(file: ClientFile) -> dict[str, Any]:
     return {
         "head": file.head,
         "lede": views.lede(file),
-        "holds": [_hold(one, file) for one in file.history.open_holds],
+        "holds": hold_views(file.history.open_holds, file.history.symptoms),
+        "stopped": stopped_views(file.beside_holds),
+        "is_all_stopped": file.is_all_stopped,
         "to_do": todo.to_do(file),
         "brought_in": todo.brought_in(file),
         "todays": todo.todays(file),
@@ -131,13 +122,6 @@ def _context(file: ClientFile) -> dict[str, Any]:
         "leaves": views.leaves(file),
         "safety": views.safety(file),
     }
-
-
-def _hold(hold: Hold, file: ClientFile) -> HoldView:
-    is_alarm = hold.kind is HoldKind.SYMPTOM
-    return HoldView(
-        hold.id, words.hold_stops(hold), words.hold_lifted_by(hold), is_alarm, words_of(hold, file.history.symptoms)
-    )
 
 
 def _trail(entry: TrailEntry, zone: str) -> TrailView:

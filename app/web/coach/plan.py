@@ -44,6 +44,7 @@ from app.web.coach.plan_views import (
     standing_views,
     week_views,
 )
+from app.web.coach.stopped_words import hold_views, stopped_views
 from app.web.deps import CoachDesk, Desk
 from app.web.filters import day as day_words
 from app.web.forms import LONG_TEXT, Fields
@@ -89,6 +90,8 @@ def _plan_page(
         differences=differences(stale.before, stale.newest) if stale else (),
         picked=picked_of(page, desk.request.query_params),
         astray=[f"{day_words(one.planned_on)}: {one.title}" for one in page.hard_astray],
+        holds=hold_views(page.open_holds, page.symptoms),
+        stopped=stopped_views(page.beside_holds),
         astray_seen=seen_of(page.hard_astray),
         before=(page.first_on - WEEKS_A_STEP).isoformat(),
         after=(page.first_on + WEEKS_A_STEP).isoformat(),

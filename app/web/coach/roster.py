@@ -47,6 +47,7 @@ class LineView:
     phase: str
     state: str
     hold: str
+    stopped: str
     last_entry: str
     contact: str
     weekly: str
@@ -245,6 +246,7 @@ def _line(line: RosterLine) -> LineView:
         phase=phase,
         state=client.state.value.replace("_", " "),
         hold="" if not line.open_holds else ("on hold" if line.open_holds == 1 else f"{line.open_holds} holds"),
+        stopped=f"training stopped: {line.stopped_for}" if line.stopped_for else "",
         last_entry=f"none in {RECENT.days} days" if entry is None else f"{entry:%a} {entry.day} {entry:%b}",
         contact=_contact(line.contact_days),
         weekly="" if line.weekly_minutes is None else minutes(line.weekly_minutes),
