@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from fastapi import APIRouter
 
-from app.web import account, health
+from app.web import account, health, offline
 from app.web.coach import (
     access,
     board,
@@ -48,6 +48,7 @@ from app.web.phone import done, felt_wrong, how_i_am, intake, my_way, questions,
 
 ROUTERS: tuple[APIRouter, ...] = (
     health.router,
+    offline.router,
     account.router,
     access.router,
     bring_in.router,

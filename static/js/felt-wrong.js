@@ -1,6 +1,6 @@
 // "Something felt wrong" on the phone: the sheet answers without a connection, the report is kept until the desk has
 // it, and what it stops shows as paused on this phone at once.
-import { fieldsOf, newId, post } from "./kept.js";
+import { drawer, fieldsOf, newId, post } from "./kept.js";
 import { othersWait, outbox } from "./outbox.js";
 
 const NOT_YET = "Kept on this phone, not yet sent";
@@ -269,5 +269,7 @@ leaving.querySelector("[data-stay]").addEventListener("click", () => {
 });
 addEventListener("pageshow", show);
 
+// Whose reports the page for a lost connection shows.
+drawer("foothill.here").write({ who: sheet.dataset.who });
 show();
 reports.attempt();

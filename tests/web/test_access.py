@@ -19,7 +19,17 @@ from tests.conftest import TOKENS, Browser, FixedClock
 from tests.web.walk import Walk, bare_app, walks
 
 #: Open to nobody in particular. Anything else that asks for no desk is an oversight.
-PUBLIC = {"/", "/healthz", "/sign-in", "/sign-out", "/sign-out/everywhere", "/set-up", "/join/{token}"}
+PUBLIC = {
+    "/",
+    "/healthz",
+    "/offline",
+    "/offline-worker.js",
+    "/sign-in",
+    "/sign-out",
+    "/sign-out/everywhere",
+    "/set-up",
+    "/join/{token}",
+}
 #: Names that belong to a client's record. A route with one of them is walked with somebody else's.
 RECORDS = {
     "client_id",
