@@ -8,7 +8,7 @@ from enum import StrEnum
 
 import numpy as np
 
-from app.physiology.least_squares import Fit, FloatArray, curve_fit, linear_fit
+from app.physiology.least_squares import Fit, FloatArray, correlation_of, curve_fit, linear_fit
 from app.physiology.values import Estimate, Missing, OutOfRange, WrongLength, check_range
 
 #: A hyperbola describes trials of about 2 to 15 min ([drake2022]); trials of 12 to 20 min are needed so that
@@ -42,6 +42,11 @@ class CriticalPowerFit:
     covariance_w_j: float | None
     power_misfits_w: tuple[float, ...]
     notes: tuple[str, ...]
+
+    @property
+    def correlation(self) -> float | None:
+        """How the errors of the two figures go together, -1 to 1; None where the fit has none."""
+        return correlation_of(self.covariance_w_j, self.critical_power_error_w, self.w_prime_error_j)
 
 
 def critical_power_work_time_moritani_1981(

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from app.physiology.critical_power import TRIAL_LIMITS_S, check_durations, trial_notes
-from app.physiology.least_squares import linear_fit
+from app.physiology.least_squares import correlation_of, linear_fit
 from app.physiology.values import Missing, WrongLength, check_range
 
 HIGHEST_SPEED_M_PER_S = 12.0
@@ -29,6 +29,11 @@ class CriticalSpeedFit:
     covariance_m2_per_s: float | None
     distance_misfits_m: tuple[float, ...]
     notes: tuple[str, ...]
+
+    @property
+    def correlation(self) -> float | None:
+        """How the errors of the two figures go together, -1 to 1; None where the fit has none."""
+        return correlation_of(self.covariance_m2_per_s, self.critical_speed_error_m_per_s, self.d_prime_error_m)
 
 
 def critical_speed_galbraith_2014(

@@ -36,6 +36,13 @@ class Fit:
         return None if self.covariance is None else self.covariance[place][place] ** 0.5
 
 
+def correlation_of(covariance: float | None, first_error: float | None, second_error: float | None) -> float | None:
+    """The correlation behind a covariance; None without errors, or where the data leave none."""
+    if covariance is None or not first_error or not second_error:
+        return None
+    return max(-1.0, min(1.0, covariance / (first_error * second_error)))
+
+
 def linear_fit(design: FloatArray, observed: FloatArray) -> Fit | Missing:
     """The parameters that make `design` times them lie nearest to what was observed."""
     directions = _directions(design)
