@@ -108,6 +108,13 @@ class TodayView:
         may = may_train_within(self.stopped, session)
         return may if may.is_paused else None
 
+    @property
+    def changed_to_tell(self) -> tuple[ToldChange, ...]:
+        """What the coach changed, without work that is paused: nothing stopped is named as if it stood."""
+        if self.stopped.all_because:
+            return ()
+        return tuple(one for one in self.changed_ahead if one.now.is_cancelled or self.pause_of(one.now) is None)
+
     def waits_for_legs(self, session: PlannedSession) -> bool:
         """Whether a hard session to come lies within a day of heavy leg work."""
         is_near = self.heavy is not None and session.planned_on - self.heavy.done_on <= timedelta(days=1)

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from datetime import timedelta
 
+from app.coaching.holds import HoldKind, Stops
 from app.storage import prescriptions
+from tests import factories as make
 from tests import plan_scenes as scene
 from tests import seed
 from tests.plan_scenes import words_of
@@ -48,5 +50,14 @@ def test_nothing_is_said_of_a_plan_that_stayed_as_it_was(client_phone, app, peop
     with app.state.house.transaction(True) as db:
         scene.in_base(db, people.client)
         seed.add_planned(db, client=people.client, planned_on=FRIDAY)
+
+    assert "What your coach changed" not in words_of(client_phone.get("/me/today"))
+
+
+def test_a_change_of_work_that_is_paused_is_not_told_as_if_it_stood(client_phone, app, people):
+    hard = make.planned_hard()
+    _changed(app, people, kind=hard.kind, title="Four rounds uphill", steps_json=hard.steps_json, is_hard=True)
+    with app.state.house.transaction(True) as db:
+        seed.add_hold(db, client=people.client, kind=HoldKind.STOPPED_EARLY, stops=Stops.HARD)
 
     assert "What your coach changed" not in words_of(client_phone.get("/me/today"))
