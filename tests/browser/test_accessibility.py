@@ -24,7 +24,13 @@ pytestmark = pytest.mark.browser
 ROOT = Path(__file__).resolve().parent.parent.parent
 SPREADSHEET = ROOT / "demo_data" / "spreadsheet"
 #: No pages. A test asks for each of them and finds no HTML.
-FILES = {"/healthz", "/offline-worker.js", "/clearance-scans/{scan_id}", "/month/{month}/practice.csv", "/month/{month}/sessions.csv"}
+FILES = {
+    "/healthz",
+    "/offline-worker.js",
+    "/clearance-scans/{scan_id}",
+    "/month/{month}/practice.csv",
+    "/month/{month}/sessions.csv",
+}
 #: Only there while nobody works at the desk; looked at in a test of its own.
 BEFORE_ANYBODY = {"/set-up"}
 PAGES = [walk for walk in walks(bare_app()) if walk.method == "GET" and walk.path not in FILES | BEFORE_ANYBODY]
