@@ -1,7 +1,7 @@
 // "Something felt wrong" on the phone: the sheet answers without a connection, the report is kept until the desk has
 // it, and what it stops shows as paused on this phone at once.
 import { drawer, fieldsOf, newId, post } from "./kept.js";
-import { othersWait, outbox } from "./outbox.js";
+import { forgetLogs, logsWait, othersWait, outbox } from "./outbox.js";
 
 const NOT_YET = "Kept on this phone, not yet sent";
 const STATES = {
@@ -16,7 +16,7 @@ const STATES = {
 STATES.look = STATES.failed;
 const LOOSE = " This phone cannot keep it: leave this page open until it is sent.";
 const LEAVING = {
-  own: "What you reported is kept on this phone and not sent yet. Signing out throws it away. Tell your coach by phone first.",
+  own: "What you entered is kept on this phone and not sent yet. Signing out throws it away. Tell your coach by phone first.",
   others: "Something another person entered on this phone is not sent yet. Signing out throws it away.",
   failed: "Not signed out: there is no connection. What was entered stays on this phone.",
 };
@@ -233,7 +233,8 @@ function take(event) {
 
 function startLeaving(event) {
   if (event.target.getAttribute("action") !== "/sign-out") return;
-  const words = reports.waiting().length > 0 ? LEAVING.own : othersWait(sheet.dataset.who) && LEAVING.others;
+  const ownWait = reports.waiting().length > 0 || logsWait(sheet.dataset.who);
+  const words = ownWait ? LEAVING.own : othersWait(sheet.dataset.who) && LEAVING.others;
   if (!words) return;
   take(event);
   leaving.hidden = false;
@@ -248,6 +249,7 @@ async function leave() {
     return;
   }
   reports.empty();
+  forgetLogs(sheet.dataset.who);
   location.assign(next);
 }
 

@@ -6,16 +6,30 @@ const LONGEST_WAIT_MS = 5 * 60 * 1000;
 // A sent report still pauses pages that were loaded before; after a day none of those is open.
 const SENT_KEPT_MS = 24 * 3600 * 1000;
 const NAME = "foothill.reports.";
+const LOGS_NAME = "foothill.logs.";
 // Only a page loaded anew can help these.
 const NEEDS_A_PAGE = ["ended", "old"];
+
+// Sessions written down: what has to be looked at is not sent again as it is.
+export function logBox(who, changed) {
+  return outbox(who, changed, LOGS_NAME, ["look"]);
+}
+
+export function logsWait(who) {
+  return Object.values(drawer(LOGS_NAME + who).read()).some((one) => !one.sentAt);
+}
+
+export function forgetLogs(who) {
+  drawer(LOGS_NAME + who).write({});
+}
 
 export function othersWait(who) {
   const names = drawersNamed(NAME).filter((name) => name !== NAME + who);
   return names.some((name) => Object.values(drawer(name).read()).some((one) => !one.sentAt));
 }
 
-export function outbox(who, changed) {
-  const box = drawer(NAME + who);
+export function outbox(who, changed, kind = NAME, settled = []) {
+  const box = drawer(kind + who);
   // What this phone's storage does not take lives as long as the page.
   const loose = {};
   let wait = FIRST_WAIT_MS;
@@ -49,9 +63,9 @@ export function outbox(who, changed) {
     if (isSending) return;
     isSending = true;
     clearTimeout(timer);
-    for (const report of waiting()) await send(report);
+    for (const report of waiting().filter((one) => !settled.includes(one.why))) await send(report);
     isSending = false;
-    const left = waiting().filter((one) => !NEEDS_A_PAGE.includes(one.why));
+    const left = waiting().filter((one) => ![...NEEDS_A_PAGE, ...settled].includes(one.why));
     if (left.length === 0) return;
     timer = setTimeout(attempt, left.some((one) => !one.why) ? 0 : wait);
     wait = Math.min(2 * wait, LONGEST_WAIT_MS);
@@ -79,10 +93,17 @@ export function outbox(who, changed) {
     waiting,
     attempt: atOnce,
     add(report) {
-      const id = newId();
+      // What may have reached the desk already keeps its id, so that it counts once.
+      const id = report.id ?? newId();
       put({ ...report, id, at: Date.now() });
       atOnce();
       return id;
+    },
+    remove(id) {
+      const { [id]: gone, ...rest } = box.read();
+      box.write(rest);
+      delete loose[id];
+      changed();
     },
     isLoose: (id) => id in loose,
     empty() {
