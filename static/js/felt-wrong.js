@@ -28,6 +28,8 @@ const MODE_NAMES = JSON.parse(sheet.dataset.modeNames);
 const kept = document.getElementById("felt-wrong-kept");
 const leaving = document.getElementById("felt-wrong-leaving");
 const reports = outbox(sheet.dataset.who, show);
+const here = drawer("foothill.here");
+let isLeaving = false;
 let shownId = null;
 
 function clock(at) {
@@ -134,6 +136,14 @@ function line(report) {
   return item;
 }
 
+// For the page of a lost connection: whose reports it shows, and what is paused altogether.
+function remember() {
+  // The desk clears this phone's storage, and pages hear of it.
+  if (isLeaving) return;
+  const all = together();
+  here.write({ who: sheet.dataset.who, paused: all.stops ? pausedWords(all) : "" });
+}
+
 function show() {
   pauseWork();
   const standing = inForce();
@@ -142,6 +152,7 @@ function show() {
   const lines = standing.map(line);
   const words = lines.map((one) => one.textContent).join();
   if (list.textContent !== words) list.replaceChildren(...lines);
+  remember();
   const shown = standing.find((one) => one.id === shownId);
   if (shown) say(sheet.querySelector("[data-report-state]"), stateOf(shown));
 }
@@ -231,11 +242,19 @@ function take(event) {
 
 // Signing out
 
+function forgetHere() {
+  isLeaving = true;
+  here.write({});
+}
+
 function startLeaving(event) {
   if (event.target.getAttribute("action") !== "/sign-out") return;
   const ownWait = reports.waiting().length > 0 || logsWait(sheet.dataset.who);
   const words = ownWait ? LEAVING.own : othersWait(sheet.dataset.who) && LEAVING.others;
-  if (!words) return;
+  if (!words) {
+    forgetHere();
+    return;
+  }
   take(event);
   leaving.hidden = false;
   leaving.querySelector("[data-words]").textContent = words;
@@ -249,6 +268,7 @@ async function leave() {
     return;
   }
   reports.empty();
+  forgetHere();
   forgetLogs(sheet.dataset.who);
   location.assign(next);
 }
@@ -269,9 +289,10 @@ leaving.querySelector("[data-go]").addEventListener("click", leave);
 leaving.querySelector("[data-stay]").addEventListener("click", () => {
   leaving.hidden = true;
 });
-addEventListener("pageshow", show);
+addEventListener("pageshow", () => {
+  isLeaving = false;
+  show();
+});
 
-// Whose reports the page for a lost connection shows.
-drawer("foothill.here").write({ who: sheet.dataset.who });
 show();
 reports.attempt();

@@ -1,8 +1,7 @@
 // The page for a lost connection: what the last login on this phone reported, and what that pauses.
 import { drawer } from "./kept.js";
 
-const ORDER = ["all", "mode_and_hard", "hard"];
-const { who } = drawer("foothill.here").read();
+const { who, paused } = drawer("foothill.here").read();
 const reports = who ? Object.values(drawer(`foothill.reports.${who}`).read()).sort((one, other) => one.at - other.at) : [];
 
 function clock(at) {
@@ -17,9 +16,8 @@ function line({ at, what, sentAt }) {
   return item;
 }
 
-if (reports.length > 0) {
-  const strictest = ORDER.find((one) => reports.some(({ stops }) => stops === one));
+if (reports.length > 0 || paused) {
   document.querySelector("[data-kept] ul").replaceChildren(...reports.map(line));
-  for (const one of document.querySelectorAll("[data-paused]")) one.hidden = one.dataset.paused !== strictest;
+  document.querySelector("[data-paused]").textContent = paused;
   document.querySelector("[data-kept]").hidden = false;
 }

@@ -5,11 +5,13 @@ from __future__ import annotations
 import pytest
 from playwright.sync_api import Page, expect
 
+from app.coaching.holds import HoldKind, Stops
 from app.storage import practice
 from tests import seed
 from tests.browser import stage
 from tests.browser.axe import EVERYTHING, Axe
-from tests.browser.test_felt_wrong import CHEST, holds, sheet, tell
+from tests.browser.test_felt_wrong import CHEST, HARD, holds, sheet, tell
+from tests.browser.test_felt_wrong_together import ALL_PAUSED
 from tests.conftest import TOKENS
 
 pytestmark = pytest.mark.browser
@@ -56,12 +58,36 @@ def test_after_a_report_a_page_that_cannot_be_reached_says_what_is_paused(phone,
     expect(phone.get_by_role("link", name="Call 112")).to_have_attribute("href", "tel:112")
     kept = phone.locator("[data-kept]")
     expect(kept).to_contain_text(f"{CHEST}. Kept on this phone, not yet sent.")
-    expect(kept.locator("[data-paused]:visible")).to_contain_text("All your training is paused, not cancelled.")
+    expect(kept.locator("[data-paused]")).to_contain_text("All your training is paused, not cancelled.")
     assert holds(served) == []
     phone.context.set_offline(False)
     phone.get_by_role("link", name="Try again").click()
     expect(phone.locator("#felt-wrong-kept")).to_contain_text("Sent at")
     assert len(holds(served)) == 1
+
+
+def test_a_small_report_under_a_fever_reads_as_all_paused(phone, served):
+    with served.house.transaction(True) as db:
+        seed.add_hold(db, client=served.people.client, kind=HoldKind.ILLNESS, stops=Stops.ALL, cause="fever")
+    phone.goto("/me/today")
+    phone.context.set_offline(True)
+    tell(phone, HARD)
+
+    phone.goto("/me/done")
+
+    expect(phone.locator("[data-kept]")).to_contain_text(HARD)
+    expect(phone.locator("[data-paused]")).to_have_text(ALL_PAUSED)
+    expect(phone.locator("main")).not_to_contain_text("Easy outings go on.")
+    phone.context.set_offline(False)
+
+
+def test_signing_out_leaves_nothing_for_it_to_show(phone):
+    before = phone.evaluate("localStorage.getItem('foothill.here')")
+    phone.get_by_role("button", name="Sign out").click()
+    phone.wait_for_url("**/sign-in**")
+
+    assert "who" in before
+    assert phone.evaluate("JSON.stringify(localStorage)") == "{}"
 
 
 def test_it_keeps_one_public_page_and_its_files_and_nothing_of_a_person(phone):

@@ -48,7 +48,7 @@ def test_a_worn_morning_offers_the_easy_version_first_in_plain_words(client_phon
     note_worse(app, people)
 
     page = main_of(client_phone.get("/me/today"))
-    assert "<h1>Easy today; " in page
+    assert "<h1>Easy today, or rest</h1>" in page
     assert page.index("Today instead:") < page.index(FOLDED) < page.index('<ol class="steps">')
     assert page.count('<ol class="steps">') >= 1
     assert "you slept worse than usual; you are more tired than usual; your muscles are sorer than usual" in page
@@ -67,7 +67,7 @@ def test_hard_work_really_done_too_short_before_makes_it_wait(client_phone, app,
     when = "today already" if days == 0 else "on Tuesday"
     assert f"You did hard work {when}, and" in page
     assert "this one waits until your coach has looked." in page
-    assert "<h1>Easy today; " in page
+    assert "<h1>Easy today, or rest</h1>" in page
     assert page.index("Today instead:") < page.index(FOLDED)
 
 

@@ -32,7 +32,7 @@ from app.web.session_view import SessionView, session_view
 router = APIRouter()
 
 FIRST_QUESTIONS = "First some questions"
-EASY_TODAY = "Easy today"
+EASY_TODAY = "Easy today, or rest"
 READINESS_WORDS = {
     HardDay.WARM_UP_DECIDES: "Let the warm-up decide today",
     HardDay.EASY_OR_REST: "Easy or rest today; the hard part moves",
@@ -126,8 +126,7 @@ def _title(view: TodayView, parts: list[SessionPart]) -> str:
     if view.stopped.all_because:
         return "Your training is paused"
     if len(parts) == 1:
-        title = parts[0].view.title
-        return f"{EASY_TODAY}; {title} waits" if parts[0].easy_first else title
+        return EASY_TODAY if parts[0].easy_first else parts[0].view.title
     if parts:
         return "Today"
     if view.client.state is ClientState.PAUSED:
