@@ -164,3 +164,9 @@ def test_trials_that_hold_no_greatest_power_are_a_gap_and_overflow_nothing():
     found = critical_power_morton_1996(durations_s=durations, powers_w=powers)
 
     assert isinstance(found, Missing)
+
+
+def test_trials_on_which_no_search_settles_are_a_gap():
+    found = critical_power_morton_1996(durations_s=(593, 1070, 1122), powers_w=(1493, 991, 906))
+
+    assert isinstance(found, Missing)
