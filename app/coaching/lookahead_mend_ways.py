@@ -11,10 +11,11 @@ from itertools import combinations
 from app.coaching.done_work import is_endurance
 from app.coaching.easy_version import eased
 from app.coaching.effort import Band
+from app.coaching.entry_ramp import doing_now
 from app.coaching.hard_work import FORTNIGHT_DAYS
 from app.coaching.lookahead_mend_values import Ahead, Way
 from app.coaching.lookahead_values import Breach
-from app.coaching.lookahead_volume import longest_before, week_step
+from app.coaching.lookahead_volume import longest_allowed, longest_before, week_step
 from app.coaching.matching import is_on_leave
 from app.coaching.plan_changes import Change, taken_away
 from app.coaching.planned_effort import band_of_plan, is_hard_or_middle
@@ -200,7 +201,8 @@ def _fit_longest(plan: Ahead, group: Sequence[Breach]) -> Iterator[Changes]:
     planned = [one for one in plan.sessions if is_endurance(one)]
     for one in _on_its_days(plan, group):
         before = longest_before(plan.history, planned, one.planned_on, plan.today)
-        yield from _shorter(plan, one, math.floor(before * plan.rules.longest_fraction + 1e-9))
+        most = longest_allowed(before, doing_now(plan.history, plan.today), plan.rules)
+        yield from _shorter(plan, one, most or 0)
 
 
 def _shorter(plan: Ahead, session: PlannedSession, most: int) -> Iterator[Changes]:

@@ -7,14 +7,16 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from app.coaching.done_work import MinutesByBand, done_minutes, is_endurance, planned_minutes_by_band
+from app.coaching.entry_ramp import DoingNow, doing_now
 from app.coaching.history import History
 from app.coaching.lookahead_values import Breach, Level
-from app.coaching.planner import rise_step
+from app.coaching.planner import FIRST_LONGEST_MIN, START_RISE_MIN, longest_after, rise_step
 from app.coaching.prescriptions import PlannedSession
 from app.coaching.reasons import Figure, Provenance, Why
 from app.coaching.rules import Rules
 from app.coaching.training_weeks import easy_share_of
-from app.coaching.weeks import week_start
+from app.coaching.week_spread import SHORTEST_OUTING_MIN
+from app.coaching.weeks import DAYS_IN_WEEK, week_start
 from app.coaching.words import percent, percent_beside, short_day
 
 LONGEST_DAYS = 30
@@ -36,6 +38,7 @@ def volume_breaches(
         *_steps(history, planned, going, today, rules),
         *_longest(history, planned, going, today, rules),
         *_easy_shares(planned, going, rules),
+        *_without_rest(history, (*standing, *drafts), going, today),
     ]
 
 
@@ -45,48 +48,94 @@ class WeekStep:
 
     week: float
     before: float
+    #: The most it may add to the weeks before it.
     allowed: float
+    #: The most a first week may hold whatever was before; None: there is nothing to hold it against.
+    first_week: float | None
+
+    @property
+    def most(self) -> float | None:
+        """The most it may hold; None when there is nothing to hold it against."""
+        risen = self.before + self.allowed if self.before > 0 else None
+        return max((one for one in (risen, self.first_week) if one is not None), default=None)
+
+    @property
+    def is_first(self) -> bool:
+        """Whether it is held against what the client does now, not against the weeks before."""
+        return self.before <= 0 or self.most != self.before + self.allowed
 
     @property
     def over(self) -> float:
-        """Minutes above the most it may add; nothing or less when it keeps the step, or has nothing to rise from."""
-        return self.week - self.before - self.allowed if self.before > 0 else 0.0
+        """Minutes above the most it may hold; nothing or less when it keeps to that."""
+        return self.week - self.most if self.most is not None else 0.0
 
 
 def week_step(
-    history: History, planned: Sequence[PlannedSession], monday: date, today: date, rules: Rules
+    history: History,
+    planned: Sequence[PlannedSession],
+    monday: date,
+    today: date,
+    rules: Rules,
+    *,
+    now: DoingNow | None = None,
 ) -> WeekStep:
     """The step of one week from the larger of the two before it; `planned` are the endurance sessions around it."""
     week = _week_minutes(history, planned, monday, today)
     before = max(
         _week_minutes(history, planned, monday - timedelta(weeks=n), today) for n in range(1, WEEKS_COMPARED + 1)
     )
-    return WeekStep(week, before, rise_step(before, rules) if before > 0 else 0.0)
+    now = now or doing_now(history, today)
+    # What the answers say of being active counts until weeks done or planned say more.
+    first_week = now.first_week_min if before <= 0 or now.is_new else float(START_RISE_MIN)
+    first_week_or_none = first_week if before > 0 or now.has_short_history else None
+    return WeekStep(week, before, rise_step(before, rules) if before > 0 else 0.0, first_week_or_none)
 
 
 def _steps(
     history: History, planned: Sequence[PlannedSession], drafts: Sequence[PlannedSession], today: date, rules: Rules
 ) -> list[Breach]:
-    found = []
+    found, now = [], doing_now(history, today)
     for monday in sorted({week_start(draft.planned_on) for draft in drafts}):
-        step = week_step(history, planned, monday, today, rules)
-        if step.over <= 0:
-            continue
-        is_large = step.week > step.before * (1 + rules.large_step_fraction)
-        why = Why(
-            (
-                Figure("this week", f"{step.week:.0f} min"),
-                Figure("before", f"{step.before:.0f} min, the larger of two weeks"),
-            ),
-            "A week adds at most a tenth or 15 min, whichever is more, and never over 20; over 15 % is a large step.",
-            Provenance.COMMON_PRACTICE,
-        )
-        sentence = (
-            f"Week of {short_day(monday)}: {step.week:.0f} min, {step.week - step.before:.0f} more than before; "
-            f"{step.allowed:.0f} is the most{'. A large step' if is_large else ''}."
-        )
-        found.append(Breach(Level.ASKS, "step", monday, sentence, why))
+        step = week_step(history, planned, monday, today, rules, now=now)
+        if step.over > 0:
+            found.append(_first_week(step, monday, now) if step.is_first else _step(step, monday, rules))
     return found
+
+
+def _first_week(step: WeekStep, monday: date, now: DoingNow) -> Breach:
+    most = step.most or 0.0
+    why = Why(
+        (
+            Figure("this week", f"{step.week:.0f} min"),
+            Figure("now", now.words),
+            Figure("the most", f"{most:.0f} min"),
+        ),
+        f"Without much of a history a client begins with what they do now and {START_RISE_MIN} min a week, in "
+        f"outings of {SHORTEST_OUTING_MIN} to {FIRST_LONGEST_MIN} min.",
+        Provenance.COMMON_PRACTICE,
+    )
+    sentence = (
+        f"Week of {short_day(monday)}: {step.week:.0f} min. {now.words}, and {START_RISE_MIN} min more are where to "
+        f"begin: {most:.0f} is the most."
+    )
+    return Breach(Level.ASKS, "step", monday, sentence, why)
+
+
+def _step(step: WeekStep, monday: date, rules: Rules) -> Breach:
+    is_large = step.week > step.before * (1 + rules.large_step_fraction)
+    why = Why(
+        (
+            Figure("this week", f"{step.week:.0f} min"),
+            Figure("before", f"{step.before:.0f} min, the larger of two weeks"),
+        ),
+        "A week adds at most a tenth or 15 min, whichever is more, and never over 20; over 15 % is a large step.",
+        Provenance.COMMON_PRACTICE,
+    )
+    sentence = (
+        f"Week of {short_day(monday)}: {step.week:.0f} min, {step.week - step.before:.0f} more than before; "
+        f"{step.allowed:.0f} is the most{'. A large step' if is_large else ''}."
+    )
+    return Breach(Level.ASKS, "step", monday, sentence, why)
 
 
 def _week_minutes(history: History, planned: Sequence[PlannedSession], monday: date, today: date) -> float:
@@ -105,24 +154,50 @@ def longest_before(history: History, planned: Sequence[PlannedSession], day: dat
     return max([*done, *ahead], default=0.0)
 
 
+def longest_allowed(before: float, now: DoingNow, rules: Rules) -> int | None:
+    """The longest outing after the longest of 30 days; None: nothing is known to hold it against."""
+    return longest_after(before, rules) if before > 0 else now.first_outing_min
+
+
 def _longest(
     history: History, planned: Sequence[PlannedSession], drafts: Sequence[PlannedSession], today: date, rules: Rules
 ) -> list[Breach]:
-    found = []
+    found, now = [], doing_now(history, today)
     for draft in drafts:
         before = longest_before(history, planned, draft.planned_on, today)
-        if before <= 0 or draft.minutes <= before * rules.longest_fraction + 1e-9:
+        most = longest_allowed(before, now, rules)
+        if most is None or draft.minutes <= most:
             continue
+        known = f"{before:.0f} min" if before > 0 else "nothing done or planned"
         why = Why(
-            (Figure("planned", f"{draft.minutes} min"), Figure("longest in 30 days", f"{before:.0f} min")),
-            "The longest outing grows by at most a tenth over the last 30 days' longest.",
+            (Figure("planned", f"{draft.minutes} min"), Figure("longest in 30 days", known)),
+            "The longest outing grows by at most a tenth over the last 30 days' longest; outings of up to "
+            f"{FIRST_LONGEST_MIN} min are where everybody may begin.",
             Provenance.COMMON_PRACTICE,
         )
+        behind = (
+            f"the longest in the 30 days before is {before:.0f}" if before > 0 else "nothing in the 30 days before"
+        )
         sentence = (
-            f"{draft.title} on {short_day(draft.planned_on)}: {draft.minutes} min; the longest in the 30 days before "
-            f"is {before:.0f}."
+            f"{draft.title} on {short_day(draft.planned_on)}: {draft.minutes} min; {behind}, so {most} is the most."
         )
         found.append(Breach(Level.ASKS, "longest", draft.planned_on, sentence, why))
+    return found
+
+
+def _without_rest(
+    history: History, planned: Sequence[PlannedSession], drafts: Sequence[PlannedSession], today: date
+) -> list[Breach]:
+    """Weeks with something on each of their days, strength and what is done already included."""
+    found = []
+    for monday in sorted({week_start(draft.planned_on) for draft in drafts}):
+        days = {one.planned_on for one in planned if week_start(one.planned_on) == monday}
+        days |= {log.done_on for log in history.logs if week_start(log.done_on) == monday and log.done_on <= today}
+        if len(days) < DAYS_IN_WEEK:
+            continue
+        why = Why((Figure("days", str(len(days))),), "A week has a day of rest.", Provenance.COMMON_PRACTICE)
+        sentence = f"Week of {short_day(monday)}: a session on each of its days; no day of rest is left."
+        found.append(Breach(Level.SAYS, "rest", monday, sentence, why))
     return found
 
 

@@ -34,11 +34,17 @@ class PlanReason:
 
 
 def base_reasons(
-    wishes: BaseWishes, weeks: Sequence[WeekDraft], *, start_words: str, age: int | None, rules: Rules
+    wishes: BaseWishes,
+    weeks: Sequence[WeekDraft],
+    *,
+    usual_start_min: int,
+    start_words: str,
+    age: int | None,
+    rules: Rules,
 ) -> tuple[PlanReason, ...]:
-    """What a base block goes by."""
+    """What a base block goes by; `usual_start_min` is where it would start if nobody wished otherwise."""
     return (
-        _start(wishes, start_words),
+        _start(wishes, weeks[0].minutes, usual_start_min, start_words),
         _ramp(weeks),
         _rise(wishes, rules),
         _easier(wishes, age, rules),
@@ -64,15 +70,19 @@ def _common(rule: str, *figures: Figure, would_change: str | None = None) -> Why
     return Why(figures, rule, Provenance.COMMON_PRACTICE, would_change=would_change)
 
 
-def _start(wishes: BaseWishes, start_words: str) -> PlanReason:
+def _start(wishes: BaseWishes, laid_out: int, usual: int, start_words: str) -> PlanReason:
+    wished = wishes.start_volume_min
     why = _common(
         "A client new to training starts with what they do now and 30 min a week, in outings of 20 to 30 min; "
         "everybody else with what they do now.",
         Figure("now", start_words),
-        Figure("first week", f"{wishes.start_volume_min} min"),
+        Figure("by that rule", f"{usual} min"),
+        Figure("first week, as wished", f"{wished} min"),
+        Figure("first week, as laid out", f"{laid_out} min"),
         would_change="The minutes of the first week in the form.",
     )
-    return PlanReason(f"It starts at {minutes_words(wishes.start_volume_min)} a week.", why)
+    above = f"; the rule would begin with {minutes_words(usual)}" if max(wished, laid_out) > usual else ""
+    return PlanReason(f"It starts at {minutes_words(laid_out)} a week{above}.", why)
 
 
 def _ramp(weeks: Sequence[WeekDraft]) -> PlanReason:
@@ -118,11 +128,12 @@ def _longest(wishes: BaseWishes, rules: Rules) -> PlanReason:
     before = wishes.longest_before_min
     known = f"{before} min" if before else "nothing done"
     why = _common(
-        "The longest outing is at most 110 % of the longest of the last 30 days.",
+        "The longest outing is at most 110 % of the longest of the last 30 days; up to 30 min is where everybody "
+        "may begin.",
         Figure("longest of the last 30 days", known),
         Figure("share", percent(rules.longest_fraction)),
     )
-    return PlanReason("The longest outing grows by at most a tenth.", why)
+    return PlanReason("The longest outing grows by at most a tenth, from 30 min on.", why)
 
 
 def _days() -> PlanReason:

@@ -38,7 +38,8 @@ LONGEST_NAMED_FROM_MIN = 30
 STRENGTH_MIN = 30
 #: From so many minutes on an easier week is rounded to five and stays within 70 to 75 %.
 EASED_TIDY_FROM_MIN = 90
-LOOK_BACK_WEEKS = 4
+#: Whole weeks that lie within the 30 days before any day of the week after them.
+LOOK_BACK_WEEKS = 3
 WEEKDAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
 
 
@@ -108,6 +109,14 @@ def risen(minutes: int, rules: Rules) -> int:
     return tidy if tidy > minutes else most
 
 
+def longest_after(before: float, rules: Rules) -> int:
+    """The longest outing after the longest of the last 30 days; up to 30 minutes is where everybody may begin.
+
+    Source: common practice, no published source.
+    """
+    return max(FIRST_LONGEST_MIN, math.floor(before * rules.longest_fraction + 1e-9))
+
+
 def easier_every(age: int | None, rules: Rules) -> int:
     """Every how many weeks an easier one; an unknown age counts as 60 and more."""
     return rules.easier_every_from_60 if age is None or age >= 60 else rules.easier_every
@@ -123,7 +132,7 @@ class BaseWishes:
     every: int
     starts_on: date
     mode: Mode
-    #: The longest outing of the last 30 days; None: unknown, and the first week decides.
+    #: The longest outing of the last 30 days, 0 when there was none; None: unknown, and the first week decides.
     longest_before_min: int | None = None
     life: Life = NOTHING_BESIDES
 
@@ -191,10 +200,10 @@ class _Course:
         before = self.wishes.longest_before_min
         guess = max(FIRST_LONGEST_MIN, math.ceil(self.wishes.start_volume_min / len(self.slots)))
         if self.longest is None:
-            self.longest = [before or guess] * LOOK_BACK_WEEKS
+            self.longest = [guess if before is None else before] * LOOK_BACK_WEEKS
             if before is None:
                 return guess
-        return math.floor((max(self.longest) or FIRST_LONGEST_MIN) * self.rules.longest_fraction + 1e-9)
+        return longest_after(max(self.longest), self.rules)
 
     def _grow(self, week: WeekDraft, back: WayBack | None, *, is_cut: bool) -> None:
         self.number += 1

@@ -11,6 +11,7 @@ from app.coaching.holds import Stops
 from app.coaching.people import Mode
 from app.coaching.phases import Phase
 from app.coaching.prescriptions import SessionKind
+from app.coaching.screening import YesNo
 from app.storage import clients, history
 from app.storage.audit import trail_of
 from tests import plan_scenes as scene
@@ -141,11 +142,61 @@ def test_a_base_block_begins_with_where_the_client_is(coach, people):
 
 def test_somebody_new_begins_with_thirty_minutes_more_than_now(coach, people):
     _in_base(coach, people)
+    with coach.db(write=True) as db:
+        seed.add_answers(db, client=people.client, active=YesNo.NO)
 
     page = coach.get(_at(people, "/base"))
 
     assert form_of(page, _at(people, "/base"))["start_minutes"] == "30"
     assert "0 min a week over the last 4 weeks, and 30 min more" in words_of(page)
+
+
+def test_who_answers_active_begins_with_what_that_means_at_least(coach, people):
+    _in_base(coach, people)
+
+    page = coach.get(_at(people, "/base"))
+
+    assert form_of(page, _at(people, "/base"))["start_minutes"] == "90"
+    assert "Nothing logged; regularly active by their answers, taken as 90 min a week." in words_of(page)
+
+
+def test_a_first_week_far_above_the_ramp_asks_for_a_reason_all_the_way(coach, people):
+    _in_base(coach, people)
+    with coach.db(write=True) as db:
+        seed.add_answers(db, client=people.client, active=YesNo.NO)
+    wish = BASE | {"start_minutes": "10:00", "target_minutes": "10:00"} | {f"day_{n}": "3:00" for n in range(7)}
+
+    preview = coach.send(_at(people, "/base"), **wish, step="preview")
+
+    text = words_of(preview)
+    assert "210 min. 0 min a week over the last 4 weeks, and 30 min more are where to begin: 30 is the most" in text
+    assert "no day of rest is left" in text
+    assert "It starts at 3 h 30 a week; the rule would begin with 30 min." in text
+
+
+def test_a_first_outing_far_above_the_ramp_is_not_published_without_a_reason(coach, people):
+    _in_base(coach, people)
+    with coach.db(write=True) as db:
+        seed.add_answers(db, client=people.client, active=YesNo.NO)
+        seed.add_planned(db, client=people.client, planned_on=NEXT_MONDAY, minutes=60, publish=False)
+
+    asked = _publish(coach, people, NEXT_MONDAY)
+    many = words_of(coach.get(f"/plan/publish-many?week={NEXT_MONDAY}&weeks=1"))
+
+    assert asked.status_code == 422
+    assert "60 min; nothing in the 30 days before, so 30 is the most" in words_of(asked)
+    assert "60 min; nothing in the 30 days before, so 30 is the most" in many
+    assert "30 min more are where to begin: 30 is the most" in many
+
+
+def test_who_hardly_trained_lately_gets_a_first_week_the_form_takes(coach, people):
+    _in_base(coach, people)
+    with coach.db(write=True) as db:
+        seed.add_base_weeks(db, client=people.client, count=4, minutes=2)
+
+    form = form_of(coach.get(_at(people, "/base")), _at(people, "/base"))
+
+    assert form["start_minutes"] == "30"
 
 
 def test_a_base_block_is_previewed_before_it_is_kept(coach, people):

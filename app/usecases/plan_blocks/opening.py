@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
@@ -10,6 +11,7 @@ from sqlalchemy.orm import Session
 
 from app.coaching.access import Action, Actor
 from app.coaching.done_work import done_minutes, is_endurance
+from app.coaching.entry_ramp import DoingNow, doing_now, recent_minutes
 from app.coaching.history import History
 from app.coaching.people import AvailableDay, Client, Mode, age_on
 from app.coaching.phases import HARD_WORK_PHASES, PHASE_WORDS, Phase
@@ -21,14 +23,11 @@ from app.coaching.screening import Intensity
 from app.coaching.screening_decision import Stopped, decide, newest_answers
 from app.coaching.time_away import Stretch, from_leaves
 from app.coaching.told_away import told_stretches
-from app.coaching.training_weeks import logged_mondays
-from app.coaching.weeks import local_day, week_start, weeks_back
+from app.coaching.weeks import local_day, week_start
 from app.coaching.windows import FORTNIGHT, WHOLE_BASE
 from app.storage import history, prescriptions
 from app.usecases.gate import open_record
 
-#: Recent weeks that say where a client is.
-RECENT_WEEKS = 4
 LONGEST_DAYS = 30
 STEP_MIN = 5
 HORIZON = timedelta(weeks=30)
@@ -50,6 +49,7 @@ class BlockDesk:
     start_minutes: int
     #: Why it starts there, in a sentence.
     start_words: str
+    #: Of the last 30 days; 0 for a client new to training without any, None when it is unknown.
     longest_minutes: int | None
     starts_on: date
     #: The next Monday, whatever is planned from there on.
@@ -95,8 +95,8 @@ def open_blocks(db: Session, *, actor: Actor, client_id: int, rules: Rules, now:
     newest = prescriptions.newest_between(
         db, client_ids=[client_id], from_on=week_start(today), until_on=today + HORIZON
     )
-    recent = _recent_minutes(known, today)
-    start, words = _start(known, recent, today)
+    now_doing = doing_now(known, today)
+    start, words = _start(now_doing)
     age = age_on(client.born_on, today)
     return BlockDesk(
         client=client,
@@ -104,10 +104,10 @@ def open_blocks(db: Session, *, actor: Actor, client_id: int, rules: Rules, now:
         phase=known.phase,
         today=today,
         days=known.available,
-        recent_minutes=recent,
+        recent_minutes=recent_minutes(known, today),
         start_minutes=start,
         start_words=words,
-        longest_minutes=_longest(known, today),
+        longest_minutes=_longest(known, today, now_doing),
         starts_on=max(_next_monday(today), _free_monday(newest, today)),
         next_monday=_next_monday(today),
         every=easier_every(age, rules),
@@ -131,25 +131,23 @@ def _older_from(born_on: date | None, today: date) -> date | None:
     return day if day and day > today else None
 
 
-def _recent_minutes(known: History, today: date) -> float:
-    first, until = weeks_back(today, RECENT_WEEKS)[0], week_start(today)
-    logs = [log for log in known.logs if first <= log.done_on < until and is_endurance(log)]
-    return sum(done_minutes(log) for log in logs) / RECENT_WEEKS
+def _start(now: DoingNow) -> tuple[int, str]:
+    minutes = math.floor(now.minutes / STEP_MIN) * STEP_MIN
+    if now.is_new:
+        return starting_volume(
+            minutes
+        ), f"{now.words}, and {START_RISE_MIN} min more: how a client new to training begins."
+    if minutes < START_RISE_MIN:
+        return START_RISE_MIN, f"{now.words}; {START_RISE_MIN} min are where anybody may begin again."
+    return minutes, f"{now.words}."
 
 
-def _start(known: History, recent: float, today: date) -> tuple[int, str]:
-    now = round(recent / STEP_MIN) * STEP_MIN
-    done = f"{recent:.0f} min a week over the last {RECENT_WEEKS} weeks"
-    is_new = known.phase in (None, Phase.AEROBIC_BASE) and len(logged_mondays(known, today)) < RECENT_WEEKS
-    if is_new:
-        return starting_volume(now), f"{done}, and {START_RISE_MIN} min more: how a client new to training begins."
-    return max(STEP_MIN, now), f"{done}."
-
-
-def _longest(known: History, today: date) -> int | None:
+def _longest(known: History, today: date, now: DoingNow) -> int | None:
     first = today - timedelta(days=LONGEST_DAYS)
     done = [done_minutes(log) for log in known.logs if first <= log.done_on <= today and is_endurance(log)]
-    return round(max(done)) if done and max(done) >= 1 else None
+    if done and max(done) >= 1:
+        return round(max(done))
+    return 0 if now.is_new else None
 
 
 def _next_monday(today: date) -> date:

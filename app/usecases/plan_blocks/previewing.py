@@ -61,7 +61,14 @@ def preview_base(db: Session, *, desk: BlockDesk, wish: BaseWish, rules: Rules) 
         life=_with_leave(desk, wish.life),
     )
     weeks = base_block(asked, days=_days(desk, wish.minutes_by_weekday), rules=gentler)
-    reasons = base_reasons(asked, weeks, start_words=desk.start_words, age=desk.age, rules=gentler)
+    reasons = base_reasons(
+        asked,
+        weeks,
+        usual_start_min=desk.start_minutes,
+        start_words=desk.start_words,
+        age=desk.age,
+        rules=gentler,
+    )
     there = standing_there(db, desk, wish.starts_on, wish.weeks)
     written = _Written(desk.phase or Phase.AEROBIC_BASE, AIM_BASE, False, weeks, reasons)
     return _preview(desk, written, there, wish, rules)
