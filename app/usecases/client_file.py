@@ -9,12 +9,15 @@ from datetime import date, datetime, timedelta
 from sqlalchemy.orm import Session
 
 from app.coaching.access import Action, Actor
+from app.coaching.clinician_limit import ClinicianLimit, clinician_limit
+from app.coaching.done_work import is_hard_done
 from app.coaching.forecast_kept import KeptForecast
 from app.coaching.heart_rate_trust import HeartRateTrust, trust_of
 from app.coaching.history import History
 from app.coaching.hold_rules import MayTrain, StoppedWork, stops_everything
 from app.coaching.leave_to_train import may_train_now, stopped_beside_holds
 from app.coaching.matching import Status, WeekComparison, compare_weeks
+from app.coaching.morning import is_dealt_with
 from app.coaching.people import Client, Note, Visibility
 from app.coaching.prescriptions import PlannedSession
 from app.coaching.quiet import Silence, silence
@@ -22,6 +25,8 @@ from app.coaching.readiness_rules import ReadinessJudgement, is_down
 from app.coaching.ribbon import Ribbon, ribbon
 from app.coaching.rules import Rules
 from app.coaching.screening_decision import Screening, screening_due, screening_of
+from app.coaching.session_logs import SessionLog
+from app.coaching.signals import Signal, signals
 from app.coaching.trail import TrailEntry, trail_entry
 from app.coaching.weeks import local_day, week_start
 from app.coaching.windows import PLAN_SHOWN, WHOLE_BASE
@@ -64,6 +69,14 @@ class TodaysSession:
 
 
 @dataclass(frozen=True, slots=True)
+class ExtraToday:
+    """An entry of today that answers nothing planned."""
+
+    log: SessionLog
+    is_hard: bool
+
+
+@dataclass(frozen=True, slots=True)
 class ClientFile:
     """What the client's page is made of. Private notes are left out of the history unless they may be read."""
 
@@ -86,6 +99,11 @@ class ClientFile:
     forecast: KeptForecast | None
     #: What is stopped by anything else than an open hold.
     beside_holds: StoppedWork
+    limit: ClinicianLimit | None
+    #: What the morning asks about the client and nobody has dealt with.
+    asked: tuple[Signal, ...]
+    #: Entries of today that were not planned.
+    extra_today: tuple[ExtraToday, ...]
 
     @property
     def is_all_stopped(self) -> bool:
@@ -136,6 +154,9 @@ def open_file(db: Session, *, actor: Actor, client_id: int, rules: Rules, now: d
         is_signed_in=is_signed_in(db, client_id=client_id, now=now),
         forecast=forecasts.kept(db, client_id=client_id, rules=rules),
         beside_holds=stopped_beside_holds(full, today, rules),
+        limit=clinician_limit(full, today),
+        asked=_asked(full, today, rules),
+        extra_today=_extra_today(this_week, today, rules),
     )
 
 
@@ -149,6 +170,20 @@ def _todays(one: History, this_week: WeekComparison, today: date, rules: Rules) 
         TodaysSession(pair.planned, pair.status, may_train_now(one, pair.planned, today, rules))
         for pair in this_week.pairs
         if pair.planned is not None and pair.planned.planned_on == today
+    )
+
+
+def _asked(one: History, today: date, rules: Rules) -> tuple[Signal, ...]:
+    """The lines of the morning about one client, what comes first first."""
+    zone = one.client.zone
+    return tuple(s for s in signals(one, today, rules) if not is_dealt_with(s, one.handled, today, zone))
+
+
+def _extra_today(this_week: WeekComparison, today: date, rules: Rules) -> tuple[ExtraToday, ...]:
+    return tuple(
+        ExtraToday(pair.log, is_hard_done(pair.log, None, rules) is not None)
+        for pair in this_week.pairs
+        if pair.planned is None and pair.log is not None and pair.log.done_on == today and pair.log.minutes
     )
 
 

@@ -8,6 +8,7 @@ from datetime import date, datetime, timedelta
 from sqlalchemy.orm import Session
 
 from app.coaching.access import Action, Actor
+from app.coaching.clinician_limit import ClinicianLimit, clinician_limit
 from app.coaching.history import History
 from app.coaching.matching import WeekComparison, compare_weeks
 from app.coaching.people import Client
@@ -43,6 +44,7 @@ class WeekPage:
     week: ComparedWeek
     ribbon: Ribbon
     today: date
+    limit: ClinicianLimit | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,7 +67,7 @@ def open_week(
     known = _load(db, client_id, monday, last, today)
     drawn = ribbon_between(known, monday, last, today, rules)
     week = _compared(known, (monday,), today, rules)[0]
-    return WeekPage(client, week, replace(drawn, text=_in_words(week)), today)
+    return WeekPage(client, week, replace(drawn, text=_in_words(week)), today, clinician_limit(known, today))
 
 
 def open_weeks(

@@ -8,6 +8,7 @@ from datetime import date, datetime, timedelta
 from sqlalchemy.orm import Session
 
 from app.coaching.access import Action, Actor
+from app.coaching.clinician_limit import ClinicianLimit, clinician_limit
 from app.coaching.hold_rules import MayTrain, StoppedWork, may_train_within
 from app.coaching.leave_to_train import stopped_now
 from app.coaching.matching import is_on_leave
@@ -43,6 +44,7 @@ class Sheet:
 
     client: Client
     days: tuple[SheetDay, ...]
+    limit: ClinicianLimit | None
 
 
 def open_sheet(db: Session, *, actor: Actor, client_id: int, monday: date, rules: Rules, now: datetime) -> Sheet:
@@ -66,6 +68,7 @@ def open_sheet(db: Session, *, actor: Actor, client_id: int, monday: date, rules
             )
             for day in week_days(monday)
         ),
+        clinician_limit(known, today),
     )
 
 

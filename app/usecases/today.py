@@ -9,6 +9,7 @@ from sqlalchemy.orm import Session
 
 from app.coaching.access import Action, Actor
 from app.coaching.client_voice import client_voice, has_named_a_symptom, waits_only_for_answers
+from app.coaching.clinician_limit import ClinicianLimit, clinician_limit
 from app.coaching.hard_spacing import TooSoon, too_soon_after_done
 from app.coaching.heart_rate_trust import trust_of
 from app.coaching.heat import caution_today
@@ -94,6 +95,7 @@ class TodayView:
     is_first_plan: bool
     #: The dated steps back after illness; empty when nobody is on the way back.
     return_lines: tuple[str, ...]
+    limit: ClinicianLimit | None
     #: What heat asks of a hard session today; None when nothing.
     heat: str | None
     #: The heavy leg work that hard sessions wait for; None without.
@@ -162,6 +164,7 @@ def load(db: Session, *, actor: Actor, client_id: int, rules: Rules, now: dateti
         begins_with=None if of_today or _was_planned_lately(found, today) else _first_ahead(standing, today),
         is_first_plan=not any(one.planned_on < today for one in found.planned),
         return_lines=return_lines(found.illness_returns, today),
+        limit=clinician_limit(found, today),
         heat=caution_today(found, illness.heat_on(db, day=today), today),
         heavy=heavy_before(found, today),
         told_words=waiting_words(found.told_away),

@@ -10,6 +10,7 @@ from sqlalchemy.orm import Session
 
 from app.coaching.access import Action, Actor
 from app.coaching.block_order import block_on, next_block
+from app.coaching.clinician_limit import ClinicianLimit, clinician_limit
 from app.coaching.hard_astray import hard_astray
 from app.coaching.history import History
 from app.coaching.hold_rules import StoppedWork
@@ -71,6 +72,7 @@ class PlanPage:
     symptoms: tuple[SymptomReport, ...]
     #: What is stopped by anything else than an open hold.
     beside_holds: StoppedWork
+    limit: ClinicianLimit | None
 
     @property
     def first_on(self) -> date:
@@ -157,6 +159,7 @@ def open_plan(
         return_lines=return_lines(at.known.illness_returns, at.today),
         open_holds=at.known.open_holds,
         symptoms=at.known.symptoms,
+        limit=clinician_limit(at.known, at.today),
         beside_holds=stopped_beside_holds(at.known, at.today, rules),
     )
 

@@ -13,6 +13,7 @@ from app.coaching.people import age_on
 from app.coaching.questions import DISEASE_QUESTIONS, MEDICINE_GROUPS, Reply, details_of, medicines_of
 from app.coaching.screening import ScreeningAnswers
 from app.coaching.screening_decision import newest_answers, newest_paper
+from app.coaching.signals import Shelf
 from app.coaching.trail import Change, TrailEntry
 from app.usecases import client_file as use
 from app.usecases.client_file import ClientFile
@@ -95,6 +96,10 @@ def _context(file: ClientFile) -> dict[str, Any]:
         "holds": hold_views(file.history.open_holds, file.history.symptoms),
         "stopped": stopped_views(file.beside_holds),
         "is_all_stopped": file.is_all_stopped,
+        "limit": file.limit,
+        "asked_today": todo.asked(file, Shelf.TODAY),
+        "asked_later": todo.asked(file, Shelf.PLANNING),
+        "extra_today": todo.extra_today(file),
         "to_do": todo.to_do(file),
         "brought_in": todo.brought_in(file),
         "todays": todo.todays(file),

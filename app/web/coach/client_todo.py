@@ -9,11 +9,18 @@ from app.coaching.consents import missing_words
 from app.coaching.matching import STATUS_WORDS, Status
 from app.coaching.people import Client, ClientState
 from app.coaching.phases import waiting_decision
-from app.coaching.prescriptions import PlannedSession
-from app.usecases.client_file import ClientFile, TodaysSession
+from app.coaching.prescriptions import KIND_WORDS, PlannedSession
+from app.coaching.signals import Shelf
+from app.usecases.client_file import ClientFile, ExtraToday, TodaysSession
 from app.web.coach.brought_in import BroughtInView, brought_in_view
+from app.web.coach.client_words import MODE_WORDS, minutes_words
 from app.web.filters import minutes
 
+#: Lines of the morning that the page says by itself.
+_SAID_ON_TOP = frozenset(
+    {"symptom", "clearance_missing", "questions_due", "waiting_for_questions", "days_away_told", "quiet"}
+    | {"waits_for_confirmation", "contact_overdue", "block_ending"}
+)
 _NOT_TRAINING = frozenset({ClientState.LEFT, ClientState.PAUSED})
 
 
@@ -33,6 +40,15 @@ class TodayView:
     title: str
     is_hard: bool
     says: str
+
+
+@dataclass(frozen=True, slots=True)
+class ExtraView:
+    """One entry of today that was not planned."""
+
+    address: str
+    title: str
+    is_hard: bool
 
 
 def to_do(file: ClientFile) -> tuple[ToDo, ...]:
@@ -108,6 +124,24 @@ def brought_in(file: ClientFile) -> BroughtInView | None:
 def todays(file: ClientFile) -> tuple[TodayView, ...]:
     """Today's planned sessions, with what may be done of each."""
     return tuple(_today(one, has_phone=file.head.client.has_phone) for one in file.todays)
+
+
+def asked(file: ClientFile, shelf: Shelf) -> tuple[str, ...]:
+    """What the morning asks on a shelf, without what the page says on top anyhow."""
+    return tuple(one.sentence for one in file.asked if one.shelf is shelf and one.name not in _SAID_ON_TOP)
+
+
+def extra_today(file: ClientFile) -> tuple[ExtraView, ...]:
+    """What was done today beside the plan."""
+    base = f"/clients/{file.head.client.id}/sessions"
+    return tuple(
+        ExtraView(f"{base}/{one.log.id}", f"{KIND_WORDS[one.log.kind]}, {_length(one)}", one.is_hard)
+        for one in file.extra_today
+    )
+
+
+def _length(one: ExtraToday) -> str:
+    return f"{MODE_WORDS[one.log.mode]}, {minutes_words(one.log.minutes)}"
 
 
 def _seen(planned: PlannedSession) -> str:

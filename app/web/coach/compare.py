@@ -81,6 +81,7 @@ def week_page(desk: CoachDesk, client_id: int, week: date | None = None) -> Resp
         monday=monday,
         sunday=monday + timedelta(days=6),
         is_now=monday == week_start(page.today),
+        limit=page.limit,
         pairs=[_pair(pair) for pair in page.week.comparison.pairs],
         sums=_sums(page.week),
         held=_held(page.week.facts),
