@@ -142,7 +142,12 @@ def _hardest(bands: Sequence[Band | None]) -> Band | None:
 def _in_words(days: Sequence[RibbonDay]) -> str:
     past = [day for day in days if not day.is_ahead and not day.is_today]
     ahead = [day for day in days if day.is_ahead or day.is_today]
-    return f"{_past_words(past)} {_ahead_words(ahead)}"
+    done = "".join(_done_today_words(day) for day in days if day.is_today and day.done_minutes > 0)
+    return f"{_past_words(past)}{done} {_ahead_words(ahead)}"
+
+
+def _done_today_words(day: RibbonDay) -> str:
+    return f" Done today: {round(day.done_minutes)} min{', hard' if day.is_hard else ''}."
 
 
 def _past_words(past: Sequence[RibbonDay]) -> str:
@@ -172,6 +177,6 @@ def _ahead_words(ahead: Sequence[RibbonDay]) -> str:
     if not planned:
         return "Nothing planned from today on."
     minutes = sum(day.planned_minutes for day in planned)
-    hard = [day for day in planned if day.is_hard]
+    hard = [day for day in planned if day.is_hard and not day.done_minutes]
     words = f"From today: {counted(len(planned), 'day')} planned, {minutes} min"
     return f"{words}, hard {short_days(d.day for d in hard)}." if hard else f"{words}, none hard."

@@ -32,6 +32,27 @@ def test_a_race_in_base_with_leave_waits_for_planning():
     assert (signal.shelf, signal.family) == (Shelf.PLANNING, Family.REST)
 
 
+@pytest.mark.parametrize(
+    "follows",
+    [make.planned(id=8, planned_on=on(1), title="Canal walk"), hard_planned(5, id=8, title="Canal walk")],
+    ids=["a session within two days", "hard work whenever it is"],
+)
+def test_a_race_in_base_with_leave_is_decided_today_when_work_follows(follows):
+    signal = found(calm(Phase.AEROBIC_BASE, logs=(RACE,), planned=(follows,)), "hard_out_of_phase")
+
+    assert (signal.shelf, signal.family) == (Shelf.TODAY, Family.SAFETY)
+    assert "Planned after it: Canal walk on " in signal.sentence
+    assert signal.key != found(calm(Phase.AEROBIC_BASE, logs=(RACE,)), "hard_out_of_phase").key
+
+
+def test_an_easy_session_three_days_after_a_race_leaves_it_to_planning():
+    later = make.planned(id=8, planned_on=on(2), title="Canal walk")
+
+    signal = found(calm(Phase.AEROBIC_BASE, logs=(RACE,), planned=(later,)), "hard_out_of_phase")
+
+    assert signal.shelf is Shelf.PLANNING
+
+
 def test_a_planned_session_done_too_hard_is_named_by_its_title():
     history = calm(
         Phase.AEROBIC_BASE,
