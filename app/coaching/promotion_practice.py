@@ -39,6 +39,8 @@ OLDER_FROM_YEARS = 60
 BASE_WEEKS_LOWEST = 13
 
 _EIGHT = 8
+#: What stands in place of a share while there is nothing to count.
+NOTHING_PLANNED = "nothing planned"
 _FOUR = 4
 _GAP_WINDOW_DAYS = 42
 _EASY_WINDOW_DAYS = 42
@@ -222,7 +224,7 @@ def _adherence(history: History, pairing: Pairing, today: date, rules: Rules) ->
         Figure("planned, not logged", f"{found.not_logged_minutes:.0f} min"),
     )
     if found.fraction is None:
-        return _practice(line, _Found(State.UNKNOWN, "nothing planned", figures, "Weeks planned here and logged."))
+        return _practice(line, _Found(State.UNKNOWN, NOTHING_PLANNED, figures, "Weeks planned here and logged."))
     best = found.best_fraction or 0.0
     state = _state(is_met=found.fraction >= rules.adherence_least, could_be=best >= rules.adherence_least)
     short = max(0.0, (rules.adherence_least - found.fraction) / rules.adherence_least)

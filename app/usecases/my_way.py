@@ -45,6 +45,8 @@ class ConsentLine:
     given: Consent | None
     #: An earlier wording was agreed to; the present one was not.
     is_outdated: bool
+    #: When it was agreed to the first time, where it was asked for again since.
+    first_on: date | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -197,4 +199,10 @@ def _block_on(found: History, today: date) -> Block | None:
 def _line(found: History, kind: ConsentKind) -> ConsentLine:
     given = current_consent(found.consents, kind)
     standing = [one for one in found.consents if one.kind is kind and one.withdrawn_on is None]
-    return ConsentLine(CONSENT_TEXTS[kind], given, is_outdated=given is None and bool(standing))
+    first_on = min((one.given_on for one in standing), default=None)
+    return ConsentLine(
+        CONSENT_TEXTS[kind],
+        given,
+        is_outdated=given is None and bool(standing),
+        first_on=first_on if given is not None and first_on != given.given_on else None,
+    )

@@ -10,7 +10,7 @@ import pytest
 
 from app.coaching.consents import CONSENT_TEXTS
 from app.coaching.holds import HoldKind, Stops
-from app.coaching.people import ClientState, Visibility
+from app.coaching.people import ClientState, Origin, Visibility
 from app.coaching.phases import Phase
 from app.coaching.questions import DISEASE_QUESTIONS, MEDICINE_GROUPS, SYMPTOM_QUESTIONS
 from app.coaching.screening import ConsentKind, YesNo
@@ -79,6 +79,42 @@ def test_answers_that_will_be_asked_again_later_are_not_put_on_the_client_now(cl
 
     assert "You have answered them. Your coach asks once more shortly before hard work." in page
     assert "asked 35 days ago" not in page
+
+
+def test_on_the_first_day_nothing_is_held_against_the_client_and_the_rest_is_folded(client_phone, app, people):
+    with app.state.house.transaction(True) as db:
+        seed.add_phase(db, client=people.client)
+        seed.add_answers(db, client=people.client, active=YesNo.NO)
+
+    page = client_phone.get("/me/my-way").text.partition("<h2>Before hard work</h2>")[2]
+
+    assert "nothing planned was done" not in page
+    assert "Nothing to count yet: nothing was planned. The aim later: at least 75 %." in page
+    assert "That is the least for safety; your coach aims for more, below." in page
+    assert page.index("Yours to do") < page.index("<summary>Your coach looks after these")
+    assert "<summary>These come with the weeks" in page
+
+
+def test_a_text_agreed_to_again_says_since_when(client_phone, app, people):
+    text = CONSENT_TEXTS[ConsentKind.INTERVAL_PHASE]
+    with app.state.house.transaction(True) as db:
+        for days in (150, 70):
+            safety.add_consent(
+                db,
+                client_id=people.client.id,
+                kind=text.kind,
+                text_version=text.version,
+                text_sha256=text.sha256,
+                text_as_shown=text.text,
+                language=text.language,
+                given_on=seed.TODAY - timedelta(days=days),
+                method=Origin.CLIENT,
+                witness=None,
+                person_id=people.coach.id,
+                at=seed.NOW - timedelta(days=days),
+            )
+
+    assert "agreed 16 September 2026, first 28 June 2026" in client_phone.get("/me/my-way").text
 
 
 def test_texts_not_agreed_to_are_asked_for_on_top(client_phone):
@@ -170,6 +206,7 @@ def test_a_newcomer_reads_everyday_words_and_no_figures(client_phone):
 def test_what_is_counted_is_told_without_blame(client_phone, app, people):
     with app.state.house.transaction(True) as db:
         seed.add_phase(db, client=people.client)
+        seed.add_planned(db, client=people.client, planned_on=seed.TODAY - timedelta(days=9))
     client_phone.send("/me/my-way/questions", **NO_TO_ALL)
 
     page = client_phone.get("/me/my-way").text

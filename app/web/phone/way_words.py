@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from app.coaching.condition import Condition, State
 from app.coaching.people import ClientState
+from app.coaching.promotion_practice import NOTHING_PLANNED
 from app.coaching.promotion_safety import DOES_NOT_APPLY
 from app.coaching.screening import YesNo
 from app.coaching.screening_decision import Outcome
@@ -119,6 +120,8 @@ def _counted(case: _Case) -> NextLine:
 
 
 def _fits(case: _Case) -> NextLine:
+    if case.is_unknown and case.one.value == NOTHING_PLANNED:
+        return case.line(Turn.TIME, f"Nothing to count yet: nothing was planned. The aim later: {case.one.limit}.")
     words = "When more of it does not fit your days, tell your coach: then the plan gets smaller, not you."
     return case.line(Turn.TIME, f"Lately: {case.one.value} was done. The aim: {case.one.limit}. {words}")
 
@@ -155,7 +158,14 @@ def _hold(case: _Case) -> NextLine:
 
 def _transition(case: _Case) -> NextLine:
     words = case.view.easy_weeks
-    return case.line(Turn.TIME, words[0].upper() + words[1:])
+    least = " That is the least for safety; your coach aims for more, below." if "base_weeks" in case.missing else ""
+    return case.line(Turn.TIME, f"{words[0].upper()}{words[1:]}{least}")
+
+
+def _base(case: _Case) -> NextLine:
+    line = _counted(case)
+    why = "" if "transition" not in case.missing else " It is more than the least for safety, so that hard work pays."
+    return replace(line, words=line.words + why)
 
 
 def _pressure(case: _Case) -> NextLine:
@@ -200,6 +210,7 @@ _SPECIAL: dict[str, Callable[[_Case], NextLine | None]] = {
     "clearance": _clearance,
     "no_open_hold": _hold,
     "transition": _transition,
+    "base_weeks": _base,
     "pressure": _pressure,
     "interval_consent": _consent,
     "stop_signs": _consent,
