@@ -59,7 +59,9 @@ async function send(entry) {
 }
 
 function say(words) {
-  if (place) place.textContent = words;
+  if (!place) return;
+  place.textContent = words;
+  if (words) place.scrollIntoView({ block: "nearest" });
 }
 
 let current = null;
@@ -144,6 +146,23 @@ function offer(entry) {
   offers.append(box);
 }
 
+// Its answer may have been lost on the way back only: then nothing waits, and the desk's own page shows it.
+async function isAtTheDesk({ address, fields }) {
+  try {
+    const answer = await fetch(address);
+    const shown = new DOMParser().parseFromString(await answer.text(), "text/html").querySelector("[data-intake-form]");
+    const said = (all) => JSON.stringify(all.filter(([name]) => name !== "from"));
+    return shown !== null && said(fieldsOf(shown)) === said(fields);
+  } catch {
+    return false;
+  }
+}
+
+async function offerUnlessThere(entry) {
+  if (await isAtTheDesk(entry)) forget(entry);
+  else if (readAll()[entry.address]?.id === entry.id) offer(entry);
+}
+
 function sayWhatIsNamed() {
   const advice = form.querySelector("[data-when-named]");
   const heard = form.querySelector("[data-named-said]");
@@ -156,7 +175,7 @@ function sayWhatIsNamed() {
 
 if (page) {
   const kept = Object.values(readAll());
-  for (const entry of kept) if (entry.state === "waiting") offer(entry);
+  for (const entry of kept) if (entry.state === "waiting") offerUnlessThere(entry);
   const mine = form && kept.find((one) => one.address === form.getAttribute("action"));
   if (mine && !document.querySelector("[data-error-summary]")) {
     fill(mine.fields);

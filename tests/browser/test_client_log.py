@@ -202,7 +202,7 @@ def test_something_felt_wrong_answers_at_once_and_tops_the_coachs_morning(phone,
 _TOO_TALL = "(all) => all.filter((one) => one.scrollHeight > one.clientHeight).map((one) => one.textContent)"
 NARROW = pytest.mark.parametrize("width", [390, 320])
 #: How far a word's edge is from the edge of its number, the low one on the left, the high one on the right.
-_ENDS = """() => [...document.querySelectorAll(".scale")].flatMap((scale) => {
+_ENDS = """() => [...document.querySelectorAll(".scale:has(.low)")].flatMap((scale) => {
   const box = (one) => one.getBoundingClientRect();
   const numbers = [...scale.querySelectorAll("label")].map(box);
   const range = document.createRange();

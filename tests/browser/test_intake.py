@@ -52,6 +52,7 @@ _SMALL_TARGETS = """(least) => [...document.querySelectorAll(
   .map((one) => [one, (one.closest("label") ?? one).getBoundingClientRect()])
   .filter(([, box]) => box.height < least || box.width < least)
   .map(([one, box]) => `${one.outerHTML.slice(0, 120)}: ${box.width.toFixed(0)} x ${box.height.toFixed(0)}`)"""
+_DRAWERS = "Object.keys(localStorage).filter((name) => name.startsWith('foothill.intake')).length"
 _EXCESS = "document.documentElement.scrollWidth - document.documentElement.clientWidth"
 
 
@@ -124,12 +125,48 @@ def press_without_connection(page: Page) -> None:
     expect(page.locator("[data-saving]")).to_contain_text("Your answer is kept on this phone")
 
 
+def press_and_lose_the_answer(page: Page) -> None:
+    """Press the main button; the desk keeps the answer, and its own answer does not come back."""
+    press(page)
+    expect(page.locator("[data-saving]")).to_contain_text("Your answer is kept on this phone")
+
+
 def close_before_it_comes_back(page: Page) -> Page:
     """Close the page while there is no connection; open the intake when there is one again."""
     again = reopen(page)
     again.context.set_offline(False)
     again.goto("/me/intake")
     return again
+
+
+def test_an_answer_the_desk_has_already_is_not_called_unsent(phone, served):
+    phone.goto("/me/intake/chest")
+    phone.route("**/me/intake/chest", lambda route: (route.fetch(max_redirects=0), route.abort()), times=1)
+    choose(phone, "Yes")
+    press_and_lose_the_answer(phone)
+    again = phone.context.new_page()
+    phone.close()
+
+    again.goto("/me/intake")
+    again.wait_for_load_state("networkidle")
+
+    assert waiting(served)["chest"] == {"reply": "yes"}
+    expect(again.get_by_text("1 of")).to_be_visible()
+    expect(again.locator("[data-intake-offer]")).to_be_empty()
+    assert (
+        again.evaluate("Object.keys(localStorage).filter((name) => name.startsWith('foothill.intake')).length") == 0
+    )
+
+
+def test_what_became_of_an_answer_stands_above_the_advice(phone):
+    phone.goto("/me/intake/chest")
+    choose(phone, "Yes")
+    press_without_connection(phone)
+
+    expect(phone.locator("[data-saving]")).to_be_in_viewport()
+    said, advice = (phone.locator(one).bounding_box()["y"] for one in ("[data-saving]", "[data-when-named]"))
+    assert said < advice
+    phone.context.set_offline(False)
 
 
 def test_a_connection_lost_in_the_middle_and_a_closed_page_lose_nothing(phone, served):
@@ -177,7 +214,7 @@ def test_a_connection_lost_in_the_middle_and_a_closed_page_lose_nothing(phone, s
     last.wait_for_url("**/me/intake-sent")
 
     assert waiting(served) == {}
-    assert last.evaluate("localStorage.length") == 0
+    assert last.evaluate(_DRAWERS) == 0
     assert_all_is_kept(served, asked)
 
 
