@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-import getpass
 import importlib
 import json
 import logging
@@ -23,6 +22,7 @@ from fastapi import FastAPI
 from sqlalchemy import Engine
 
 from app import __version__, cli_simulate
+from app.cli_password import asked_password
 from app.cli_workings import COMMAND, options_last, told
 from app.coaching.practice import PracticeKind
 from app.coaching.reasons import DomainError
@@ -284,9 +284,7 @@ def _clear_demo(data_dir: Path) -> None:
 
 def create_coach(given: argparse.Namespace) -> int:
     """Make a coach, or set a coach's password anew."""
-    password = sys.stdin.readline().rstrip("\r\n") if given.password_stdin else getpass.getpass("Password: ")
-    if not given.password_stdin and getpass.getpass("The same again: ") != password:
-        return _say_no(DomainError("The two passwords are not the same."))
+    password = sys.stdin.readline().rstrip("\r\n") if given.password_stdin else asked_password()
     with _opened(given.data, PracticeKind.DEMO if given.invented else PracticeKind.REAL) as engine:
         with unit_of_work(engine, write=False) as db:
             found = practice.found(db)
@@ -356,7 +354,7 @@ def restore(given: argparse.Namespace) -> int:
         engine = open_engine(given.data)
         try:
             with unit_of_work(engine, write=True) as db:
-                keeping.after_restore(db, copy_name=done.copy.name, now=_now())
+                keeping.after_restore(db, copy_name=done.copy.name, lost_holds=done.lost_holds, now=_now())
         finally:
             engine.dispose()
     print(f"Brought back: {done.copy} is now {done.file}. Everybody has to sign in again.")

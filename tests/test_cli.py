@@ -19,6 +19,7 @@ from app.cli import main, parser
 from app.coaching.holds import HoldKind
 from app.coaching.practice import PracticeKind
 from app.storage import accounts, clients, practice, schema
+from app.storage.audit import lost_holds
 from app.storage.database import FILE_NAME, hold_folder, open_engine, unit_of_work
 from tests import seed
 from tests.conftest import TOKENS
@@ -217,6 +218,29 @@ def test_a_restore_names_what_is_lost_and_that_clients_need_new_links(desk_dir, 
         True,
         True,
     ]
+
+
+def test_a_restore_notes_each_hold_the_copy_lacks_for_the_morning(desk_dir, capsys):
+    main(["backup", "--data", str(desk_dir)])
+    copy = capsys.readouterr().out.strip().rpartition("/")[2]
+    later(desk_dir)
+
+    main(["restore", copy, "--data", str(desk_dir)])
+
+    assert [json.loads(one.change_json)["client"] for one in read(desk_dir, lost_holds)] == ["Ilse Brandt"]
+
+
+def test_create_coach_without_a_terminal_says_how_a_password_is_given(tmp_path, monkeypatch, capsys):
+    monkeypatch.setattr("getpass.getpass", nobody_types)
+
+    asked = ["create-coach", "--email", "ann@b.example", "--name", "Ann", "--data", str(tmp_path)]
+
+    assert main(asked) == 2
+    assert "--password-stdin" in capsys.readouterr().err
+
+
+def nobody_types(_prompt):
+    raise EOFError
 
 
 def test_a_restore_that_is_declined_at_the_keyboard_changes_nothing(desk_dir, capsys, monkeypatch):

@@ -16,6 +16,7 @@ ENTRY_TABLES = ("session_logs", "readiness_notes", "symptom_reports", "screening
 class LostRecord:
     """A hold or a clearance that is not in the copy: whose, of which kind, from which day."""
 
+    client_id: int
     client: str
     kind: str
     day: date
@@ -63,19 +64,19 @@ def _count_beyond(db: sqlite3.Connection, table: str) -> int:
 
 _CLIENTS_BEYOND = "SELECT name FROM main.clients WHERE id NOT IN (SELECT id FROM copy.clients) ORDER BY name"
 _HOLDS_BEYOND = """
-    SELECT clients.name, holds.kind, holds.began_on
+    SELECT clients.id, clients.name, holds.kind, holds.began_on
     FROM main.holds AS holds JOIN main.clients AS clients ON clients.id = holds.client_id
     WHERE holds.id NOT IN (SELECT id FROM copy.holds) AND holds.lifted_at IS NULL
     ORDER BY clients.name, holds.id
 """
 _CLEARANCES_BEYOND = """
-    SELECT clients.name, papers.state, substr(papers.recorded_at, 1, 10)
+    SELECT clients.id, clients.name, papers.state, substr(papers.recorded_at, 1, 10)
     FROM main.clearances AS papers JOIN main.clients AS clients ON clients.id = papers.client_id
     WHERE papers.id NOT IN (SELECT id FROM copy.clearances)
     ORDER BY clients.name, papers.id
 """
 _HOLDS_REOPENED = """
-    SELECT clients.name, holds.kind, holds.began_on
+    SELECT clients.id, clients.name, holds.kind, holds.began_on
     FROM main.holds AS holds JOIN main.clients AS clients ON clients.id = holds.client_id
     JOIN copy.holds AS before ON before.id = holds.id
     WHERE before.lifted_at IS NULL AND holds.lifted_at IS NOT NULL
@@ -84,4 +85,4 @@ _HOLDS_REOPENED = """
 
 
 def _records(db: sqlite3.Connection, query: str) -> tuple[LostRecord, ...]:
-    return tuple(LostRecord(name, kind, date.fromisoformat(day)) for name, kind, day in db.execute(query))
+    return tuple(LostRecord(who, name, kind, date.fromisoformat(day)) for who, name, kind, day in db.execute(query))

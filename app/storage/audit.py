@@ -18,6 +18,12 @@ from app.storage.tables.people import PersonRow
 RULE_CHANGED = "rule changed"
 
 
+#: An open hold that a copy brought back lacks; kept about the practice, since the client may be gone.
+LOST_HOLD = "hold not in the copy"
+LOST = "lost by a copy"
+SETTLED = "settled"
+
+
 @dataclass(frozen=True, slots=True)
 class AuditEntry:
     """One entry, with the acting person's name."""
@@ -139,6 +145,13 @@ def entries_of(db: Session, *, client_id: int, subject: str, since: datetime) ->
     """A client's entries about one thing from an instant on, newest first."""
     where = (AuditRow.client_id == client_id, AuditRow.subject == subject, AuditRow.at >= since)
     return _entries(db, *where, most=1000)
+
+
+def lost_holds(db: Session) -> list[AuditEntry]:
+    """Holds that a copy brought back lacked and nobody has settled, newest first."""
+    about = AuditRow.client_id.is_(None) & (AuditRow.subject == LOST_HOLD)
+    settled = select(AuditRow.subject_id).where(about, AuditRow.action == SETTLED)
+    return _entries(db, about, AuditRow.action == LOST, AuditRow.id.not_in(settled), most=1000)
 
 
 def entry(db: Session, *, entry_id: int) -> AuditEntry | None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
@@ -18,7 +18,7 @@ from app.coaching.words import counted
 from app.files import backup
 from app.files.backup_losses import Losses, LostRecord
 from app.storage import accounts, practice, schema
-from app.storage.audit import leave_trace
+from app.storage.audit import LOST, LOST_HOLD, Trace, leave_trace, leave_traces
 from app.storage.database import FILE_NAME
 
 
@@ -29,6 +29,8 @@ class Restored:
     file: Path
     set_aside: Path | None
     copy: Path
+    #: Open holds that are not in the copy.
+    lost_holds: tuple[LostRecord, ...]
 
 
 def keep_copy(data_dir: Path, *, now: datetime) -> Path:
@@ -52,11 +54,15 @@ def restore(
     file = data_dir / FILE_NAME
     found = backup.find_copy(copy, data_dir=data_dir)
     revisions = sorted(schema.known_revisions())
-    aside = backup.bring_back(
-        found, file=file, known_revisions=revisions, now=now, warn=lambda lost: warn(loss_lines(lost))
-    )
+    lost_holds: list[LostRecord] = []
+
+    def told(lost: Losses | None) -> None:
+        lost_holds.extend(lost.holds if lost else ())
+        warn(loss_lines(lost))
+
+    aside = backup.bring_back(found, file=file, known_revisions=revisions, now=now, warn=told)
     schema.upgrade(data_dir)
-    return Restored(file, aside, found)
+    return Restored(file, aside, found, tuple(lost_holds))
 
 
 def loss_lines(lost: Losses | None) -> list[str]:
@@ -81,11 +87,30 @@ def _record(one: LostRecord) -> str:
     return f"{one.client}, {one.kind.replace('_', ' ')}, {day_words(one.day)}"
 
 
-def after_restore(db: Session, *, copy_name: str, now: datetime) -> None:
-    """End every login and link of the copy: some of them were ended after it was made."""
+def after_restore(db: Session, *, copy_name: str, lost_holds: Sequence[LostRecord], now: datetime) -> None:
+    """End every login and link of the copy, and note each hold it lacks, so that the morning says it.
+
+    Some of the logins were ended after the copy was made.
+    """
     accounts.end_all_logins(db, person_id=None, at=now)
     accounts.revoke_invites(db, person_id=None, at=now)
     leave_trace(db, at=now, person_id=None, client_id=None, action="copy brought back", subject=copy_name[:200])
+    note_lost_holds(db, copy_name=copy_name, lost_holds=lost_holds, now=now)
+
+
+def note_lost_holds(db: Session, *, copy_name: str, lost_holds: Sequence[LostRecord], now: datetime) -> None:
+    """Leave a trace of each hold a copy lacks; the morning says it until it is settled."""
+    gone = [
+        Trace(
+            None,
+            LOST,
+            LOST_HOLD,
+            None,
+            {"copy": copy_name, "client_id": one.client_id, "client": one.client, "kind": one.kind, "day": one.day},
+        )
+        for one in lost_holds
+    ]
+    leave_traces(db, at=now, person_id=None, traces=gone)
 
 
 def look_at_file(data_dir: Path) -> list[str]:

@@ -12,13 +12,15 @@ from app.coaching.people import ContactKind, Visibility
 from app.coaching.reasons import Refused, StaleEdit
 from app.coaching.signals import needs_word
 from app.usecases import notes, plan_today
-from app.usecases.gate import NotAllowed
+from app.usecases.gate import NotAllowed, NotYours
 from app.usecases.morning import lines, questions
 from app.usecases.morning import page as reading
 from app.usecases.morning.lines import PUT_OFF_MOST, Standing
+from app.usecases.morning.lost_holds import lost_holds, settle_lost_hold
 from app.usecases.plan_today import SuggestedDay
 from app.web.coach import morning_settle as settling
 from app.web.coach import morning_words as words
+from app.web.coach.lost_words import lost_words
 from app.web.coach.morning_views import morning_view
 from app.web.deps import CoachDesk, Desk
 from app.web.filters import day
@@ -62,6 +64,18 @@ def quick_note(desk: CoachDesk) -> Response:
         return _page(desk, fields, status=422)
     where = "It appears on the client's Today." if visibility is Visibility.CLIENT else "Only the coach reads it."
     return see_other(desk, HOME, flash=f"The note is kept. {where}")
+
+
+@router.post("/morning/lost-hold")
+def settle_lost(desk: CoachDesk) -> Response:
+    """Take a hold that a copy lacked off the morning."""
+    entry_id = Fields(desk.form).whole("entry", lowest=1, highest=HIGHEST_ID)
+    if entry_id is None:
+        raise NotYours("There is no such hold to settle here.")
+    found = settle_lost_hold(desk.db, actor=desk.person, entry_id=entry_id, now=desk.now)
+    return see_other(
+        desk, HOME, flash=f"Settled: the lost hold of {found.client}. The trail of the practice keeps it."
+    )
 
 
 @router.post("/morning/send-questions")
@@ -269,6 +283,7 @@ def _page(desk: Desk, fields: Fields, *, status: int = 200) -> Response:
         part="morning/_note_box.html",
         status=status,
         view=morning_view(found),
+        lost=[lost_words(one) for one in lost_holds(desk.db, actor=desk.person, now=desk.now)],
         fields=fields,
         note_options=NOTE_OPTIONS,
         longest=LONGEST_LINE,
