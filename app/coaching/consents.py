@@ -120,8 +120,8 @@ TAKEN_BACK = "Consent to hard work was taken back"
 
 #: What waits while a consent is not in force (house choice).
 WAITS_FOR = {
-    ConsentKind.COACHING: "nothing is stopped here, but ask before training goes on",
-    ConsentKind.HEALTH_DATA: "nothing is stopped here, but ask before more is kept",
+    ConsentKind.COACHING: "ask before training begins or goes on",
+    ConsentKind.HEALTH_DATA: "ask before more is kept",
     ConsentKind.INTERVAL_PHASE: "the interval phase waits for it",
     ConsentKind.STOP_SIGNS: "the interval phase waits for it",
 }
