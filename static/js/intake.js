@@ -61,7 +61,9 @@ async function send(entry) {
 function say(words) {
   if (!place) return;
   place.textContent = words;
-  if (words) place.scrollIntoView({ block: "nearest" });
+  // What to do about a sign stays in sight beneath it.
+  const block = place.nextElementSibling?.matches("[data-when-named]") ? "start" : "nearest";
+  if (words) place.scrollIntoView({ block });
 }
 
 let current = null;

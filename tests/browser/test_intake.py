@@ -166,6 +166,7 @@ def test_what_became_of_an_answer_stands_above_the_advice(phone):
     expect(phone.locator("[data-saving]")).to_be_in_viewport()
     said, advice = (phone.locator(one).bounding_box()["y"] for one in ("[data-saving]", "[data-when-named]"))
     assert said < advice
+    expect(phone.locator("[data-when-named]")).to_be_in_viewport(ratio=0.5)
     phone.context.set_offline(False)
 
 

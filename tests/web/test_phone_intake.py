@@ -562,6 +562,12 @@ def receipt_of(client_phone, people, **changed):
     return client_phone.get("/me/intake-sent").text
 
 
+def test_the_summary_of_one_question_does_not_repeat_it(client_phone):
+    page = client_phone.send("/me/intake/chest").text.partition("data-error-summary")[2].partition("</div>")[0]
+
+    assert ">Please fill this in.</a>" in page
+
+
 def test_who_may_begin_easy_reads_so(client_phone, people):
     text = receipt_of(client_phone, people)
 
