@@ -24,6 +24,8 @@ FRESH_DAYS = 14
 RESTING_HEART_RATE_RISE_BPM = 8
 SHORT_SLEEP_H = 5.0
 
+#: Each item is noted from 1, the best, to this.
+_WORST = 7
 ITEMS = ("sleep", "fatigue", "stress", "soreness")
 _RULE = (
     "An item or the sum worse than the own last 42 days by the set number of spreads, on 2 of the last 3 notes; with "
@@ -60,8 +62,12 @@ class WorseItem:
     @property
     def words(self) -> str:
         """The item in words, with its figures."""
-        beside = f"usual {self.usual:.1f}" + (f", spread {self.spread:.1f}" if self.spread is not None else "")
-        return f"{self.name} {self.value:g} ({beside})"
+        if self.spread is None:
+            return f"{self.name} {self.value:g}, usually {self.usual:.0f}"
+        worst = len(ITEMS) * _WORST if self.name == "sum" else _WORST
+        name = "the four together" if self.name == "sum" else f"{self.name} noted"
+        usual = f"usually {self.usual:.1f}, give or take {self.spread:.1f}"
+        return f"{name} {self.value:g} of {worst} ({worst} is worst), {usual}"
 
     @property
     def said(self) -> str:

@@ -115,18 +115,23 @@ def _subjects(email: str, address: str) -> dict[str, str]:
     return {"account": f"account:{account}", "address": f"address:{address}"}
 
 
-def note_wrong_password(db: Session, *, email: str, address: str, now: datetime) -> None:
-    """Count a wrong password and leave a trace."""
+def note_wrong_password(
+    db: Session, *, email: str, address: str, now: datetime, by: int | None = None, act: str = "sign-in"
+) -> None:
+    """Count a wrong password and leave a trace.
+
+    by: who is signed in already and is asked for the own password once more for an act.
+    """
     person = accounts.person_by_email(db, email=email)
     accounts.forget_failures(db, before=now - FAILURES_COUNT_FOR)
     accounts.note_failure(db, subjects=list(_subjects(email, address).values()), at=now)
     leave_trace(
         db,
         at=now,
-        person_id=None,
+        person_id=by,
         client_id=None,
         action="wrong password",
-        subject=f"sign-in for {person.name} from {address}" if person else f"sign-in from {address}",
+        subject=f"{act} for {person.name} from {address}" if person and by is None else f"{act} from {address}",
         subject_id=person.id if person else None,
     )
 

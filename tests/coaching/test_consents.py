@@ -134,7 +134,8 @@ def test_what_waits_for_a_missing_one_is_said() -> None:
     assert missing_words(given[:3]) == "Not agreed to yet: When to stop; the interval phase waits for it."
     assert missing_words(()) == (
         "Not agreed to yet: Being coached and Keeping your health answers; ask before "
-        "training begins or goes on. Not agreed to yet: Starting hard work and When to stop; the interval phase waits for it."
+        "training begins or goes on. Not agreed to yet: Starting hard work and When to stop; the interval phase "
+        "waits for it."
     )
     assert "; ask before more is kept" in str(missing_words([one for one in given if one.kind is not HEALTH]))
     assert missing_words([one for one in given if one.kind is not INTERVALS]) == (

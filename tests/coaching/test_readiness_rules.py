@@ -57,7 +57,9 @@ def test_two_of_the_last_three_notes_make_it_down(sleeps, level):
 def test_the_figures_name_the_item_and_the_usual():
     found = is_down(_usual() + _last(3, 6, 6), TODAY, RULES)
 
-    assert any("sleep 6 (usual 3.0" in figure.text for figure in found.why.figures)
+    assert any(
+        "sleep noted 6 of 7 (7 is worst), usually 3.0, give or take" in figure.text for figure in found.why.figures
+    )
 
 
 def test_with_thirteen_notes_only_not_right_today_counts():

@@ -7,8 +7,10 @@ from datetime import timedelta
 from app.coaching.holds import HoldKind, Stops
 from app.coaching.people import ClientState, Mode
 from app.coaching.prescriptions import SessionKind
+from app.coaching.screening import YesNo
 from app.coaching.session_steps import easy_steps
 from app.coaching.steps import to_json
+from app.coaching.weeks import day_words
 from app.storage import clients, prescriptions
 from app.storage.audit import trail_of
 from tests import plan_scenes as scene
@@ -87,7 +89,7 @@ def test_a_word_that_is_not_known_is_named_beside_its_day_and_the_rest_is_still_
     page = _look(coach, {_field(people.client): "45 esay walk", _field(people.client, NEXT_MONDAY): "30 easy walk"})
 
     assert page.status_code == 422
-    assert "“esay” is not a word known here" in words_of(page)
+    assert f"{people.client.name}, {day_words(TUESDAY)}: “esay” is not a word known here" in words_of(page)
     assert "Easy walk, 30 min" in words_of(page)
     assert ">45 esay walk</textarea>" in page.text.replace("\n", "")
     assert "Keep as drafts" not in words_of(page)
@@ -184,6 +186,20 @@ def test_hard_work_is_refused_while_it_is_paused_and_easy_work_is_understood(coa
     assert words_of(page).count("No hard or middle work for Ilse Brandt now.") >= 2
     assert "Hard work is paused" in words_of(page)
     assert easy.status_code == 200
+
+
+def test_a_hold_on_running_names_running_and_each_reason_begins_a_sentence(coach, people):
+    with coach.db(write=True) as db:
+        seed.add_phase(db, client=people.client)
+        seed.add_answers(db, client=people.client, active=YesNo.YES, disease=YesNo.YES, symptoms=YesNo.NO)
+        seed.add_hold(
+            db, client=people.client, kind=HoldKind.INJURY, stops=Stops.MODE_AND_HARD, mode=Mode.RUN, cause="Calf"
+        )
+
+    words = words_of(coach.get(ADDRESS))
+
+    assert "Running and hard work are paused: an injury or new pain (Calf)." in words
+    assert "The screening asks for something first." in words
 
 
 def test_the_look_ahead_stands_beside_the_row_before_it_is_kept(coach, people):

@@ -10,7 +10,7 @@ from app.coaching.holds import Hold, HoldKind, Stops
 from app.coaching.screening import YesNo
 from app.coaching.weeks import day_words
 from app.storage import safety
-from app.storage.audit import trail_of
+from app.storage.audit import trail_of, trail_of_practice
 from tests import safety_scenes as scenes
 from tests import seed
 from tests.conftest import Browser
@@ -126,6 +126,10 @@ def test_a_wrong_password_is_refused_and_counted(coach: Browser, people: People,
     assert "This is not your password." in answer.text
     assert "not this one at all" not in answer.text
     assert holds(coach, people.client.id)[0].lifted_at is None
+    with coach.db() as db:
+        traced = trail_of_practice(db, most=1)[0]
+    assert (traced.action, traced.person_name) == ("wrong password", people.coach.name)
+    assert traced.subject.startswith("lift of a hold from ")
 
 
 def test_many_wrong_passwords_make_the_right_one_wait(coach: Browser, people: People, symptom_hold: int) -> None:

@@ -22,6 +22,7 @@ from app.coaching.plan_weeks import PlanEntry, entries_of
 from app.coaching.prescriptions import PlannedSession
 from app.coaching.rules import Rules
 from app.coaching.session_logs import Answer
+from app.coaching.signals_safety import MODE_NAMES
 from app.coaching.typed_content import typed_of
 from app.coaching.typed_session import Typed, day_words
 from app.coaching.weeks import local_day, week_days
@@ -194,8 +195,19 @@ def look_ahead(known: History, going: Sequence[PlannedSession], today: date, rul
 
 def _held(stopped: StoppedWork) -> str:
     if stopped.all_because:
-        return f"All training is paused: {' '.join(stopped.all_because)}"
-    return f"Hard work is paused: {' '.join(stopped.hard_because)}" if stopped.hard_because else ""
+        return f"All training is paused: {_sentences(stopped.all_because)}"
+    if not stopped.hard_because:
+        return ""
+    modes = dict.fromkeys(MODE_NAMES[mode].lower() for mode, _ in stopped.modes)
+    what = " and ".join(dict.fromkeys((*modes, "hard work")))
+    paused = f"{what[:1].upper()}{what[1:]} {'are' if modes else 'is'} paused"
+    return f"{paused}: {_sentences(stopped.hard_because)}"
+
+
+def _sentences(because: Sequence[str]) -> str:
+    """Reasons behind a colon: the first goes on, each other is a sentence of its own."""
+    first, *others = because
+    return " ".join([first, *(f"{one[:1].upper()}{one[1:]}" for one in others)])
 
 
 def _cell(

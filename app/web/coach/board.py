@@ -11,7 +11,7 @@ from starlette.responses import Response
 
 from app.coaching.phases import PHASE_WORDS, Phase
 from app.coaching.typed_values import NotUnderstood, clean_text, iso_day
-from app.coaching.weeks import week_days, week_start
+from app.coaching.weeks import day_words, week_days, week_start
 from app.coaching.words import counted, short_day
 from app.usecases.plan_many import board as use
 from app.usecases.plan_many import typing
@@ -50,8 +50,9 @@ def board_form(desk: CoachDesk) -> Response:
     except WeekChanged as stale:
         fields.refuse("", str(stale))
         return _page(desk, wish, board, fields, changed=stale.days, status=409)
+    names = {row.client.id: row.client.name for row in board.rows}
     for (client_id, on), sentence in preview.problems.items():
-        fields.refuse(cell_name(client_id, on), sentence)
+        fields.refuse(cell_name(client_id, on), f"{names[client_id]}, {day_words(on)}: {sentence}")
     if desk.form.get("step") != "keep" or fields.errors:
         return _page(desk, wish, board, fields, preview, status=422 if fields.errors else 200)
     if desk.form.get("looked_at", "") != preview.looked_at or not preview.changes:

@@ -46,7 +46,7 @@ def record(client_id: int, tried: OwnPasswordTry, desk: CoachDesk) -> Response:
     """Keep a clinician's answer, or say beside the field what is missing."""
     fields = Fields(desk.form)
     paper = _read(desk, fields)
-    is_confirmed = password_holds(desk, tried, fields)
+    is_confirmed = password_holds(desk, tried, fields, act="record of a clearance")
     if paper is None:
         return _form(desk, client_id, fields, status=422)
     problems = clearances.paper_problems(

@@ -96,7 +96,7 @@ def lift(hold_id: int, tried: OwnPasswordTry, desk: CoachDesk) -> Response:
         well_since_on=fields.day("well_since_on", latest=opened.today, required=False),
         advice_from=fields.text("advice_from", required=False),
         advice_on=fields.day("advice_on", latest=opened.today, required=False),
-        password_confirmed=password_holds(desk, tried, fields),
+        password_confirmed=password_holds(desk, tried, fields, act="lift of a hold"),
     )
     if fields.errors:
         return _lifting(desk, opened, fields, status=422)
@@ -116,7 +116,7 @@ def undo(hold_id: int, desk: CoachDesk) -> Response:
     return see_other(desk, f"/clients/{client_id}/safety", flash="The hold is up again.")
 
 
-def password_holds(desk: Desk, tried: PasswordTry, fields: Fields) -> bool:
+def password_holds(desk: Desk, tried: PasswordTry, fields: Fields, *, act: str) -> bool:
     """Whether the coach's own password was typed rightly; a wrong one is said beside the field and counted."""
     if not desk.form.get("own_password"):
         return False
@@ -124,7 +124,8 @@ def password_holds(desk: Desk, tried: PasswordTry, fields: Fields) -> bool:
         fields.refuse("own_password", f"Too many wrong tries. Please wait {tried.pause_s} seconds.")
         return False
     if not tried.is_right:
-        accounts.note_wrong_password(desk.db, email=tried.email, address=tried.address, now=desk.now)
+        by = desk.person.person_id
+        accounts.note_wrong_password(desk.db, email=tried.email, address=tried.address, now=desk.now, by=by, act=act)
         fields.refuse("own_password", "This is not your password.")
     return tried.is_right
 

@@ -166,7 +166,10 @@ def change_password(tried: OwnPasswordTry, wished: PasswordToSet, desk: CoachDes
         return page
     fields = Fields(desk.form)
     if not tried.is_right:
-        accounts.note_wrong_password(desk.db, email=tried.email, address=tried.address, now=desk.now)
+        by = desk.person.person_id
+        accounts.note_wrong_password(
+            desk.db, email=tried.email, address=tried.address, now=desk.now, by=by, act="change of the own password"
+        )
         fields.refuse("own_password", "This is not your present password.")
     if wished.problem:
         fields.refuse("new_password", wished.problem)

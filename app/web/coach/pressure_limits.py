@@ -37,7 +37,7 @@ def keep(client_id: int, tried: OwnPasswordTry, desk: CoachDesk) -> Response:
         raise NotAllowed("Your role allows reading here, not this change.")
     fields = Fields(desk.form)
     given = _read(fields, desk)
-    is_confirmed = password_holds(desk, tried, fields)
+    is_confirmed = password_holds(desk, tried, fields, act="limits of blood pressure")
     if given is None or fields.errors:
         return _form(desk, client_id, fields)
     problems = use.record(
