@@ -357,12 +357,12 @@ def a_session_with_rounds_is_logged(story: Story, coach: Visitor, phone: Visitor
     kept = phone.follow(
         phone.send(hard, answer="as_planned", talk="few_words", effort="6", posture="stood", **rounds)
     )
-    assert "2 in full of 2 begun" in kept.words
+    assert "2 of 2 rounds in full" in kept.words
     week = coach.get(story.at(ASTA, "/weeks"))
     assert week.status == 200
     assert "2" in week.words
     page = coach.get(f"/entry/logs/{kept.path.rpartition('/')[2]}")
-    assert "2 in full of 2 begun" in page.words
+    assert "2 of 2 rounds in full" in page.words
 
 
 def something_felt_wrong_tops_the_morning(story: Story, coach: Visitor, phone: Visitor) -> None:
