@@ -172,6 +172,19 @@ def test_a_word_is_explained_or_its_row_refused(coach, people):
     assert [log.mode.value for log in logs_of(coach, people.client)] == ["ride"]
 
 
+def test_a_word_that_stands_near_another_is_not_taken_for_it(coach, people):
+    text = b"Name,Date,Minutes,Mode\nIlse Brandt,2026-11-02,45,Unicycle\nIlse Brandt,2026-11-03,40,Walk\n"
+    address = upload(coach, sessions=text).headers["location"]
+    page = coach.get(address).text
+
+    kept = answer(coach, address, do="keep")
+
+    assert "1 row would be added" in page
+    assert re.search("“unicycle”, nearest: [a-z ]*(ride|bicycle)", page, re.IGNORECASE)
+    assert "Added 1, changed 0, refused 1." in coach.get(kept.headers["location"]).text
+    assert [log.minutes for log in logs_of(coach, people.client)] == [40]
+
+
 def test_two_columns_for_one_field_are_refused_and_the_choice_stays(coach):
     address = upload(coach, sessions=SESSIONS).headers["location"]
     sent = answer(coach, address, column_0_3="minutes")
@@ -400,12 +413,12 @@ def test_a_since_without_its_phase_is_asked_about_by_name(coach):
     assert "Is it one of these: “Discipline”?" in page
 
 
-def test_a_word_near_a_known_one_is_offered(coach):
+def test_a_word_near_a_known_one_is_named_and_chosen(coach):
     text = b"Name,Phase,Since\nIda Moen,aerobic bas,2026-05-15\n"
     address = upload(coach, clients=text).headers["location"]
 
     asked = coach.get(address).text
-    answer(coach, address)
+    answer(coach, address, word_0_phase_0="aerobic_base")
     answer(coach, address, do="keep")
 
     assert "“aerobic bas” is a word this desk does not know here, as “Phase”." in asked

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
@@ -256,20 +257,35 @@ def _initial(files: Sequence[FileLook]) -> dict[str, object]:
         shown |= {f"{name}-{index}": file.answers[name] for name in SETTINGS}
         lowest, highest = file.answers["scale"] or (None, None)
         shown |= {f"lowest-{index}": lowest, f"highest-{index}": highest}
-        shown |= {f"word-{index}-{name}-{n}": meant for name, n, _, meant, _ in _word_fields(file)}
+        shown |= {f"word-{index}-{one.field}-{one.number}": one.meant for one in _word_fields(file)}
     return shown
 
 
-def _word_fields(file: FileLook) -> list[tuple[str, int, str, str, tuple[tuple[str, str], ...]]]:
-    """Field, number, the file's word, what it means so far, and the choices: explained ones first, then open ones."""
+@dataclass(frozen=True, slots=True)
+class WordField:
+    """One word of a file that has to be explained."""
+
+    field: str
+    number: int
+    word: str
+    #: What it means so far; "" while nobody said, and its rows stay refused.
+    meant: str
+    #: What it stands near to, only named; "" when nothing.
+    near: str
+    choices: tuple[tuple[str, str], ...]
+
+
+def _word_fields(file: FileLook) -> list[WordField]:
+    """The words of a file: explained ones first, then open ones."""
     explained = [
-        (name, word, meant) for name, words in file.answers["words"].items() for word, meant in words.items()
+        (name, word, meant, "") for name, words in file.answers["words"].items() for word, meant in words.items()
     ]
-    opened = [(unknown.field, unknown.word, unknown.guess) for unknown in file.unknown]
-    return [
-        (name, number, word, meant, uploads.choices_of(name))
-        for number, (name, word, meant) in enumerate([*explained, *opened])
-    ]
+    opened = [(unknown.field, unknown.word, "", unknown.guess) for unknown in file.unknown]
+    found = []
+    for number, (name, word, meant, guess) in enumerate([*explained, *opened]):
+        choices = tuple(uploads.choices_of(name))
+        found.append(WordField(name, number, word, meant, dict(choices).get(guess, ""), choices))
+    return found
 
 
 def _shown(file: FileLook, most: int) -> list[Fate]:
