@@ -46,7 +46,9 @@ class Writer:
         """An entry of one's own."""
         token = self.visitor.cookies["foothill_login"]
         today = datetime.now(UTC).date().isoformat()
-        mine = {"minutes": str(20 + self.sent % 40), "note": note, "done_on": today}
+        # The same twice on one day would be asked about.
+        rounds, short = divmod(self.sent, 40)
+        mine = {"minutes": f"0:{20 + short}:{rounds % 60:02d}", "note": note, "done_on": today}
         return {**FORM, **mine, "csrf_token": csrf_token(token), "request_id": str(uuid4())}
 
     def send(self, form: dict[str, str]) -> bool:
