@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import re
+from datetime import timedelta
+
 from app.coaching.people import AvailableDay, ClientState
 from app.storage import clients
 from tests import plan_scenes as scene
@@ -117,3 +120,110 @@ def test_nobody_ticked_is_said_beside_the_list(coach):
 
     assert answer.status_code == 422
     assert "Tick at least one client." in words_of(answer)
+
+
+def _differs(client, **values):
+    return {f"d{client.id}_{name}": value for name, value in values.items()}
+
+
+def _first_week_of(sessions, monday):
+    return sum(one.minutes for one in sessions if monday <= one.planned_on < monday + timedelta(weeks=1))
+
+
+def test_what_differs_for_one_client_is_kept_for_that_client_only(head, people):
+    _everyone_in_base(head, people)
+    later = NEXT_MONDAY + timedelta(weeks=2)
+    plain = form_of(_look(head, people.client, people.other_client), ADDRESS)
+    other = _differs(people.other_client, starts_on=later.isoformat(), start_minutes="75", every="2")
+
+    again = head.send(ADDRESS, **(plain | other), step="preview")
+    answer = head.send(ADDRESS, **form_of(again, ADDRESS), step="keep")
+
+    ours, theirs = _going(head, people.client), _going(head, people.other_client)
+    assert answer.status_code == 303
+    assert min(one.planned_on for one in ours) == NEXT_MONDAY
+    assert min(one.planned_on for one in theirs) == later
+    assert _first_week_of(theirs, later) == 75
+    assert _first_week_of(ours, NEXT_MONDAY) != 75
+    assert _first_week_of(theirs, later + timedelta(weeks=1)) < 75
+
+
+def test_a_second_look_shows_the_weeks_with_what_differs_and_keeps_it_typed(head, people):
+    _everyone_in_base(head, people)
+    typed = _differs(people.other_client, start_minutes="1:15", target_minutes="90")
+
+    first = head.send(ADDRESS, **WISH, **_ticks(people.client, people.other_client), **typed, step="preview")
+    second = head.send(ADDRESS, **form_of(first, ADDRESS), step="preview")
+
+    assert typed.items() <= form_of(second, ADDRESS).items()
+    assert "Different from the group: starts at 1 h 15 a week; up to 1 h 30 a week." in words_of(second)
+    assert words_of(second).count("Different from the group") == 1
+
+
+def test_what_differs_and_cannot_be_is_said_beside_its_field_and_nothing_is_kept(head, people):
+    _everyone_in_base(head, people)
+    plain = form_of(_look(head, people.client, people.other_client), ADDRESS)
+    wrong = _differs(people.other_client, start_minutes="ninety", every="40")
+
+    answer = head.send(ADDRESS, **(plain | wrong), step="keep")
+
+    name = f"d{people.other_client.id}_every"
+    beside = re.search(rf'<p class="error" id="f-{name}-error">([^<]*)</p>', answer.text)
+    assert answer.status_code == 422
+    assert beside
+    assert beside[1] == "This should be between 2 and 6 weeks."
+    assert "Easier week for Ruben Castor: This should be between 2 and 6 weeks." in words_of(answer)
+    assert wrong.items() <= form_of(answer, ADDRESS).items()
+    assert _going(head, people.client) == _going(head, people.other_client) == []
+
+
+def test_what_differs_stays_typed_when_the_groups_own_answers_are_wrong(head, people):
+    _everyone_in_base(head, people)
+    typed = _differs(people.other_client, start_minutes="75")
+
+    answer = head.send(ADDRESS, **(WISH | {"weeks": "99"}), **_ticks(people.other_client), **typed, step="preview")
+
+    assert answer.status_code == 422
+    assert typed.items() <= form_of(answer, ADDRESS).items()
+
+
+def test_what_differs_after_the_look_is_looked_at_before_it_is_kept(head, people):
+    _everyone_in_base(head, people)
+    plain = form_of(_look(head, people.client, people.other_client), ADDRESS)
+
+    answer = head.send(ADDRESS, **(plain | _differs(people.other_client, start_minutes="75")), step="keep")
+
+    assert answer.status_code == 409
+    assert _going(head, people.client) == _going(head, people.other_client) == []
+
+
+def test_whoever_no_longer_fits_after_the_look_stops_the_keeping(head, people):
+    _everyone_in_base(head, people)
+    form = form_of(_look(head, people.client, people.other_client), ADDRESS)
+    with head.db(write=True) as db:
+        seed.add_planned(db, client=people.other_client, planned_on=NEXT_MONDAY)
+
+    answer = head.send(ADDRESS, **form, step="keep")
+
+    assert answer.status_code == 409
+    assert _going(head, people.client) == []
+
+
+def test_an_interval_block_takes_other_hard_days_and_minutes_for_one_client(head, people):
+    with head.db(write=True) as db:
+        scene.may_do_hard_work(db, people.client)
+        scene.give_days(db, people.client)
+        scene.may_do_hard_work(db, people.other_client)
+        scene.give_days(db, people.other_client)
+    both = (people.client, people.other_client)
+    plain = form_of(_look(head, *both, protocol_key="two_by_four", hard_0="yes"), ADDRESS)
+    other = _differs(people.other_client, hard_2="yes", volume_minutes="100")
+
+    again = head.send(ADDRESS, **(plain | other), step="preview")
+    head.send(ADDRESS, **form_of(again, ADDRESS), step="keep")
+
+    ours = [one for one in _going(head, people.client) if one.is_hard]
+    theirs = [one for one in _going(head, people.other_client) if one.is_hard]
+    assert {one.planned_on.weekday() for one in ours} == {0}
+    assert {one.planned_on.weekday() for one in theirs} == {2}
+    assert "hard on Wed" in words_of(again)

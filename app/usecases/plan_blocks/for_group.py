@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date, datetime
 
 from sqlalchemy.orm import Session
@@ -15,12 +15,43 @@ from app.coaching.protocols import PROTOCOLS
 from app.coaching.reasons import DomainError, StaleEdit
 from app.coaching.rules import Rules
 from app.coaching.session_steps import NOUNS
-from app.coaching.words import counted, minutes_words
+from app.coaching.words import counted, minutes_words, short_day
 from app.usecases.gate import planned_clients
 from app.usecases.plan_blocks.opening import BlockDesk, open_blocks
 from app.usecases.plan_blocks.previewing import preview_base, preview_intervals
 from app.usecases.plan_blocks.wishes import BaseWish, BlockPreview, HardWish
 from app.usecases.plan_blocks.writing import keep_block
+
+
+@dataclass(frozen=True, slots=True)
+class Different:
+    """What is wished otherwise for one client; what is None or empty is as for the group."""
+
+    starts_on: date | None = None
+    #: Of a base block.
+    start_minutes: int | None = None
+    target_minutes: int | None = None
+    every: int | None = None
+    #: Of an interval block.
+    volume_minutes: int | None = None
+    hard_weekdays: tuple[int, ...] = ()
+
+    @property
+    def words(self) -> str:
+        """All of it in a sentence; "" when nothing is different."""
+        said = (
+            self.starts_on and f"first week {short_day(self.starts_on)}",
+            self.start_minutes and f"starts at {minutes_words(self.start_minutes)} a week",
+            self.target_minutes and f"up to {minutes_words(self.target_minutes)} a week",
+            self.every and f"an easier week every {self.every} weeks",
+            self.volume_minutes and f"{minutes_words(self.volume_minutes)} a week",
+            self.hard_weekdays and f"hard on {_weekdays_words(self.hard_weekdays)}",
+        )
+        found = "; ".join(one for one in said if one)
+        return f"Different from the group: {found}." if found else ""
+
+
+AS_THE_GROUP = Different()
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,6 +66,8 @@ class GroupWish:
     hard_weekdays: tuple[int, ...] = ()
     may_replace: bool = False
     may_cancel: bool = False
+    #: What is different for some, by client.
+    different: Mapping[int, Different] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,11 +105,11 @@ def keep_group(
 ) -> tuple[str, ...]:
     """Keep the block of everybody who has one, all or none; returns their names.
 
-    Raises: StaleEdit when a plan changed since it was looked at.
+    Raises: StaleEdit when a plan changed since it was looked at, also when it no longer fits somebody.
     """
     going = [row for row in rows if row.preview is not None]
-    for row in going:
-        if seen.get(row.client.id) != row.seen:
+    for row in rows:
+        if seen.get(row.client.id, "") != row.seen:
             raise StaleEdit(
                 f"The plan of {row.client.name} or the form changed. Nothing was kept; see it as it is now."
             )
@@ -109,43 +142,72 @@ def _row(db: Session, desk: BlockDesk, wish: GroupWish, rules: Rules) -> GroupRo
 def _written(db: Session, desk: BlockDesk, wish: GroupWish, rules: Rules) -> tuple[BlockPreview, tuple[str, ...]]:
     minutes = {day.weekday: day.minutes for day in desk.days if day.minutes > 0}
     days = ", ".join(f"{WEEKDAYS[day][:3]} {slot}" for day, slot in sorted(minutes.items()))
-    own = [f"Days: {days} min. By {NOUNS[desk.mode]}, what they do most."]
+    different = wish.different.get(desk.client.id, AS_THE_GROUP)
+    own = [f"Days: {days} min. By {NOUNS[desk.mode]}, what they do most.", *filter(None, [different.words])]
     if wish.protocol_key is None:
-        base = BaseWish(
-            starts_on=wish.starts_on,
-            weeks=wish.weeks,
-            start_minutes=desk.start_minutes,
-            target_minutes=max(round(rules.target_minutes), desk.start_minutes),
-            rise_minutes=round(rules.rise_minutes_most),
-            every=desk.every,
-            mode=desk.mode,
-            minutes_by_weekday=minutes,
-        )
-        own.append(f"Starts at {minutes_words(desk.start_minutes)} a week: {desk.start_words}")
-        own.append(f"An easier week every {desk.every} weeks.")
+        base = _base_wish(desk, wish, rules, minutes=minutes)
+        own.extend(_base_words(desk, different))
         return preview_base(db, desk=desk, wish=base, rules=rules), tuple(own)
-    hard_days = tuple(day for day in wish.hard_weekdays if day in minutes) or tuple(sorted(minutes))
-    if not set(hard_days) <= set(wish.hard_weekdays):
+    hard = _hard_wish(desk, wish, rules, minutes=minutes, protocol_key=wish.protocol_key)
+    if not set(hard.hard_weekdays) <= {*wish.hard_weekdays, *different.hard_weekdays}:
         own.append("None of the days asked for is theirs; the hard session goes to one of their own.")
-    volume = max(desk.start_minutes, round(rules.base_recent_minutes))
-    own.append(f"{minutes_words(volume)} a week; {_first_words(desk)}")
-    hard = HardWish(
-        starts_on=wish.starts_on,
+    own.append(f"{minutes_words(hard.volume_minutes)} a week; {_first_words(desk)}")
+    return preview_intervals(db, desk=desk, wish=hard, rules=rules), tuple(own)
+
+
+def _base_wish(desk: BlockDesk, wish: GroupWish, rules: Rules, *, minutes: Mapping[int, int]) -> BaseWish:
+    different = wish.different.get(desk.client.id, AS_THE_GROUP)
+    start = different.start_minutes or desk.start_minutes
+    return BaseWish(
+        starts_on=different.starts_on or wish.starts_on,
         weeks=wish.weeks,
-        volume_minutes=volume,
-        hard_weekdays=hard_days,
-        protocol_key=wish.protocol_key,
-        is_introductory=desk.is_first_hard_block,
-        mode=desk.mode if desk.mode in PROTOCOLS[wish.protocol_key].modes else PROTOCOLS[wish.protocol_key].modes[0],
+        start_minutes=start,
+        target_minutes=different.target_minutes or max(round(rules.target_minutes), start),
+        rise_minutes=round(rules.rise_minutes_most),
+        every=different.every or desk.every,
+        mode=desk.mode,
         minutes_by_weekday=minutes,
     )
-    return preview_intervals(db, desk=desk, wish=hard, rules=rules), tuple(own)
+
+
+def _base_words(desk: BlockDesk, different: Different) -> tuple[str, str]:
+    """Where the weeks start and how often one is easier by the records, said also where something else is wished."""
+    start, every = minutes_words(desk.start_minutes), f"every {desk.every} weeks."
+    return (
+        f"{'By their records it would start' if different.start_minutes else 'Starts'} at {start} a week: "
+        f"{desk.start_words}",
+        f"{'By their age an easier week would come' if different.every else 'An easier week'} {every}",
+    )
+
+
+def _hard_wish(
+    desk: BlockDesk, wish: GroupWish, rules: Rules, *, minutes: Mapping[int, int], protocol_key: str
+) -> HardWish:
+    different = wish.different.get(desk.client.id, AS_THE_GROUP)
+    gone = [day for day in different.hard_weekdays if day not in minutes]
+    if gone:
+        raise DomainError(f"{_weekdays_words(gone)} is none of their days")
+    asked = different.hard_weekdays or tuple(day for day in wish.hard_weekdays if day in minutes)
+    return HardWish(
+        starts_on=different.starts_on or wish.starts_on,
+        weeks=wish.weeks,
+        volume_minutes=different.volume_minutes or max(desk.start_minutes, round(rules.base_recent_minutes)),
+        hard_weekdays=asked or tuple(sorted(minutes)),
+        protocol_key=protocol_key,
+        is_introductory=desk.is_first_hard_block,
+        mode=desk.mode if desk.mode in PROTOCOLS[protocol_key].modes else PROTOCOLS[protocol_key].modes[0],
+        minutes_by_weekday=minutes,
+    )
 
 
 def _first_words(desk: BlockDesk) -> str:
     return (
         "introductory, as the first block of hard work." if desk.is_first_hard_block else "not the first of its kind."
     )
+
+
+def _weekdays_words(days: Sequence[int]) -> str:
+    return ", ".join(WEEKDAYS[day][:3] for day in days)
 
 
 def _in_the_way(preview: BlockPreview, wish: GroupWish) -> str:

@@ -3,21 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import timedelta
 
 from fastapi import APIRouter
 from starlette.responses import Response
 
+from app.coaching.people import Client
 from app.coaching.planner import WEEKDAYS
-from app.coaching.protocols import PROTOCOLS
 from app.coaching.reasons import StaleEdit
 from app.coaching.weeks import week_start
 from app.coaching.words import counted
 from app.usecases.gate import planned_clients
 from app.usecases.plan_blocks import for_group as use
-from app.usecases.plan_blocks.for_group import GroupRow, GroupWish
+from app.usecases.plan_blocks.for_group import GroupRow
 from app.usecases.plan_many.templates import require_planner
+from app.web.coach.group_blocks_form import DifferentView, different_view, read_different, read_group
+from app.web.coach.plan_blocks_form import HARD_FIELDS
 from app.web.coach.plan_blocks_views import DraftWeekView, draft_weeks
 from app.web.coach.plan_views import PROTOCOL_OPTIONS, BreachView, breach_views
 from app.web.coach.ticks import ticked
@@ -28,10 +30,7 @@ from app.web.render import render, see_other
 router = APIRouter()
 
 WEEKS = 8
-#: A block has so many at most.
-MOST_WEEKS = 26
-FURTHEST_START = timedelta(days=182)
-HARD_FIELDS = tuple((f"hard_{number}", name) for number, name in enumerate(WEEKDAYS))
+UNREAD = "Not worked out: an answer marked here needs another look first."
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,6 +45,7 @@ class GroupRowView:
     weeks: tuple[DraftWeekView, ...]
     says: tuple[str, ...]
     found: tuple[BreachView, ...]
+    different: DifferentView
 
 
 @router.get("/plan/group-block")
@@ -61,12 +61,16 @@ def group_block_form(desk: CoachDesk) -> Response:
     """Preview the block for everybody ticked, or keep the one previewed."""
     require_planner(desk.person)
     fields = Fields(desk.form)
-    wish = _read(desk, fields)
+    wish = read_group(desk, fields)
     if wish is None:
         return _page(desk, fields, None, status=422)
+    different = read_different(desk, fields, is_base=wish.protocol_key is None)
+    wish = replace(wish, different=different)
     rows = use.preview_group(
-        desk.db, actor=desk.person, client_ids=ticked(desk.form), wish=wish, rules=desk.rules, now=desk.now
+        desk.db, actor=desk.person, client_ids=different, wish=wish, rules=desk.rules, now=desk.now
     )
+    if fields.errors:
+        return _page(desk, fields, rows, status=422)
     if desk.form.get("step") != "keep":
         return _page(desk, fields, rows, status=200)
     try:
@@ -79,38 +83,12 @@ def group_block_form(desk: CoachDesk) -> Response:
     return see_other(desk, f"/plan/board?week={wish.starts_on.isoformat()}", flash=flash)
 
 
-def _read(desk: Desk, fields: Fields) -> GroupWish | None:
-    """What is the same for everybody; None with errors beside the fields."""
-    starts_on = fields.day(
-        "starts_on",
-        earliest=week_start(desk.today),
-        latest=desk.today + FURTHEST_START,
-        too_late="Within half a year, please.",
-        too_early="That week is over.",
-    )
-    weeks = fields.whole("weeks", lowest=2, highest=MOST_WEEKS, unit="weeks")
-    key = fields.text("protocol_key", required=False)
-    if key is not None and key not in PROTOCOLS:
-        fields.refuse("protocol_key", "Choose one of the library, or base.")
-    if not ticked(desk.form):
-        fields.refuse("to_clients", "Tick at least one client.")
-    if fields.errors or starts_on is None or weeks is None:
-        return None
-    return GroupWish(
-        starts_on=week_start(starts_on),
-        weeks=weeks,
-        protocol_key=key,
-        hard_weekdays=tuple(number for number in range(len(WEEKDAYS)) if fields.yes(f"hard_{number}")),
-        may_replace=fields.yes("replace"),
-        may_cancel=fields.yes("cancel_published"),
-    )
-
-
 def _page(desk: Desk, fields: Fields, rows: Sequence[GroupRow] | None, *, status: int) -> Response:
     clients = planned_clients(desk.db, actor=desk.person, now=desk.now)
-    views = tuple(_view(row) for row in rows or ())
-    shown = {view.id for view in views}
-    chosen = ticked(desk.form)
+    chosen, written = ticked(desk.form), {row.client.id: _view(row, fields) for row in rows or ()}
+    unread = _unread([one for one in clients if one.id in chosen and one.id not in written], fields)
+    shown = written | unread
+    views = [shown[one.id] for one in clients if one.id in shown]
     return render(
         desk,
         "plan/group_block.html",
@@ -119,14 +97,15 @@ def _page(desk: Desk, fields: Fields, rows: Sequence[GroupRow] | None, *, status
         rows=[view for view in views if not view.refused],
         refused=[view for view in views if view.refused],
         others=[(one.id, one.name, one.id in chosen) for one in clients if one.id not in shown],
-        may_keep=any(not view.refused for view in views),
+        may_keep=any(view.seen for view in views),
+        is_base=not fields.value("protocol_key"),
         protocol_options=PROTOCOL_OPTIONS,
         hard_fields=HARD_FIELDS,
     )
 
 
-def _view(row: GroupRow) -> GroupRowView:
-    preview = row.preview
+def _view(row: GroupRow, fields: Fields) -> GroupRowView:
+    preview, weekdays = row.preview, [day.weekday for day in row.desk.days if day.minutes > 0]
     return GroupRowView(
         id=row.client.id,
         name=row.client.name,
@@ -136,4 +115,15 @@ def _view(row: GroupRow) -> GroupRowView:
         weeks=draft_weeks(preview.weeks) if preview else (),
         says=(*preview.left_out, *preview.replaces) if preview else (),
         found=breach_views(preview.found, row.client.id) if preview else (),
+        different=different_view(fields, row.client.id, weekdays),
     )
+
+
+def _unread(clients: Sequence[Client], fields: Fields) -> dict[int, GroupRowView]:
+    """Clients without a block to show whose own answers stay on the page as they were typed."""
+    pairs = [(one, different_view(fields, one.id, range(len(WEEKDAYS)))) for one in clients]
+    return {
+        one.id: GroupRowView(one.id, one.name, "", "", (UNREAD,), (), (), (), different)
+        for one, different in pairs
+        if different.is_open
+    }
