@@ -199,7 +199,7 @@ def test_a_hold_on_running_names_running_and_each_reason_begins_a_sentence(coach
     words = words_of(coach.get(ADDRESS))
 
     assert "Running and hard work are paused: an injury or new pain (Calf)." in words
-    assert "The screening asks for something first." in words
+    assert "Lifted by the coach, after a talk and a pain-free easy session. The screening asks for something" in words
 
 
 def test_the_look_ahead_stands_beside_the_row_before_it_is_kept(coach, people):

@@ -206,7 +206,7 @@ def _held(stopped: StoppedWork) -> str:
 
 def _sentences(because: Sequence[str]) -> str:
     """Reasons behind a colon: the first goes on, each other is a sentence of its own."""
-    first, *others = because
+    first, *others = (one.replace("your coach", "the coach") for one in because)
     return " ".join([first, *(f"{one[:1].upper()}{one[1:]}" for one in others)])
 
 
