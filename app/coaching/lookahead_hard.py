@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from datetime import date, timedelta
 from itertools import pairwise
 
+from app.coaching.first_rounds import rounds_breaches
 from app.coaching.hard_work import FORTNIGHT_DAYS, HardDay, hard_done
 from app.coaching.heavy_legs import legs_breaches
 from app.coaching.history import History
@@ -45,6 +46,7 @@ def hard_breaches(
         found += _spacing(history, days, drafted, rules)
         found += _strength(standing, drafts, hard)
         found += legs_breaches(history, hard)
+        found += rounds_breaches(history, hard, today, rules)
         found += _words_missing(hard)
         found += _maximal_tests(history, hard, rules)
     return [*found, *_gaps(history, days, drafts, rules)]

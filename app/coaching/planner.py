@@ -315,7 +315,11 @@ def _with_last_word(
             f"{full[-1].minutes} min."
         )
         weeks[-1] = replace(weeks[-1], said=(*weeks[-1].said, word))
-    first = [*_few_days(weeks, slots, rules), *_no_strength(wishes.life, slots)]
+    first = [
+        *_few_days(weeks, slots, rules),
+        *_no_strength(wishes.life, slots),
+        *_taken_by_strength(wishes.life, slots),
+    ]
     weeks[0] = replace(weeks[0], said=(*weeks[0].said, *first))
     return tuple(weeks)
 
@@ -335,6 +339,24 @@ def _few_days(weeks: Sequence[WeekDraft], slots: Mapping[int, int], rules: Rules
     if most < rules.held_days:
         said.append(f"{counted(most, 'day')} a week: a week counts as held from {rules.held_days} days on.")
     return said
+
+
+def _taken_by_strength(life: Life, slots: Mapping[int, int]) -> list[str]:
+    """Which days strength leaves too short for an outing, and what would help."""
+    left = slots_beside_strength(slots, life)
+    taken = {
+        day: slots[day] - STRENGTH_MIN for day in sorted(set(life.strength_weekdays) & set(slots)) if day not in left
+    }
+    taken = {day: rest for day, rest in taken.items() if slots[day] >= SHORTEST_OUTING_MIN}
+    if not taken:
+        return []
+    days = " and ".join(WEEKDAYS[day] for day in taken)
+    rests = " and ".join(str(max(0, rest)) for rest in taken.values())
+    return [
+        f"Strength takes {STRENGTH_MIN} min of {days} and leaves {rests} min there, too short for an outing of "
+        f"{SHORTEST_OUTING_MIN}. Strength on another day, or {STRENGTH_MIN + SHORTEST_OUTING_MIN} min on that day, "
+        "would keep the outing."
+    ]
 
 
 def _no_strength(life: Life, slots: Mapping[int, int]) -> list[str]:

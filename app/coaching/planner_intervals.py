@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 from app.coaching.effort import Band
@@ -36,7 +36,7 @@ from app.coaching.time_away import (
     slots_in_week,
     ways_back,
 )
-from app.coaching.week_spread import slots_of, spread_minutes
+from app.coaching.week_spread import SHORTEST_OUTING_MIN, slots_of, spread_minutes
 from app.coaching.words import counted, percent
 
 HOURS_A_DAY = 24
@@ -79,7 +79,9 @@ class IntervalWishes:
     life: Life = NOTHING_BESIDES
     #: Hard days that stand already, done or planned.
     hard_there: tuple[date, ...] = ()
-    #: Days that cannot be hard since heavy leg work stands there or on the day before.
+    #: Rounds an introductory block begins with.
+    first_rounds: int = FIRST_ROUNDS
+    #: Days that cannot be hard since something else stays there, or heavy leg work there or on the day before.
     blocked: tuple[date, ...] = ()
 
     @property
@@ -108,8 +110,10 @@ def refuse_nonsense(wishes: IntervalWishes) -> None:
 
 
 def shortest_minutes(wishes: IntervalWishes) -> int:
-    """How long a hard session of a single round takes."""
-    return total_minutes(_steps(wishes, protocol_of(wishes.protocol_key), 1))
+    """How long a hard session of as few rounds as it may have takes."""
+    protocol = protocol_of(wishes.protocol_key)
+    least = min(protocol.rounds_least, FIRST_ROUNDS) if wishes.is_introductory else protocol.rounds_least
+    return total_minutes(_steps(wishes, protocol, least))
 
 
 def interval_weeks(
@@ -122,7 +126,21 @@ def interval_weeks(
     Source: common practice, no published source.
     """
     course = _Course(wishes, slots_of(days), rules, ways_back(wishes.life.away), easier_every(wishes.age, rules))
-    return tuple(course.next_week(tuple(sorted(week))) for week in hard_days)
+    weeks = [course.next_week(tuple(sorted(week))) for week in hard_days]
+    return (replace(weeks[0], said=(*_rises_to(wishes, weeks, rules), *weeks[0].said)), *weeks[1:])
+
+
+def _rises_to(wishes: IntervalWishes, weeks: Sequence[WeekDraft], rules: Rules) -> list[str]:
+    """Why the weeks begin below the weekly time wished for, and whether they get there."""
+    most, before = max(week.target_minutes for week in weeks), wishes.before_min
+    if before is None or weeks[0].target_minutes >= wishes.volume_min:
+        return []
+    reached = "" if most >= wishes.volume_min else f"; the most in these weeks is {most}"
+    return [
+        f"{wishes.volume_min} min a week are wished; {before} were done a week lately, and a week adds "
+        f"{rules.rise_minutes_most:g} min at most and none while rounds grow: it begins with "
+        f"{weeks[0].target_minutes}{reached}."
+    ]
 
 
 @dataclass(slots=True)
@@ -150,7 +168,7 @@ class _Course:
         protocol = protocol_of(wishes.protocol_key)
         full = self._rounds(protocol, back)
         doses = [
-            math.ceil(full / 2) if is_easier or self._is_half_dose(order) else full for order in range(len(hard_days))
+            self._half(full) if is_easier or self._is_half_dose(order) else full for order in range(len(hard_days))
         ]
         volume = self._volume(full, back, is_easier=is_easier)
         slots = slots_in_week(self.slots, monday, wishes.life.away)
@@ -179,10 +197,15 @@ class _Course:
         """Rounds of a full session: growing by one a full week when introductory, fewer after days off."""
         is_first = self.wishes.is_introductory and self.wishes.phase is Phase.INTERVAL_ONE
         grows = (is_first or self.is_afresh) and protocol.rounds <= MOST_LONG_ROUNDS
-        rounds = min(protocol.rounds, FIRST_ROUNDS + self.grown) if grows else protocol.rounds
+        first = FIRST_ROUNDS if self.is_afresh else self.wishes.first_rounds
+        rounds = min(protocol.rounds, first + self.grown) if grows else protocol.rounds
         if back is None or protocol.rounds > MOST_LONG_ROUNDS:
             return rounds
         return min(rounds, EASED_ROUNDS) if back.days_off >= ROUNDS_EASED_FROM_DAYS else max(1, rounds - 1)
+
+    def _half(self, rounds: int) -> int:
+        """Half the rounds; two of four minutes are the least that is a hard session."""
+        return min(rounds, max(FIRST_ROUNDS, math.ceil(rounds / 2)))
 
     def _is_half_dose(self, order: int) -> bool:
         return order > 0 and self.wishes.is_introductory and self.number < HALF_DOSE_WEEKS
@@ -225,7 +248,8 @@ def _hard_sessions(
     found, said = [], []
     for day, rounds in rounds_on.items():
         slot = slots.get(day, 0)
-        fitting = (_hard_session(wishes, protocol, day, count) for count in range(rounds, 0, -1))
+        least = min(rounds, protocol.rounds_least)
+        fitting = (_hard_session(wishes, protocol, day, count) for count in range(rounds, least - 1, -1))
         session = next((one for one in fitting if one.minutes <= slot), None)
         if session is None:
             said.append(
@@ -234,7 +258,7 @@ def _hard_sessions(
             continue
         found.append(session)
         if session.rounds < rounds:
-            said.append(f"{WEEKDAYS[day]} holds {slot} min: {session.rounds} rounds instead of {rounds}.")
+            said.append(f"{WEEKDAYS[day]} holds {slot} min: {counted(session.rounds, 'round')} instead of {rounds}.")
     return tuple(found), said
 
 
@@ -261,10 +285,16 @@ def _within_share(
     kept, before = list(hard), sum(one.rounds for one in hard)
     while kept and _above_easy(kept) > (1 - rules.easy_share) * max(volume, sum(one.minutes for one in kept)):
         largest = max(range(len(kept)), key=lambda place: (kept[place].rounds, place))
-        if kept[largest].rounds == 1:
+        if kept[largest].rounds <= protocol.rounds_least:
             break
         kept[largest] = _hard_session(wishes, protocol, kept[largest].weekday, kept[largest].rounds - 1)
-    fewer = before - sum(one.rounds for one in kept)
+    fewer, whole = before - sum(one.rounds for one in kept), max(volume, sum(one.minutes for one in kept))
+    if kept and _above_easy(kept) > (1 - rules.easy_share) * whole:
+        easy = percent(1 - _above_easy(kept) / whole)
+        return tuple(kept), [
+            f"{easy} of {whole} min are easy where {percent(rules.easy_share)} is the aim: the session has "
+            f"{counted(protocol.rounds_least, 'round')} at least, and the week is too short for it."
+        ]
     if not fewer:
         return tuple(kept), []
     return tuple(kept), [
@@ -281,6 +311,8 @@ def _easy_sessions(
 ) -> tuple[tuple[SessionDraft, ...], list[str]]:
     if wanted == 0:
         return (), []
+    if wanted < SHORTEST_OUTING_MIN:
+        return (), [f"{wanted} easy min are left out: an outing has {SHORTEST_OUTING_MIN} at least."]
     if not slots:
         return (), [f"No day is left for {wanted} easy minutes."]
     longest = wishes.longest_min or max(slots.values())

@@ -444,7 +444,7 @@ def test_each_rule_says_where_it_is_from() -> None:
     of = {one.kind: one.why.provenance for one in breaches}
 
     assert of.pop("easy_version") is Provenance.HOUSE
-    assert set(of) == {"ceiling", "spacing", "strength", "early_test", "gap"}
+    assert set(of) == {"ceiling", "spacing", "strength", "early_test", "gap", "rounds"}
     assert set(of.values()) == {Provenance.COMMON_PRACTICE}
 
 

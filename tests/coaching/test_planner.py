@@ -363,3 +363,12 @@ def test_two_absences_side_by_side_count_as_one() -> None:
     second = Stretch(MONDAY + timedelta(days=6), MONDAY + timedelta(days=13), Possible.NOTHING)
 
     assert [(back.share, back.days_off) for back in ways_back((second, first)).values()] == [(0.5, 14), (0.75, 14)]
+
+
+def test_a_day_that_strength_leaves_too_short_is_told_with_what_would_help() -> None:
+    weeks = _block(_days(tue=45, thu=40, sat=75), start=60, life=Life(strength_weekdays=(1, 3)))
+
+    assert weeks[0].said[-1] == (
+        "Strength takes 30 min of Tuesday and Thursday and leaves 15 and 10 min there, too short for an outing of "
+        "20. Strength on another day, or 50 min on that day, would keep the outing."
+    )

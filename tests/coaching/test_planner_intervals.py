@@ -315,3 +315,29 @@ def test_hard_sessions_stand_further_apart_from_the_week_of_the_sixtieth_birthda
     )
 
     assert _hard_days(interval_block(wishes, days=DAYS, rules=RULES))[:3] == [[1, 3], [1, 3], [0, 3]]
+
+
+def test_a_weekly_time_not_reached_is_said_with_where_it_begins_and_ends() -> None:
+    days = tuple(AvailableDay(1, day, 180, None, None) for day in range(6))
+    weeks = interval_block(_wishes(volume_min=540, before_min=110), days=days, rules=RULES)
+
+    most = max(week.target_minutes for week in weeks)
+    assert weeks[0].said[0] == (
+        "540 min a week are wished; 110 were done a week lately, and a week adds 20 min at most and none while "
+        f"rounds grow: it begins with {weeks[0].target_minutes}; the most in these weeks is {most}."
+    )
+
+
+def test_a_week_too_short_for_the_session_keeps_its_least_rounds_and_says_so() -> None:
+    weeks = interval_block(_wishes(is_introductory=False, volume_min=40), days=DAYS, rules=RULES)
+
+    assert _hard_rounds(weeks)[0] == [2]
+    assert "the session has 2 rounds at least, and the week is too short for it" in " ".join(weeks[0].said)
+
+
+def test_a_rest_too_short_for_an_outing_is_no_outing() -> None:
+    weeks = interval_block(_wishes(volume_min=45), days=DAYS, rules=RULES)
+
+    outings = [one.minutes for week in weeks for one in week.outings if not one.is_hard]
+    assert [minutes for minutes in outings if minutes < 20] == []
+    assert "easy min are left out: an outing has 20 at least." in " ".join(weeks[0].said)

@@ -263,3 +263,51 @@ def test_a_block_written_over_another_counts_as_an_edit_of_its_weeks(coach, peop
             (1, False, None),
             (2, True, "Replaced by a new block."),
         }
+
+
+def _first_block(coach, people):
+    with coach.db(write=True) as db:
+        scene.may_do_hard_work(db, people.client, Phase.INTERVAL_ONE, weeks=1)
+        scene.give_days(db, people.client)
+
+
+def test_the_first_two_rounds_take_the_other_ticked_day_when_a_test_stays_on_theirs(coach, people):
+    _first_block(coach, people)
+    tuesday = NEXT_MONDAY + timedelta(days=1)
+    with coach.db(write=True) as db:
+        seed.add_planned(db, client=people.client, planned_on=tuesday, kind=SessionKind.TEST, title="Standard loop")
+    wish = HARD | {"day_1": "60", "hard_1": "yes", "hard_4": "yes", "introductory": "yes"}
+
+    text = words_of(coach.send(_at(people, "intervals"), **wish))
+
+    assert "Fri 2 rounds" in text
+    assert "off gives way" not in text
+    assert "first hard session:" not in text
+
+
+def test_a_first_block_with_all_its_rounds_at_once_asks_for_a_reason(coach, people):
+    _first_block(coach, people)
+
+    text = words_of(coach.send(_at(people, "intervals"), **HARD, hard_4="yes"))
+
+    assert "first hard session: 4 rounds; the practice begins with 2" in text
+
+
+def test_drafts_that_never_went_out_are_no_rounds_done(coach, people):
+    _first_block(coach, people)
+    with coach.db(write=True) as db:
+        seed.add_planned_hard(db, client=people.client, planned_on=NEXT_MONDAY, rounds=4, publish=False)
+
+    form = form_of(coach.get(_at(people, "intervals")), _at(people, "intervals"))
+    text = words_of(coach.send(_at(people, "intervals"), **HARD, hard_4="yes", introductory="yes"))
+
+    assert form["introductory"] == "yes"
+    assert "Fri 2 rounds" in text
+
+
+def test_every_way_of_moving_has_a_name_of_its_own(coach, people):
+    _first_block(coach, people)
+
+    text = words_of(coach.get(_at(people, "intervals")))
+
+    assert "machine session another way" in text

@@ -194,16 +194,14 @@ def _hard_wish(
         volume_minutes=different.volume_minutes or max(desk.start_minutes, round(rules.base_recent_minutes)),
         hard_weekdays=asked or tuple(sorted(minutes)),
         protocol_key=protocol_key,
-        is_introductory=desk.is_first_hard_block,
+        is_introductory=desk.begins_small,
         mode=desk.mode if desk.mode in PROTOCOLS[protocol_key].modes else PROTOCOLS[protocol_key].modes[0],
         minutes_by_weekday=minutes,
     )
 
 
 def _first_words(desk: BlockDesk) -> str:
-    return (
-        "introductory, as the first block of hard work." if desk.is_first_hard_block else "not the first of its kind."
-    )
+    return f"it begins with {desk.first_rounds} rounds." if desk.begins_small else "not the first of its kind."
 
 
 def _weekdays_words(days: Sequence[int]) -> str:

@@ -12,6 +12,7 @@ from sqlalchemy.orm import Session
 from app.coaching.access import Action, Actor
 from app.coaching.done_work import done_minutes, is_endurance
 from app.coaching.entry_ramp import DoingNow, doing_now, recent_minutes
+from app.coaching.first_rounds import RoundsSoFar, rounds_so_far
 from app.coaching.history import History
 from app.coaching.people import AvailableDay, Client, Mode, age_on
 from app.coaching.phases import HARD_WORK_PHASES, PHASE_WORDS, Phase
@@ -63,6 +64,8 @@ class BlockDesk:
     older_from: date | None
     #: Whether nothing at all can be published, easy work included.
     is_all_stopped: bool
+    #: Hard rounds done, and those published before the first free Monday.
+    rounds_before: RoundsSoFar
 
     @property
     def may_be_hard(self) -> bool:
@@ -80,9 +83,21 @@ class BlockDesk:
         return PHASE_WORDS[self.phase] if self.phase else "no phase yet"
 
     @property
-    def is_first_hard_block(self) -> bool:
-        """Whether no block of a hard-work phase was written before."""
-        return not any(block.phase in HARD_WORK_PHASES for block in self.known.blocks)
+    def begins_small(self) -> bool:
+        """Whether a hard block begins with fewer rounds: not enough before it, or the first with two a week."""
+        if self.phase is Phase.INTERVAL_TWO:
+            return not any(block.phase is Phase.INTERVAL_TWO for block in self.known.blocks)
+        return not self.rounds_before.is_introduction_over
+
+    @property
+    def first_rounds(self) -> int:
+        """The rounds a block that begins small begins with."""
+        return self.rounds_before.first_rounds
+
+    @property
+    def first_monday_of_rounds(self) -> date:
+        """Where a hard block begins: at once while no rounds are done or published, else after everything planned."""
+        return self.starts_on if self.rounds_before.most else self.next_monday
 
 
 def open_blocks(db: Session, *, actor: Actor, client_id: int, rules: Rules, now: datetime) -> BlockDesk:
@@ -97,7 +112,8 @@ def open_blocks(db: Session, *, actor: Actor, client_id: int, rules: Rules, now:
     )
     now_doing = doing_now(known, today)
     start, words = _start(now_doing)
-    age = age_on(client.born_on, today)
+    age, next_monday = age_on(client.born_on, today), _next_monday(today)
+    starts_on = max(next_monday, _free_monday(newest, today))
     return BlockDesk(
         client=client,
         age=age,
@@ -108,14 +124,15 @@ def open_blocks(db: Session, *, actor: Actor, client_id: int, rules: Rules, now:
         start_minutes=start,
         start_words=words,
         longest_minutes=_longest(known, today, now_doing),
-        starts_on=max(_next_monday(today), _free_monday(newest, today)),
-        next_monday=_next_monday(today),
+        starts_on=starts_on,
+        next_monday=next_monday,
         every=easier_every(age, rules),
         mode=_usual_mode(known),
         known=known,
         away=_away(known, today - WEEKS_OFF_SEEN),
         older_from=_older_from(client.born_on, today),
         is_all_stopped=decide(known, Intensity.LIGHT_MODERATE, today, rules).stops is Stopped.ALL,
+        rounds_before=rounds_so_far(known, starts_on, today, rules),
     )
 
 

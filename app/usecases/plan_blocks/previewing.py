@@ -9,6 +9,7 @@ from functools import lru_cache
 
 from sqlalchemy.orm import Session
 
+from app.coaching.first_rounds import rounds_so_far
 from app.coaching.hard_work import FORTNIGHT_DAYS, hard_done
 from app.coaching.interval_plans import IntervalPlan, interval_plans
 from app.coaching.lookahead import as_if_sent, breaches
@@ -95,6 +96,7 @@ def preview_intervals(db: Session, *, desk: BlockDesk, wish: HardWish, rules: Ru
         before_min=round(desk.recent_minutes) or None,
         life=_with_leave(desk, wish.life),
         hard_there=_hard_there(desk, there, rules),
+        first_rounds=rounds_so_far(desk.known, wish.starts_on, desk.today, rules).first_rounds,
         blocked=_blocked(desk, there, wish.starts_on),
     )
     plans = interval_plans(asked, days=_days(desk, wish.minutes_by_weekday), rules=rules)
@@ -156,10 +158,11 @@ def _hard_there(desk: BlockDesk, there: Standing, rules: Rules) -> tuple[date, .
 
 
 def _blocked(desk: BlockDesk, there: Standing, starts_on: date) -> tuple[date, ...]:
-    """Days of the first week that are over, and those with strength that stays on them or on the day before."""
+    """Days of the first week that are over, those something stays on, and those the day after strength that stays."""
     over = [starts_on + timedelta(days=n) for n in range(7) if starts_on + timedelta(days=n) < desk.today]
+    stays = [entry.session.planned_on for entry in there.kept]
     strength = [entry.session.planned_on for entry in there.kept if entry.session.kind is SessionKind.STRENGTH]
-    return tuple(sorted({*over, *strength, *(day + timedelta(days=1) for day in strength)}))
+    return tuple(sorted({*over, *stays, *(day + timedelta(days=1) for day in strength)}))
 
 
 def _all(weeks: Sequence[WeekDraft]) -> list[tuple[WeekDraft, SessionDraft]]:

@@ -78,11 +78,11 @@ def intervals_page(desk: CoachDesk, client_id: int) -> Response:
     initial = shared_values(block) | {
         "weeks": HARD_WEEKS,
         "volume_minutes": max(block.start_minutes, round(desk.rules.base_recent_minutes)),
-        "introductory": block.is_first_hard_block,
+        "introductory": block.begins_small,
         "protocol_key": "four_by_four",
     }
-    if block.is_first_hard_block:
-        initial["starts_on"] = block.next_monday.isoformat()
+    if block.begins_small:
+        initial["starts_on"] = block.first_monday_of_rounds.isoformat()
     return _hard_page(desk, block, Fields(initial=initial), None, status=200)
 
 

@@ -12,7 +12,7 @@ from app.coaching.planner import WEEKDAYS, SessionDraft, WeekDraft
 from app.coaching.prescriptions import SessionKind
 from app.coaching.session_steps import NOUNS
 from app.coaching.time_away import POSSIBLE_WORDS, Stretch
-from app.coaching.words import short_day
+from app.coaching.words import counted, short_day
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,7 +39,7 @@ def draft_weeks(weeks: Sequence[WeekDraft]) -> tuple[DraftWeekView, ...]:
             is_easier=week.is_easier,
             minutes=week.minutes,
             hard=", ".join(
-                f"{WEEKDAYS[one.weekday][:3]} {one.rounds} rounds" for one in week.sessions if one.is_hard
+                f"{WEEKDAYS[one.weekday][:3]} {counted(one.rounds, 'round')}" for one in week.sessions if one.is_hard
             ),
             days=", ".join(_day_words(one, usual) for one in week.outings),
             strength=", ".join(

@@ -33,7 +33,9 @@ from app.web.filters import minutes
 #: An address may name any week; further away than this nothing is ever planned.
 FURTHEST = timedelta(days=3650)
 
-MODE_OPTIONS = tuple((mode.value, NOUNS[mode]) for mode in Mode if mode is not Mode.STRENGTH)
+MODE_OPTIONS = tuple(
+    (mode.value, "another way" if mode is Mode.OTHER else NOUNS[mode]) for mode in Mode if mode is not Mode.STRENGTH
+)
 PROTOCOL_OPTIONS = tuple(
     (key, f"{one.name} ({one.rounds_least} to {one.rounds_most})") for key, one in PROTOCOLS.items()
 )
