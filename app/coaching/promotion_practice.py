@@ -127,7 +127,7 @@ def _base_weeks(asked: int, count: HeldCount, weeks: Sequence[WeekFacts]) -> Con
     )
     short = max(0, asked - count.weeks) + (count.owed if count.weeks < asked else 0)
     state = _state(is_met=count.weeks >= asked, could_be=best.weeks >= asked)
-    change = f"{short} more held weeks."
+    change = f"{counted(short, 'more held week')}."
     return _practice(line, _Found(state, _weeks_held(count.weeks), figures, change, short_weeks=short))
 
 
@@ -138,7 +138,9 @@ def _held_of_eight(weeks: Sequence[WeekFacts], rules: Rules) -> Condition:
     line = _Line("held_of_eight", "Held weeks of the last eight", f"at least {asked}", "Weeks away are passed over.")
     state = _state(is_met=held >= asked, could_be=held + unknown >= asked)
     short = max(0, asked - held)
-    found = _Found(state, f"{held} of {len(weeks)}", _week_figures(weeks), f"{short} more held weeks.", None, short)
+    found = _Found(
+        state, f"{held} of {len(weeks)}", _week_figures(weeks), f"{counted(short, 'more held week')}.", None, short
+    )
     return _practice(line, found)
 
 

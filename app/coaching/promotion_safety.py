@@ -148,7 +148,9 @@ def _transition(history: History, transition: Transition, rules: Rules) -> Condi
     short = max(0, rules.transition_weeks - weeks)
     is_by_intake = bool(confirmed_on) and state is State.MET
     value = "regularly active at intake" if is_by_intake else counted(weeks, "week") if weeks else "no week yet"
-    return _safety(_Line("transition", title, limit), state, value, why, f"{short} more all-easy weeks, logged.")
+    return _safety(
+        _Line("transition", title, limit), state, value, why, f"{counted(short, 'more all-easy week')}, logged."
+    )
 
 
 def _pressure(history: History, today: date, rules: Rules) -> Condition:

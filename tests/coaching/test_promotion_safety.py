@@ -207,7 +207,7 @@ ACTIVE = {"client": client(regularly_active_confirmed_on=ago(100))}
     [
         ({}, (NOT_MET, "no week yet", "12 more all-easy weeks, logged.")),
         ({"logs": base_weeks(1)}, (NOT_MET, "1 week", "11 more all-easy weeks, logged.")),
-        ({"logs": base_weeks(11)}, (NOT_MET, "11 weeks", "1 more all-easy weeks, logged.")),
+        ({"logs": base_weeks(11)}, (NOT_MET, "11 weeks", "1 more all-easy week, logged.")),
         ({"logs": base_weeks(12)}, (MET, "12 weeks", None)),
         ({"logs": base_weeks(3), **ACTIVE}, (MET, "regularly active at intake", None)),
         (
