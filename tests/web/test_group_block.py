@@ -12,7 +12,7 @@ from tests import seed
 from tests.plan_scenes import NEXT_MONDAY, form_of, words_of
 
 ADDRESS = "/plan/group-block"
-WISH = {"starts_on": NEXT_MONDAY, "weeks": "4", "protocol_key": ""}
+WISH = {"starts_on": NEXT_MONDAY, "weeks": "4", "protocol_key": "base"}
 
 
 def _everyone_in_base(browser, people):
@@ -172,7 +172,7 @@ def test_what_differs_and_cannot_be_is_said_beside_its_field_and_nothing_is_kept
     assert answer.status_code == 422
     assert beside
     assert beside[1] == "This should be between 2 and 6 weeks."
-    assert "Easier week for Ruben Castor: This should be between 2 and 6 weeks." in words_of(answer)
+    assert "Easier week for Ruben Castor every: This should be between 2 and 6 weeks." in words_of(answer)
     assert wrong.items() <= form_of(answer, ADDRESS).items()
     assert _going(head, people.client) == _going(head, people.other_client) == []
 

@@ -18,7 +18,7 @@ from app.usecases.gate import planned_clients
 from app.usecases.plan_blocks import for_group as use
 from app.usecases.plan_blocks.for_group import GroupRow
 from app.usecases.plan_many.templates import require_planner
-from app.web.coach.group_blocks_form import DifferentView, different_view, read_different, read_group
+from app.web.coach.group_blocks_form import BASE, DifferentView, different_view, is_base, read_different, read_group
 from app.web.coach.plan_blocks_form import HARD_FIELDS
 from app.web.coach.plan_blocks_views import DraftWeekView, draft_weeks
 from app.web.coach.plan_views import PROTOCOL_OPTIONS, BreachView, breach_views
@@ -64,7 +64,7 @@ def group_block_form(desk: CoachDesk) -> Response:
     wish = read_group(desk, fields)
     if wish is None:
         return _page(desk, fields, None, status=422)
-    different = read_different(desk, fields, is_base=wish.protocol_key is None)
+    different = read_different(desk, fields)
     wish = replace(wish, different=different)
     rows = use.preview_group(
         desk.db, actor=desk.person, client_ids=different, wish=wish, rules=desk.rules, now=desk.now
@@ -98,8 +98,8 @@ def _page(desk: Desk, fields: Fields, rows: Sequence[GroupRow] | None, *, status
         refused=[view for view in views if view.refused],
         others=[(one.id, one.name, one.id in chosen) for one in clients if one.id not in shown],
         may_keep=any(view.seen for view in views),
-        is_base=not fields.value("protocol_key"),
-        protocol_options=PROTOCOL_OPTIONS,
+        is_base=is_base(fields),
+        what_options=((BASE, "aerobic base"), *PROTOCOL_OPTIONS),
         hard_fields=HARD_FIELDS,
     )
 

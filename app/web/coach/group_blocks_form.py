@@ -15,6 +15,8 @@ from app.web.coach.ticks import ticked
 from app.web.deps import Desk
 from app.web.forms import Fields
 
+#: The answer that names no session of the library.
+BASE = "base"
 #: A block has so many at most.
 MOST_WEEKS = 26
 #: What may be different for one client, besides the days of hard sessions.
@@ -39,7 +41,7 @@ def read_group(desk: Desk, fields: Fields) -> GroupWish | None:
     """What is the same for everybody; None with errors beside the fields."""
     starts_on = _first_week(desk, fields, "starts_on", required=True)
     weeks = fields.whole("weeks", lowest=2, highest=MOST_WEEKS, unit="weeks")
-    key = fields.text("protocol_key", required=False)
+    key = None if is_base(fields) else fields.text("protocol_key")
     if key is not None and key not in PROTOCOLS:
         fields.refuse("protocol_key", "Choose one of the library, or base.")
     if not ticked(desk.form):
@@ -56,12 +58,16 @@ def read_group(desk: Desk, fields: Fields) -> GroupWish | None:
     )
 
 
-def read_different(desk: Desk, fields: Fields, *, is_base: bool) -> dict[int, Different]:
+def is_base(fields: Fields) -> bool:
+    """Whether a base block is wished for, not a session of the library."""
+    return fields.value("protocol_key") in ("", BASE)
+
+
+def read_different(desk: Desk, fields: Fields) -> dict[int, Different]:
     """What is different for the clients ticked; whoever's answers are not understood is missing, with the errors."""
-    found = {}
+    found, read = {}, _read_base if is_base(fields) else _read_hard
     for client_id in ticked(desk.form):
         before = len(fields.errors)
-        read = _read_base if is_base else _read_hard
         one = read(desk, fields, client_id)
         if len(fields.errors) == before:
             found[client_id] = one
