@@ -205,6 +205,19 @@ def test_the_letter_holds_no_answers_and_nothing_a_coach_wrote(
     assert "disease" not in page.text
 
 
+def test_the_letter_names_its_reason_where_the_coach_chooses_so(coach: Browser, people: People, address: str) -> None:
+    with coach.db(write=True) as db:
+        scenes.answer_questions(db, client=people.client, person_id=people.coach.id, disease=YesNo.YES)
+    reading = {"measured_on": YESTERDAY, "systolic_mmhg": "178", "diastolic_mmhg": "101", "origin": "coach"}
+    coach.send(f"{address}/pressure", **reading)
+
+    plain, named = coach.get(f"{address}/letter").text, coach.get(f"{address}/letter?reason=yes").text
+
+    assert ": a known disease</li>" in named
+    assert "a blood pressure of 178/101 mmHg, measured on " in named
+    assert "178/101" not in plain
+
+
 def test_a_high_reading_says_plainly_what_it_stops(coach: Browser, people: People, address: str) -> None:
     reading = {"measured_on": YESTERDAY, "systolic_mmhg": "150", "diastolic_mmhg": "100", "origin": "coach"}
 

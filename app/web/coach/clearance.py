@@ -9,6 +9,7 @@ from starlette.responses import Response
 
 from app.coaching.clearance_papers import HOW_SEEN, TELEPHONE
 from app.coaching.consents import CONSENT_TEXTS
+from app.coaching.letter_reasons import led_to_it
 from app.coaching.people import age_on
 from app.coaching.reported_words import reported_lines
 from app.coaching.screening import ClearanceState, Intensity
@@ -117,7 +118,10 @@ def _lead_on(desk: Desk, client_id: int, paper: clearances.PaperGiven) -> Respon
 
 @router.get("/clients/{client_id}/safety/letter")
 def letter(client_id: int, desk: CoachDesk) -> Response:
-    """A neutral letter to the clinician: what is asked, what was reported; no answers, no diagnosis."""
+    """A neutral letter to the clinician: what is asked, what was reported; no answers, no diagnosis.
+
+    What led to it is named only where the coach ticks that.
+    """
     file = use.safety_file(desk.db, actor=desk.person, client_id=client_id, rules=desk.rules, now=desk.now)
     return render(
         desk,
@@ -127,6 +131,9 @@ def letter(client_id: int, desk: CoachDesk) -> Response:
         age=age_on(file.client.born_on, file.today),
         clearance_days=desk.rules.clearance_days,
         reported=reported_lines(file.history),
+        named=led_to_it(file.history, file.today, desk.rules)
+        if desk.request.query_params.get("reason") == "yes"
+        else (),
     )
 
 
