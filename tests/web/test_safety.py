@@ -341,4 +341,4 @@ def test_a_consent_on_paper_says_who_saw_it_given_and_in_which_language(
     with coach.db() as db:
         (kept,) = safety.consents_of(db, client_id=people.client.id)
     assert (kept.witness, kept.language, kept.recorded_at) == ("Ruben Oak", "en", NOW)
-    assert "seen by Ruben Oak, text 2026-1 in English" in coach.get(address).text
+    assert "seen by Ruben Oak, text 2026-2 in English" in coach.get(address).text
