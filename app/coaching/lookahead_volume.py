@@ -17,7 +17,7 @@ from app.coaching.rules import Rules
 from app.coaching.training_weeks import easy_share_of
 from app.coaching.week_spread import SHORTEST_OUTING_MIN
 from app.coaching.weeks import DAYS_IN_WEEK, week_start
-from app.coaching.words import percent, percent_beside, short_day
+from app.coaching.words import counted, percent, percent_beside, short_day, short_days
 
 LONGEST_DAYS = 30
 #: A rise counts from the larger of the two weeks before, so that the week after an easier one is not a large step.
@@ -188,17 +188,19 @@ def _longest(
 def _without_rest(
     history: History, planned: Sequence[PlannedSession], drafts: Sequence[PlannedSession], today: date
 ) -> list[Breach]:
-    """Weeks with something on each of their days, strength and what is done already included."""
-    found = []
+    """Weeks with something on each of their days, strength and what is done already included; told once."""
+    full = []
     for monday in sorted({week_start(draft.planned_on) for draft in drafts}):
         days = {one.planned_on for one in planned if week_start(one.planned_on) == monday}
         days |= {log.done_on for log in history.logs if week_start(log.done_on) == monday and log.done_on <= today}
-        if len(days) < DAYS_IN_WEEK:
-            continue
-        why = Why((Figure("days", str(len(days))),), "A week has a day of rest.", Provenance.COMMON_PRACTICE)
-        sentence = f"Week of {short_day(monday)}: a session on each of its days; no day of rest is left."
-        found.append(Breach(Level.SAYS, "rest", monday, sentence, why))
-    return found
+        if len(days) == DAYS_IN_WEEK:
+            full.append(monday)
+    if not full:
+        return []
+    why = Why((Figure("weeks", short_days(full)),), "A week has a day of rest.", Provenance.COMMON_PRACTICE)
+    more = f" and {counted(len(full) - 1, 'more week')}" if len(full) > 1 else ""
+    sentence = f"Week of {short_day(full[0])}{more}: a session on each day; no day of rest is left."
+    return [Breach(Level.SAYS, "rest", full[0], sentence, why)]
 
 
 def _easy_shares(planned: Sequence[PlannedSession], drafts: Sequence[PlannedSession], rules: Rules) -> list[Breach]:
