@@ -174,6 +174,20 @@ def add_shared_notes(db: Session, *, notes: Sequence[tuple[int, str]], person_id
         db.execute(insert(NoteRow), [common | {"client_id": client_id, "text": text} for client_id, text in notes])
 
 
+def take_back_shared_notes(
+    db: Session, *, client_ids: Sequence[int], person_id: int, written_at: datetime
+) -> list[tuple[int, int, str]]:
+    """Take notes of one act back from clients who have not read them; returns their numbers, clients and texts."""
+    query = delete(NoteRow).where(
+        NoteRow.client_id.in_(client_ids),
+        NoteRow.person_id == person_id,
+        NoteRow.written_at == written_at,
+        NoteRow.visibility == Visibility.CLIENT,
+        NoteRow.read_at.is_(None),
+    )
+    return [(row.id, row.client_id, row.text) for row in db.scalars(query.returning(NoteRow))]
+
+
 def mark_note_read(db: Session, *, note_id: int, client_id: int, at: datetime) -> bool:
     """Mark a client's note as read; False when it is not this client's."""
     query = (

@@ -222,6 +222,49 @@ def test_undo_brings_the_shorter_version_back_and_leaves_the_longer_one(head, pe
     assert "what stood before is more work" in words_of(looked)
 
 
+def test_undo_takes_back_the_note_nobody_has_read_and_leaves_a_read_one(head, people, clock):
+    _in_base(head, people.client, people.other_client)
+    _draft(head, people.client)
+    _draft(head, people.other_client)
+    with head.db(write=True) as db:
+        seed.add_note(db, client=people.client)
+    _publish(head, people.client, people.other_client)
+    with head.db(write=True) as db:
+        [told] = clients.notes(db, client_id=people.other_client.id)
+        clients.mark_note_read(db, note_id=told.id, client_id=people.other_client.id, at=clock.now())
+    clock.move(minutes=30)
+
+    looked, _answer = _undo(head)
+
+    with head.db() as db:
+        left = [one.text for one in clients.notes(db, client_id=people.client.id)]
+        read = [one.id for one in clients.notes(db, client_id=people.other_client.id)]
+        trail = trail_of(db, client_id=people.client.id)
+    assert "is taken back where nothing of the sending is left and it was not read yet" in words_of(looked)
+    assert len(left) == 1
+    assert "your plan" not in left[0]
+    assert read == [told.id]
+    assert (trail[0].action, trail[0].subject) == ("took back", "note")
+    assert "your plan" in trail[0].change_json
+
+
+def test_undo_leaves_the_note_where_something_of_the_sending_stays(head, people, clock):
+    _in_base(head, people.client)
+    session_id = _draft(head, people.client)
+    _publish(head, people.client)
+    clock.move(minutes=20)
+    _change(head, session_id, minutes=30)
+    _draft(head, people.client, planned_on=TUESDAY + timedelta(days=1))
+    _publish(head, people.client, reason="Agreed on the phone.")
+    clock.move(minutes=20)
+
+    looked, _answer = _undo(head)
+
+    assert "what stood before is more work" in words_of(looked)
+    with head.db() as db:
+        assert len(clients.notes(db, client_id=people.client.id)) == 2
+
+
 def test_undo_leaves_whoever_has_entered_something_and_what_was_changed_since(head, people, clock):
     _in_base(head, people.client, people.other_client)
     entered, changed = _draft(head, people.client), _draft(head, people.other_client)

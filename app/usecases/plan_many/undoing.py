@@ -20,8 +20,8 @@ from app.coaching.rules import Rules
 from app.coaching.taking_back import TakenBack, taken_back
 from app.coaching.weeks import local_day, start_of_day
 from app.coaching.windows import FORTNIGHT, WHOLE_BASE
-from app.storage import audit, history, prescriptions
-from app.storage.audit import AuditEntry, leave_trace
+from app.storage import audit, clients, history, prescriptions
+from app.storage.audit import AuditEntry, Trace, leave_trace, leave_traces
 from app.storage.many_plans import keep_changes
 from app.storage.reading import grouped
 from app.usecases.gate import NotYours, planned_clients
@@ -54,6 +54,11 @@ class UndoRow:
     def changes(self) -> tuple[Change, ...]:
         """What is undone."""
         return () if self.left_because else tuple(one.change for one in self.sessions if one.change is not None)
+
+    @property
+    def is_whole(self) -> bool:
+        """Whether everything that was sent to this client is undone, so that nothing is left to be told of."""
+        return bool(self.changes) and len(self.changes) == len(self.sessions)
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,6 +118,7 @@ def undo(db: Session, *, actor: Actor, undoing: Undo, seen: str, now: datetime) 
     keep_changes(db, changes=changes, person_id=actor.person_id, at=now, reason=UNDONE_REASON, publish=True)
     again = [_as_draft(one, undoing) for one in changes]
     keep_changes(db, changes=again, person_id=actor.person_id, at=now)
+    _take_notes_back(db, actor, undoing, now)
     leave_trace(
         db,
         at=now,
@@ -124,6 +130,16 @@ def undo(db: Session, *, actor: Actor, undoing: Undo, seen: str, now: datetime) 
         change={"person": actor.person_id, "sessions": [one.after.id for one in changes]},
     )
     return len(changes), sum(bool(row.changes) for row in undoing.rows)
+
+
+def _take_notes_back(db: Session, actor: Actor, undoing: Undo, now: datetime) -> None:
+    """A note that names a plan nobody has any more would send a client looking; one that was read stays on record."""
+    whole = [row.client.id for row in undoing.rows if row.is_whole]
+    gone = clients.take_back_shared_notes(db, client_ids=whole, person_id=actor.person_id, written_at=undoing.sent.at)
+    traces = [
+        Trace(client_id, TOOK_BACK, "note", note_id, {"before": {"text": text}}) for note_id, client_id, text in gone
+    ]
+    leave_traces(db, at=now, person_id=actor.person_id, traces=traces)
 
 
 def _as_draft(change: Change, undoing: Undo) -> Change:
