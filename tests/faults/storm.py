@@ -32,13 +32,13 @@ class Writer:
     #: Sent, and nobody knows: the form with its request id, to be sent again unchanged.
     open_forms: list[dict[str, str]] = field(default_factory=list)
     others: list[int] = field(default_factory=list)
-    sent: int = 0
+    #: Forms written so far.
+    written: int = 0
 
     def write_until(self, is_over: threading.Event) -> None:
         """Send until the server is gone."""
         while not is_over.is_set():
-            self.sent += 1
-            note = f"{self.name} entry {self.sent} {uuid4().hex[:8]}"
+            note = f"{self.name} entry {self.written} {uuid4().hex[:8]}"
             if not self.send(self.form(note)):
                 return
 
@@ -47,7 +47,8 @@ class Writer:
         token = self.visitor.cookies["foothill_login"]
         today = datetime.now(UTC).date().isoformat()
         # The same twice on one day would be asked about.
-        rounds, short = divmod(self.sent, 40)
+        self.written += 1
+        rounds, short = divmod(self.written, 40)
         mine = {"minutes": f"0:{20 + short}:{rounds % 60:02d}", "note": note, "done_on": today}
         return {**FORM, **mine, "csrf_token": csrf_token(token), "request_id": str(uuid4())}
 
