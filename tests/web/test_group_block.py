@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from datetime import timedelta
 
-from app.coaching.people import AvailableDay, ClientState
+from app.coaching.people import AvailableDay, ClientState, Mode
 from app.storage import clients
 from tests import plan_scenes as scene
 from tests import seed
@@ -227,3 +227,15 @@ def test_an_interval_block_takes_other_hard_days_and_minutes_for_one_client(head
     assert {one.planned_on.weekday() for one in ours} == {0}
     assert {one.planned_on.weekday() for one in theirs} == {2}
     assert "hard on Wed" in words_of(again)
+
+
+def test_a_hard_session_not_written_for_what_a_client_does_most_says_so(head, people):
+    with head.db(write=True) as db:
+        scene.may_do_hard_work(db, people.client)
+        scene.give_days(db, people.client)
+        seed.add_log(db, client=people.client, mode=Mode.SWIM)
+
+    looked = words_of(_look(head, people.client, protocol_key="two_by_four", hard_0="yes"))
+
+    assert "the session is not written for swim, what they do most." in looked
+    assert "By swim, what they do most." not in looked

@@ -9,7 +9,7 @@ from datetime import date, datetime
 from sqlalchemy.orm import Session
 
 from app.coaching.access import Actor
-from app.coaching.people import Client
+from app.coaching.people import Client, Mode
 from app.coaching.planner import WEEKDAYS
 from app.coaching.protocols import PROTOCOLS
 from app.coaching.reasons import DomainError, StaleEdit
@@ -143,7 +143,8 @@ def _written(db: Session, desk: BlockDesk, wish: GroupWish, rules: Rules) -> tup
     minutes = {day.weekday: day.minutes for day in desk.days if day.minutes > 0}
     days = ", ".join(f"{WEEKDAYS[day][:3]} {slot}" for day, slot in sorted(minutes.items()))
     different = wish.different.get(desk.client.id, AS_THE_GROUP)
-    own = [f"Days: {days} min. By {NOUNS[desk.mode]}, what they do most.", *filter(None, [different.words])]
+    by = _mode_words(desk, _mode(desk, wish.protocol_key))
+    own = [f"Days: {days} min. {by}", *filter(None, [different.words])]
     if wish.protocol_key is None:
         base = _base_wish(desk, wish, rules, minutes=minutes)
         own.extend(_base_words(desk, different))
@@ -195,9 +196,21 @@ def _hard_wish(
         hard_weekdays=asked or tuple(sorted(minutes)),
         protocol_key=protocol_key,
         is_introductory=desk.begins_small,
-        mode=desk.mode if desk.mode in PROTOCOLS[protocol_key].modes else PROTOCOLS[protocol_key].modes[0],
+        mode=_mode(desk, protocol_key),
         minutes_by_weekday=minutes,
     )
+
+
+def _mode(desk: BlockDesk, protocol_key: str | None) -> Mode:
+    """What the client does most, where the hard session is written for it."""
+    modes = PROTOCOLS[protocol_key].modes if protocol_key else (desk.mode,)
+    return desk.mode if desk.mode in modes else modes[0]
+
+
+def _mode_words(desk: BlockDesk, mode: Mode) -> str:
+    if mode is desk.mode:
+        return f"By {NOUNS[mode]}, what they do most."
+    return f"By {NOUNS[mode]}: the session is not written for {NOUNS[desk.mode]}, what they do most."
 
 
 def _first_words(desk: BlockDesk) -> str:
