@@ -138,10 +138,8 @@ def _held_of_eight(weeks: Sequence[WeekFacts], rules: Rules) -> Condition:
     line = _Line("held_of_eight", "Held weeks of the last eight", f"at least {asked}", "Weeks away are passed over.")
     state = _state(is_met=held >= asked, could_be=held + unknown >= asked)
     short = max(0, asked - held)
-    found = _Found(
-        state, f"{held} of {len(weeks)}", _week_figures(weeks), f"{counted(short, 'more held week')}.", None, short
-    )
-    return _practice(line, found)
+    change = f"{counted(short, 'more held week')}."
+    return _practice(line, _Found(state, f"{held} of {len(weeks)}", _week_figures(weeks), change, None, short))
 
 
 def _recent_weeks(weeks: Sequence[WeekFacts], rules: Rules) -> Condition:
