@@ -38,8 +38,8 @@ LONGEST_NAMED_FROM_MIN = 30
 STRENGTH_MIN = 30
 #: From so many minutes on an easier week is rounded to five and stays within 70 to 75 %.
 EASED_TIDY_FROM_MIN = 90
-#: Whole weeks that lie within the 30 days before any day of the week after them.
-LOOK_BACK_WEEKS = 3
+#: Weeks whose longest outing the next may grow from; the look ahead holds each day against 30 days.
+LOOK_BACK_WEEKS = 4
 WEEKDAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
 
 
