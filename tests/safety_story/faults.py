@@ -243,7 +243,7 @@ FAULTS = {
         lambda story: story.notes_how_it_is(Illness.NONE, True, Fall.NO, 0),
     ),
     "pregnancy pauses nothing": Fault((("app.usecases.questions._pause", none),), _answers(pregnant=Reply.YES)),
-    "fever pauses nothing": Fault((("app.usecases.readiness._illness_hold", empty),), _fever),
+    "fever pauses nothing": Fault((("app.usecases.readiness.illness_pause", none),), _fever),
     "a later fever is forgotten": Fault((("app.usecases.hold_desk._last_ill_on", none),), _two_fevers),
     "any day counts as a pain-free outing": Fault(
         (("app.usecases.hold_desk._unlogged_outing", empty),), _pain_and_no_outing

@@ -56,10 +56,11 @@ def test_a_day_without_a_session_in_a_plan_is_a_rest_day(client_phone, app, peop
     assert "<h1>A rest day</h1>" in page.text
 
 
+@pytest.mark.usefixtures("cleared")
 @pytest.mark.parametrize(
     ("days_ahead", "when"), [(1, "Thu 26 November"), (10, "Sat 5 December"), (60, "Sun 24 January")]
 )
-def test_a_plan_that_has_not_begun_says_when_it_does(client_phone, app, people, cleared, days_ahead, when):
+def test_a_plan_that_has_not_begun_says_when_it_does(client_phone, app, people, days_ahead, when):
     with app.state.house.transaction(True) as db:
         seed.add_planned(db, client=people.client, planned_on=seed.TODAY + timedelta(days=days_ahead))
 
