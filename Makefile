@@ -4,7 +4,7 @@ PYTHON ?= python3
 VENV := .venv
 BIN := $(VENV)/bin
 STAMP := $(VENV)/.installed
-WORKERS ?= 2
+WORKERS ?= 3
 
 .DEFAULT_GOAL := help
 .PHONY: help setup demo test check bench prove screenshots lock clean browser

@@ -243,7 +243,12 @@ def test_what_is_left_out_is_no_page(staged, values, coach_page):
     places = [path.replace("{month}", "2026-11").format(**values) for path in sorted(FILES)]
     kinds = [coach_page.request.get(staged.address + place).headers["content-type"] for place in places]
 
-    assert sorted({kind.split(";")[0] for kind in kinds}) == ["application/json", "application/pdf", "text/csv"]
+    assert sorted({kind.split(";")[0] for kind in kinds}) == [
+        "application/json",
+        "application/pdf",
+        "text/csv",
+        "text/javascript",
+    ]
 
 
 @pytest.mark.parametrize("walk", COACH_PAGES, ids=str)

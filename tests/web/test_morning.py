@@ -38,7 +38,7 @@ def worn(app, people, calm):
     """Hard rounds stand today and the client slept four hours; the session's number."""
     with app.state.house.transaction(True) as db:
         seed.add_readiness(db, client=people.client, slept_h=4.0)
-        return seed.add_planned_hard(db, client=people.client, title="Four hill rounds")
+        return seed.add_planned_hard(db, client=people.client, title="Two hill rounds", rounds=2)
 
 
 @pytest.fixture
@@ -126,7 +126,7 @@ def test_a_line_says_who_why_and_how_much_more(coach, people, worn):
     line = line_of(page, people.client)
 
     assert "<h1>One before anyone trains, nothing to plan</h1>" in page.text
-    assert "Four hill rounds is planned today, but slept 4 h" in line
+    assert "Two hill rounds is planned today, but slept 4 h" in line
     assert "61, interval phase, one a week, week 3" in line
     assert "<summary>Why?" in line
     assert "<svg" in line
@@ -177,7 +177,7 @@ def test_easing_changes_todays_session_and_the_phone(coach, client_phone, people
     assert "easy version on Today now" in flash_after(coach, answer)
     assert line_of(coach.get("/morning"), people.client) == ""
     phone = client_phone.get("/me/today").text
-    assert "instead of: Four hill rounds" in phone
+    assert "instead of: Two hill rounds" in phone
     assert "You are more worn than usual" in phone
 
 
