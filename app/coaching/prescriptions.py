@@ -93,3 +93,5 @@ class PlannedSession:
     reason: str | None
     published_at: datetime | None
     seen_at: datetime | None
+    #: The hill of the practice that its rounds are done on; None: no hill, or one the coach named in words.
+    hill_id: int | None = None

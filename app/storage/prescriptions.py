@@ -38,6 +38,7 @@ class VersionDraft:
     place: str | None
     is_cancelled: bool = False
     reason: str | None = None
+    hill_id: int | None = None
 
 
 _DRAFT_NAMES = tuple(f.name for f in fields(VersionDraft))

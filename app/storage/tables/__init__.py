@@ -3,6 +3,7 @@
 from app.storage.tables import (
     desk,
     forecasts,
+    hills,
     illness,
     incidents,
     intake,
@@ -19,6 +20,7 @@ __all__ = [
     "Base",
     "desk",
     "forecasts",
+    "hills",
     "illness",
     "incidents",
     "intake",

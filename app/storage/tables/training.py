@@ -120,6 +120,7 @@ class PlannedVersionRow(Base):
     reason: Mapped[str | None]
     published_at: Mapped[datetime | None] = mapped_column(Instant)
     seen_at: Mapped[datetime | None] = mapped_column(Instant)
+    hill_id: Mapped[int | None] = mapped_column(ForeignKey("hills.id"), index=True)
     __table_args__ = (
         UniqueConstraint("planned_session_id", "version"),
         one_of("kind", SessionKind),
