@@ -87,8 +87,16 @@ def passwords_for(settings: Settings, engine: Engine) -> Passwords:
 
 def create_app(settings: Settings) -> FastAPI:
     """The whole application on one data folder. The caller holds the folder's lock."""
+    app = routed_app()
+    furnish(app, settings)
+    return app
+
+
+def furnish(app: FastAPI, settings: Settings) -> None:
+    """Let an application work on one data folder; it must not be serving another meanwhile."""
     engine = prepare(settings)
-    house = House(
+    app.state.engine = engine
+    app.state.house = House(
         transaction=partial(_transaction, engine),
         clock=clock_for(settings, engine),
         settings=settings,
@@ -97,14 +105,18 @@ def create_app(settings: Settings) -> FastAPI:
         passwords=passwords_for(settings, engine),
     )
 
+
+def routed_app() -> FastAPI:
+    """Every page at its address, not yet on any data folder."""
+
     @asynccontextmanager
-    async def lifespan(_app: FastAPI) -> AsyncIterator[None]:
+    async def lifespan(app: FastAPI) -> AsyncIterator[None]:
         anyio.to_thread.current_default_thread_limiter().total_tokens = WORKER_THREADS
-        forecasts = asyncio.create_task(keep_forecasts(house))
+        forecasts = asyncio.create_task(keep_forecasts(app.state.house))
         yield
         forecasts.cancel()
         await asyncio.gather(forecasts, return_exceptions=True)
-        engine.dispose()
+        app.state.engine.dispose()
 
     app = FastAPI(
         title="Foothill",
@@ -114,7 +126,6 @@ def create_app(settings: Settings) -> FastAPI:
         lifespan=lifespan,
         middleware=[Middleware(RequestId), Middleware(Guard)],
     )
-    app.state.house = house
     errors.install(app)
     for router in ROUTERS:
         app.include_router(router)

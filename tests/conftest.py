@@ -17,7 +17,7 @@ from starlette.responses import Response
 from starlette.testclient import TestClient
 
 from app.coaching.practice import PracticeKind
-from app.main import create_app
+from app.main import furnish, routed_app
 from app.settings import Settings
 from app.storage import practice, schema
 from app.storage.database import open_engine, unit_of_work
@@ -137,12 +137,18 @@ def desk_dir(_ready_practice: tuple[Path, People], tmp_path: Path) -> Path:
     return Path(shutil.copytree(_ready_practice[0], tmp_path / "desk"))
 
 
+@pytest.fixture(scope="session")
+def _routed() -> FastAPI:
+    # The addresses are worked out at the first request, which takes ten times as long as a page.
+    return routed_app()
+
+
 @pytest.fixture
-def app(desk_dir: Path) -> FastAPI:
-    """The application, standing at Wednesday 25 November 2026, 07:00 UTC."""
-    made = create_app(Settings(data_dir=desk_dir, quick_hashing=True))
-    made.state.house.clock = FixedClock()
-    return made
+def app(_routed: FastAPI, desk_dir: Path) -> FastAPI:
+    """The application on a folder of this test's own, standing at Wednesday 25 November 2026, 07:00 UTC."""
+    furnish(_routed, Settings(data_dir=desk_dir, quick_hashing=True))
+    _routed.state.house.clock = FixedClock()
+    return _routed
 
 
 @pytest.fixture

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import cache
 from pathlib import Path
 
 from alembic import command
@@ -26,9 +27,15 @@ def _config(connection: Connection | None = None) -> Config:
     return config
 
 
+@cache
+def _scripts() -> ScriptDirectory:
+    # Read once: they cannot change while the desk runs, and every start asks three times.
+    return ScriptDirectory.from_config(_config())
+
+
 def newest_revision() -> str:
     """The revision this version of the desk works with."""
-    head = ScriptDirectory.from_config(_config()).get_current_head()
+    head = _scripts().get_current_head()
     if head is None:
         raise DomainError("no migrations were found in this installation")
     return head
@@ -62,7 +69,7 @@ def upgrade(data_dir: Path) -> None:
 
 def known_revisions() -> frozenset[str]:
     """Every revision this version of the desk can bring up to date."""
-    return frozenset(script.revision for script in ScriptDirectory.from_config(_config()).walk_revisions())
+    return frozenset(script.revision for script in _scripts().walk_revisions())
 
 
 def refuse_newer(connection: Connection) -> None:

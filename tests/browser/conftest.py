@@ -14,11 +14,12 @@ from typing import Any
 
 import pytest
 import uvicorn
+from fastapi import FastAPI
 from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
 
 from app.coaching.access import Role
 from app.demo import build as build_demo
-from app.main import create_app
+from app.main import furnish, routed_app
 from app.settings import Settings
 from app.storage import accounts
 from app.web.deps import LOGIN_COOKIE, House
@@ -97,9 +98,10 @@ class Watched:
 
 
 @contextmanager
-def serving(folder: Path) -> Iterator[Served]:
-    """Serve a data folder, standing at the tests' morning."""
-    app = create_app(Settings(data_dir=folder, quick_hashing=True))
+def serving(folder: Path, app: FastAPI | None = None) -> Iterator[Served]:
+    """Serve a data folder, standing at the tests' morning, by an application that serves nothing else."""
+    app = app or routed_app()
+    furnish(app, Settings(data_dir=folder, quick_hashing=True))
     app.state.house.clock = FixedClock()
     config = uvicorn.Config(app, log_level="warning", access_log=False, ws="none", lifespan="on")
     server = uvicorn.Server(config)
@@ -132,10 +134,16 @@ def chromium() -> Iterator[Browser]:
         browser.close()
 
 
+@pytest.fixture(scope="package")
+def _routed_for_browsers() -> FastAPI:
+    # The addresses are worked out at the first request, which takes ten times as long as a page.
+    return routed_app()
+
+
 @pytest.fixture
-def served(desk_dir: Path, people: People) -> Iterator[Served]:
+def served(desk_dir: Path, people: People, _routed_for_browsers: FastAPI) -> Iterator[Served]:
     """A desk of this test's own."""
-    with serving(desk_dir) as desk:
+    with serving(desk_dir, _routed_for_browsers) as desk:
         desk.people = people
         yield desk
 
