@@ -227,9 +227,9 @@ def _containers(node: ast.Tuple | ast.List | ast.Set | ast.Dict) -> Iterator[str
     is_target = isinstance(getattr(node, "ctx", None), ast.Store)
     if is_target or any(isinstance(part, ast.Slice) for part in node.elts):
         return
-    for place in range(len(node.elts)):
-        rest = _without(node.elts, place)
-        yield "set()" if not rest and isinstance(node, ast.Set) else _text(node, elts=rest)
+    without_one = [_without(node.elts, place) for place in range(len(node.elts))]
+    texts = ["set()" if not rest and isinstance(node, ast.Set) else _text(node, elts=rest) for rest in without_one]
+    yield from dict.fromkeys(texts)  # of two equal parts one or the other left out is one fault
 
 
 def _calls(node: ast.Call) -> Iterator[str]:

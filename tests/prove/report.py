@@ -64,7 +64,7 @@ def commit() -> str:
     """The commit that was proved, and whether anything beside it was changed."""
     try:
         found = _git("rev-parse", "--short", "HEAD")
-        changed = _git("status", "--porcelain", "--untracked-files=no", "--", "app", "migrations")
+        changed = _git("status", "--porcelain", "--untracked-files=no", "--", "app", "migrations", "tests")
     except (OSError, subprocess.CalledProcessError):
         return "unknown"
     return f"{found}, with changes" if changed else found

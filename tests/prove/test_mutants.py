@@ -32,6 +32,7 @@ def changes(source: str) -> list[str]:
         ("x = 0.0", ["1.0", "-1.0"]),
         ("x = True", ["False"]),
         ("x = (a, b)", ["(b,)", "(a,)"]),
+        ("x = (a, a)", ["(a,)"]),
         ("x = {a}", ["set()"]),
         ("x = {a: b, c: d}", ["{c: d}", "{a: b}"]),
         ("x = min(a)", ["max(a)"]),

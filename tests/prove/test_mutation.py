@@ -1,7 +1,7 @@
 """Faults put into modules whose wrong answer would hurt: tests notice nearly all of them, the rest is explained.
 
-Another module is one more line in MODULES. FOOTHILL_MUTATE names the ones to try (`FOOTHILL_MUTATE=w_balance,load`);
-docs/proof.md is written only when all of a group were tried.
+Another module is one more line in MODULES. FOOTHILL_MUTATE names the ones to try (`FOOTHILL_MUTATE=w_balance,load`).
+Each module that passes has its row of docs/proof.md refreshed once it was tried; the other rows stay as they were.
 """
 
 from __future__ import annotations
@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 import pytest
 
-from tests.prove import report
+from tests.prove import mutation_figures
 from tests.prove.mutation_run import Outcome, Proved, explanations, outcome
 
 WORKERS = int(os.environ.get("FOOTHILL_MUTATION_WORKERS", os.cpu_count() or 1))
@@ -30,6 +30,8 @@ class Group:
 
 _FOLDER = "tests/physiology"
 _LIMITS, _FINDINGS, _ROWS = (f"{_FOLDER}/test_{name}.py" for name in ("limits", "findings_kept", "reference_rows"))
+
+_TRIALS = f"{_FOLDER}/test_from_trials_to_targets.py"
 
 
 def _physiology(name: str, *more: str) -> Proved:
@@ -64,6 +66,19 @@ MODULES = (
     ),
     Group("Mutation of W' balance", 90.0, (_physiology("w_balance", _LIMITS, _FINDINGS, _ROWS),)),
     Group(
+        "Mutation of efforts, hills and running out",
+        90.0,
+        (
+            _physiology("even_effort", _LIMITS, _ROWS),
+            Proved("physiology/even_targets.py", (f"{_FOLDER}/test_even_effort.py", _TRIALS, _LIMITS)),
+            _physiology("running_out", _TRIALS, _LIMITS, _ROWS),
+            _physiology("hill", _LIMITS, _ROWS),
+            _physiology("hill_on_foot", _LIMITS, _ROWS),
+            _physiology("near_vo2max", _LIMITS, _FINDINGS, _ROWS),
+            _physiology("gearing", _LIMITS, _ROWS),
+        ),
+    ),
+    Group(
         "Mutation of the safety rules",
         95.0,
         (
@@ -88,6 +103,7 @@ MODULES = (
             _safety("symptoms", "felt_wrong_signs", "symptoms"),
             _safety("screening_decision", "screening_records"),
             _safety("promotion_safety"),
+            _safety("promotion_practice", "promotion"),
             _safety("lookahead_hard"),
         ),
     ),
@@ -100,35 +116,34 @@ def _chosen(group: Group) -> list[Proved]:
 
 @pytest.mark.parametrize("group", [group for group in MODULES if _chosen(group)], ids=lambda group: group.title)
 def test_nearly_every_fault_is_noticed_and_the_rest_is_explained(group, tmp_path, capsys):
-    chosen = _chosen(group)
-    found, seconds = [], []
-    for one in chosen:
+    objections = []
+    for one in _chosen(group):
         begin = time.monotonic()
-        found.append(outcome(one, tmp_path, WORKERS))
-        seconds.append(time.monotonic() - begin)
+        found = outcome(one, tmp_path, WORKERS)
+        seconds = time.monotonic() - begin
         with capsys.disabled():
-            print(
-                f"\n{one.module}: {found[-1].killed} of {found[-1].mutants} killed, {seconds[-1]:.0f} s", flush=True
-            )
+            print(f"\n{one.module}: {found.killed} of {found.mutants} killed, {seconds:.0f} s", flush=True)
+        against = _objections(group, found)
+        if not against:
+            _keep(group, found, seconds)
+        objections += against
 
-    unexplained = [text for one in found for text in _unexplained(one)]
-    assert not unexplained, "\n".join(["Faults that no test notices and nobody explained:", *unexplained])
-    unneeded = [text for one in found for text in _unneeded(one)]
-    assert not unneeded, "\n".join(["Explained, but noticed or no longer there:", *unneeded])
-    weak = [one.module for one in found if 100 * one.killed < group.least_percent * one.mutants]
-    assert not weak, f"fewer than {group.least_percent:g} % noticed: {', '.join(weak)}"
-    if len(chosen) == len(group.modules):
-        print(_figures(group, found, seconds))
+    assert not objections, "\n".join(objections)
 
 
-def _unexplained(found: Outcome) -> list[str]:
-    known = explanations(found.module)
-    return [_block(found.module, one.key) for one in found.survivors if one.key not in known]
-
-
-def _unneeded(found: Outcome) -> list[str]:
-    survived = {one.key for one in found.survivors}
-    return [_block(found.module, key) for key in explanations(found.module) if key not in survived]
+def _objections(group: Group, found: Outcome) -> list[str]:
+    known, survived = explanations(found.module), {one.key for one in found.survivors}
+    unexplained = [_block(found.module, one.key) for one in found.survivors if one.key not in known]
+    unneeded = [_block(found.module, key) for key in known if key not in survived]
+    return [
+        *(["Faults that no test notices and nobody explained:", *unexplained] if unexplained else []),
+        *(["Explained, but noticed or no longer there:", *unneeded] if unneeded else []),
+        *(
+            [f"fewer than {group.least_percent:g} % noticed: {found.module}"]
+            if 100 * found.killed < group.least_percent * found.mutants
+            else []
+        ),
+    ]
 
 
 def _block(module: str, key: tuple[str, str, str, int]) -> str:
@@ -138,29 +153,17 @@ def _block(module: str, key: tuple[str, str, str, int]) -> str:
     return f"[[\"{module}\"]]\nwhere = '{where}'\nline = '''{line}'''\nchange = '''{change}'''\n{again}why = ''\n"
 
 
-def _figures(group: Group, found: list[Outcome], seconds: list[float]) -> str:
-    rows: list[tuple[object, ...]] = [
-        (one.module, one.mutants, one.killed, len(one.survivors), f"{100 * one.killed / one.mutants:.1f} %")
-        for one in found
-    ]
-    tried, killed = sum(one.mutants for one in found), sum(one.killed for one in found)
-    rows.append(("together", tried, killed, tried - killed, f"{100 * killed / tried:.1f} %"))
-    return report.keep(
-        group.title,
-        command=f"make prove (tests/prove/test_mutation.py, {WORKERS} at once, {sum(seconds) / 60:.0f} min)",
-        sentence="Small faults are put into each module, one at a time, in a copy: a number, a comparison, a sign, a "
-        "condition, an answer, a part of a table (the full list: tests/prove/mutants.py). The module's own tests and "
-        f"the published rows must notice at least {group.least_percent:g} % of them in each module, and every fault "
-        "that they do not notice is explained; an unexplained one fails the run.",
-        columns=("module", "faults", "noticed", "not noticed", "share"),
-        rows=rows,
-        below=[line for one in found for line in _survivors(one)],
-    )
-
-
-def _survivors(found: Outcome) -> list[str]:
-    if not found.survivors:
-        return []
+def _keep(group: Group, found: Outcome, seconds: float) -> None:
     known = explanations(found.module)
     lines = [f"- {one.where}: `{one.line}`, `{one.change}`: {known[one.key]}" for one in found.survivors]
-    return ["", f"Not noticed in {found.module}:", "", *lines]
+    mutation_figures.keep(
+        group.title,
+        "Small faults are put into each module, one at a time, in a copy: a number, a comparison, a sign, a "
+        "condition, an answer, a part of a table (the full list: tests/prove/mutants.py). The module's own tests and "
+        f"the published rows must notice at least {group.least_percent:g} % of them in each module, and every fault "
+        "that they do not notice is explained; an unexplained one fails the run. A row is the last run of its module "
+        "that passed, with the commit it was made on and the fingerprint of the module's text; the lines above the "
+        "table are those of the newest row.",
+        [one.module for one in group.modules],
+        [mutation_figures.figures_now(found.module, found.mutants, lines, seconds)],
+    )
