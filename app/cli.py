@@ -23,7 +23,7 @@ from sqlalchemy import Engine
 
 from app import __version__, cli_simulate
 from app.cli_password import asked_password
-from app.cli_workings import COMMAND, options_last, told
+from app.cli_workings import AS_JSON, COMMAND, options_last, told
 from app.coaching.practice import PracticeKind
 from app.coaching.reasons import DomainError
 from app.coaching.weeks import local_day
@@ -146,7 +146,7 @@ def _take_files(one: argparse.ArgumentParser) -> None:
 def _take_workings(one: argparse.ArgumentParser) -> None:
     one.add_argument("name", nargs="?", metavar="NAME", help="the formula whose card is wanted")
     one.add_argument("pairs", nargs="*", metavar="KEY=VALUE", help="its inputs, to compute it")
-    one.add_argument("--json", action="store_true", help="answer in JSON")
+    one.add_argument(AS_JSON, action="store_true", help="answer in JSON")
     one.set_defaults(command=workings)
 
 

@@ -12,14 +12,16 @@ from app.coaching.reasons import DomainError
 from app.physiology.calculator import Answer, CannotCompute
 from app.physiology.catalogue import Card, NoSuchFormula
 
-COMMAND = "workings"
+COMMAND, AS_JSON = "workings", "--json"
 
 
 def options_last(words: Sequence[str]) -> list[str]:
-    """The words of the command with its options behind, so that they may stand anywhere among the pairs."""
-    if not words or words[0] != COMMAND:
+    """The words of the command with its options behind, so that they may stand anywhere, even before its name."""
+    plain = [word for word in words if word != AS_JSON]
+    if not plain or plain[0] != COMMAND:
         return list(words)
-    return [COMMAND, *sorted(words[1:], key=lambda word: word.startswith("-"))]
+    asked = [word for word in words if word == AS_JSON]
+    return [COMMAND, *sorted(plain[1:], key=lambda word: word.startswith("-")), *asked]
 
 
 def told(name: str | None, pairs: Sequence[str], *, as_json: bool, today: date) -> str:

@@ -142,15 +142,16 @@ def test_what_cannot_be_done_is_a_sentence_and_exit_code_two(capsys, given, sent
 @pytest.mark.parametrize(
     "words",
     [
-        "hrmax_sydo_2014 age_years=63 sex=F --json",
-        "hrmax_sydo_2014 sex=F age_years=63 --json",
-        "hrmax_sydo_2014 --json age_years=63 sex=F",
-        "hrmax_sydo_2014 age_years=63 --json sex=F",
-        "--json hrmax_sydo_2014 sex=F age_years=63",
+        "workings hrmax_sydo_2014 age_years=63 sex=F --json",
+        "workings hrmax_sydo_2014 sex=F age_years=63 --json",
+        "workings hrmax_sydo_2014 --json age_years=63 sex=F",
+        "workings hrmax_sydo_2014 age_years=63 --json sex=F",
+        "workings --json hrmax_sydo_2014 sex=F age_years=63",
+        "--json workings hrmax_sydo_2014 sex=F age_years=63",
     ],
 )
 def test_json_and_the_pairs_stand_in_any_order(capsys, words):
-    assert main(["workings", *words.split()]) == 0
+    assert main(words.split()) == 0
 
     assert json.loads(capsys.readouterr().out)["value"] == pytest.approx(210 - 0.79 * 63)
 
