@@ -7,7 +7,7 @@ from datetime import date, timedelta
 from itertools import pairwise
 
 from app.coaching.first_rounds import rounds_breaches
-from app.coaching.hard_work import FORTNIGHT_DAYS, HardDay, hard_done
+from app.coaching.hard_work import FORTNIGHT_DAYS, hard_done
 from app.coaching.heavy_legs import legs_breaches
 from app.coaching.history import History
 from app.coaching.lookahead_values import Breach, Level, without_leave
@@ -37,8 +37,7 @@ def hard_breaches(
 ) -> list[Breach]:
     """Everything the drafts would break about hard work."""
     hard = [draft for draft in drafts if draft.is_hard]
-    done = hard_done(history, rules, since_on=today - timedelta(days=LOOK_BACK_DAYS))
-    days = _all_hard(done, standing, hard, history, today)
+    days = sorted([*hard_days_with(history, standing, today, rules), *(draft.planned_on for draft in hard)])
     drafted = {draft.planned_on for draft in hard}
     found = [*_leave(history, drafts, today, rules), *_holds(history, drafts), *_phase(history, hard)]
     if hard:
@@ -63,21 +62,19 @@ def interval_weeks_until(history: History, day: date) -> int:
     return max(0, (day - first).days // 7)
 
 
+def hard_days_with(
+    history: History, planned: Sequence[PlannedSession], today: date, rules: Rules
+) -> tuple[date, ...]:
+    """Every hard day there is, done lately or still ahead in a plan, in order."""
+    answered = {log.planned_session_id for log in history.logs}
+    done = hard_done(history, rules, since_on=today - timedelta(days=LOOK_BACK_DAYS))
+    ahead = [s.planned_on for s in planned if s.is_hard and s.planned_on >= today and s.id not in answered]
+    return tuple(sorted([*(day.on for day in done), *ahead]))
+
+
 def is_vigorous(session: PlannedSession) -> bool:
     """Whether a session holds middle or hard work, which the screening calls vigorous."""
     return is_hard_or_middle(session)
-
-
-def _all_hard(
-    done: Sequence[HardDay],
-    standing: Sequence[PlannedSession],
-    hard: Sequence[PlannedSession],
-    history: History,
-    today: date,
-) -> list[date]:
-    answered = {log.planned_session_id for log in history.logs}
-    ahead = [s.planned_on for s in standing if s.is_hard and s.planned_on >= today and s.id not in answered]
-    return sorted([day.on for day in done] + ahead + [draft.planned_on for draft in hard])
 
 
 def _leave(history: History, drafts: Sequence[PlannedSession], today: date, rules: Rules) -> list[Breach]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from enum import StrEnum
@@ -31,6 +31,10 @@ class Way(StrEnum):
     MOVE = "move"
     SWAP = "swap"
     SHORTEN = "shorten"
+    SHARE = "share"
+    ROUNDS = "rounds"
+    HARDEN = "harden"
+    ADD = "add"
     EASE = "ease"
     WORDS = "words"
     TAKE_OUT = "take_out"
@@ -75,11 +79,18 @@ class Ahead:
     def changed(self, changes: Sequence[Change]) -> Ahead:
         """The plan with some changes made."""
         after = {change.after.id: change.after for change in changes}
-        return replace(self, sessions=tuple(after.get(s.id, s) for s in self.sessions))
+        there = {session.id for session in self.sessions}
+        new = (one for one in after.values() if one.id not in there)
+        return replace(self, sessions=(*(after.get(s.id, s) for s in self.sessions), *new))
 
     def found(self) -> tuple[Breach, ...]:
         """Everything the plan breaks."""
         return breaches(self.history, self.sessions, self.today, self.rules)
+
+
+Changes = tuple[Change, ...]
+#: For a plan and a finding: changes that may mend it, in the order they are tried.
+Tries = Callable[[Ahead, Sequence[Breach]], Iterator[Changes]]
 
 
 def ahead_of(known: History, changeable: frozenset[int], today: date, rules: Rules) -> Ahead:

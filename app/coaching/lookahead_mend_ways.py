@@ -13,10 +13,12 @@ from app.coaching.easy_version import eased
 from app.coaching.effort import Band
 from app.coaching.entry_ramp import doing_now
 from app.coaching.hard_work import FORTNIGHT_DAYS
-from app.coaching.lookahead_mend_values import Ahead, Way
+from app.coaching.lookahead_mend_hard import GAP_WAYS, fewer_rounds
+from app.coaching.lookahead_mend_rest import REST_WAYS
+from app.coaching.lookahead_mend_room import free_days, has_room
+from app.coaching.lookahead_mend_values import Ahead, Changes, Tries, Way
 from app.coaching.lookahead_values import Breach
 from app.coaching.lookahead_volume import longest_allowed, longest_before, week_step
-from app.coaching.matching import is_on_leave
 from app.coaching.plan_changes import Change, taken_away
 from app.coaching.planned_effort import band_of_plan, is_hard_or_middle
 from app.coaching.planner_intervals import EASY_VERSION_MIN
@@ -24,12 +26,11 @@ from app.coaching.prescriptions import PlannedSession, SessionKind
 from app.coaching.reasons import DomainError
 from app.coaching.session_shapes import Shape, steady_content
 from app.coaching.session_steps import easy_version
-from app.coaching.shorter import shortened
+from app.coaching.shorter import resized
 from app.coaching.week_spread import SHORTEST_OUTING_MIN
 from app.coaching.weeks import week_start
 
-#: A session moves or is swapped by at most so many days.
-MOVED_MOST_DAYS = 13
+#: Sessions that are swapped lie at most so many days apart.
 SWAPPED_MOST_DAYS = 6
 #: Shortened sessions last a multiple of so many minutes, as people plan them.
 _ROUND_MIN = 5
@@ -38,29 +39,10 @@ _EASED_TOGETHER_MOST = 3
 #: Weeks that rise one from the other are shortened together, up to so many.
 _FITTED_TOGETHER_MOST = 8
 
-Changes = tuple[Change, ...]
-Tries = Callable[[Ahead, Sequence[Breach]], Iterator[Changes]]
-
 
 def tries_for(kind: str) -> tuple[tuple[Way, Tries], ...]:
     """The ways a kind of finding may be mended, each with its changes in the order they are tried."""
     return _WAYS.get(kind, ())
-
-
-def free_days(plan: Ahead, session: PlannedSession) -> Iterator[date]:
-    """Days from tomorrow on that hold nothing and have room for a session, the nearest first, the later of two."""
-    taken = {one.planned_on for one in plan.sessions if one.id != session.id}
-    for away in range(1, MOVED_MOST_DAYS + 1):
-        for day in (session.planned_on + timedelta(days=away), session.planned_on - timedelta(days=away)):
-            if day > plan.today and day not in taken and _has_room(plan, session, day):
-                yield day
-
-
-def _has_room(plan: Ahead, session: PlannedSession, day: date) -> bool:
-    if is_on_leave(plan.history.leaves, day):
-        return False
-    slots = {one.weekday: one.minutes for one in plan.history.available}
-    return not slots or not is_endurance(session) or slots.get(day.weekday(), 0) >= session.minutes
 
 
 def _moves(plan: Ahead, sessions: Sequence[PlannedSession]) -> Iterator[Changes]:
@@ -84,7 +66,7 @@ def _may_swap(plan: Ahead, one: PlannedSession, other: PlannedSession) -> bool:
     apart = abs((other.planned_on - one.planned_on).days)
     if not plan.may_change(other) or not 0 < apart <= SWAPPED_MOST_DAYS or is_endurance(one) != is_endurance(other):
         return False
-    return _has_room(plan, one, other.planned_on) and _has_room(plan, other, one.planned_on)
+    return has_room(plan, one, other.planned_on) and has_room(plan, other, one.planned_on)
 
 
 def _swapped(one: PlannedSession, other: PlannedSession) -> Changes:
@@ -209,7 +191,7 @@ def _shorter(plan: Ahead, session: PlannedSession, most: int) -> Iterator[Change
     minutes = most - most % _ROUND_MIN
     if plan.may_change(session) and SHORTEST_OUTING_MIN <= minutes < session.minutes:
         try:
-            yield (Change(session, shortened(session, minutes, plan.rules)),)
+            yield (Change(session, resized(session, minutes, plan.rules)),)
         except DomainError:
             return
 
@@ -264,7 +246,9 @@ _WAYS: dict[str, tuple[tuple[Way, Tries], ...]] = {
     "past": (_take_out(_on_its_days),),
     "ceiling": (_move(_crowded), _ease(_crowded), _take_out(_crowded)),
     "spacing": (_move(_pair), _swap(_pair), _ease(_pair), _take_out(_pair)),
-    "gap": (_move(_after_the_gap), _swap(_after_the_gap)),
+    "gap": (_move(_after_the_gap), _swap(_after_the_gap), *GAP_WAYS),
+    "rounds": ((Way.ROUNDS, fewer_rounds), _ease(_on_its_days)),
+    "rest": REST_WAYS,
     "strength": (_move(_strength_and_hard), _swap(_strength_and_hard)),
     "step": ((Way.SHORTEN, _fit_week), _move(_in_its_week), _take_out(_in_its_week)),
     "longest": ((Way.SHORTEN, _fit_longest),),

@@ -3,18 +3,18 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from datetime import date
 from itertools import islice
 
 from app.coaching.done_work import is_endurance
-from app.coaching.lookahead_mend_values import Ahead, Mend, Way, is_mended, news
-from app.coaching.lookahead_mend_ways import Changes, Tries, tries_for
+from app.coaching.lookahead_mend_values import Ahead, Changes, Mend, Tries, Way, is_mended, news
+from app.coaching.lookahead_mend_ways import tries_for
 from app.coaching.lookahead_values import Breach, Level
 from app.coaching.plan_changes import Change
 from app.coaching.prescriptions import PlannedSession
 from app.coaching.weeks import week_start
-from app.coaching.words import counted, short_day
+from app.coaching.words import counted, short_day, short_days
 
 #: So many changes are tried for each way before it is given up.
 TRIED_MOST = 14
@@ -24,6 +24,8 @@ MENDED_TOGETHER_MOST = 12
 _EACH = frozenset({"day", "leave", "past"})
 #: More sessions than this are counted, not named.
 _NAMED_MOST = 3
+#: What is done whole or not at all: it brings nothing new to know, not even what publishing would only say.
+_CLEAN = frozenset({Way.MOVE, Way.SWAP, Way.SHARE, Way.HARDEN, Way.ADD})
 #: The client reads it.
 _REASONS = {
     "ceiling": "so that a fortnight holds no more hard sessions than agreed",
@@ -38,6 +40,8 @@ _REASONS = {
     "leave": "since you are away",
     "early_test": "since some good hard sessions come first",
     "easy_version": "so that it says what to do on a poor day",
+    "rounds": "so that rounds grow one at a time",
+    "rest": "so that the week has a day of rest",
     "phase": "since hard work is not due yet",
 }
 
@@ -59,7 +63,7 @@ def _mend(plan: Ahead, group: Sequence[Breach], whole: Sequence[Breach], way: Wa
     if not changes:
         return None
     after = plan.changed(changes).found()
-    if not _is_right(way, whole, after, group):
+    if not _is_right(way, whole, after, group) or _is_hard_refused(way, changes, after):
         return None
     return _told(way, changes, kind, news(whole, after))
 
@@ -81,15 +85,22 @@ def _first_that_helps(plan: Ahead, group: Sequence[Breach], way: Way, tries: Tri
     """The first changes that mend it as far as the days around can tell."""
     for changes in islice(tries(plan, group), TRIED_MOST):
         near = plan.around([*_days(changes), *(one.on for one in group)])
-        if _is_right(way, near.found(), near.changed(changes).found(), group):
+        after = near.changed(changes).found()
+        if _is_right(way, near.found(), after, group) and not _is_hard_refused(way, changes, after):
             return changes
     return ()
 
 
 def _is_right(way: Way, before: Sequence[Breach], after: Sequence[Breach], group: Sequence[Breach]) -> bool:
-    """A session that moves breaks nothing at all where it goes; what it leaves behind may be something to know."""
-    is_clean = way not in (Way.MOVE, Way.SWAP) or not news(before, after)
+    """What comes to another day breaks nothing at all there; what is left behind may be something to know."""
+    is_clean = way not in _CLEAN or not news(before, after)
     return is_clean and is_mended(before, after, group)
+
+
+def _is_hard_refused(way: Way, changes: Changes, after: Sequence[Breach]) -> bool:
+    """Whether hard work would be put where something refuses a session, also where one stood before."""
+    days = {one.after.planned_on for one in changes} if way in (Way.HARDEN, Way.ADD) else set()
+    return any(one.level is Level.REFUSES and one.on in days for one in after)
 
 
 def _days(changes: Changes) -> list[date]:
@@ -106,6 +117,10 @@ _DONE = {
     Way.MOVE: "Moved",
     Way.SWAP: "Swapped",
     Way.SHORTEN: "Made shorter",
+    Way.SHARE: "Put onto other days",
+    Way.ROUNDS: "Made fewer rounds",
+    Way.HARDEN: "Made a hard session",
+    Way.ADD: "Added",
     Way.EASE: "Made easy",
     Way.WORDS: "Written more fully",
     Way.TAKE_OUT: "Taken out",
@@ -113,15 +128,37 @@ _DONE = {
 
 
 def _words(way: Way, changes: Changes) -> str:
-    if way is Way.MOVE:
-        return f"Move {_moved_all(changes)}"
-    if way is Way.SWAP:
-        return f"Swap {_named(changes[0])} with {_named(changes[1])}"
-    if way is Way.SHORTEN:
-        return f"Shorten {_and(f'{_named(one)} to {one.after.minutes} min' for one in changes)}"
-    if way is Way.WORDS:
-        return f"Write its easy version into {_named_all(changes)}"
-    return f"Take out {_named_all(changes)}" if way is Way.TAKE_OUT else f"Make {_named_all(changes)} easy"
+    if way is Way.SHARE:
+        return f"Free {_shared(changes)}"
+    if way is Way.ROUNDS:
+        return f"Fewer rounds: {_and(map(_fewer, changes))}"
+    return " ".join(part for part in _WORDS[way](changes) if part)
+
+
+_WORDS: dict[Way, Callable[[Changes], tuple[str, ...]]] = {
+    Way.MOVE: lambda changes: ("Move", _moved_all(changes)),
+    Way.SWAP: lambda changes: ("Swap", _named(changes[0]), "with", _named(changes[1])),
+    Way.SHORTEN: lambda changes: ("Shorten", _and(f"{_named(one)} to {one.after.minutes} min" for one in changes)),
+    Way.HARDEN: lambda changes: (_and(f"{one.after.title} in place of {_named(one)}" for one in changes),),
+    Way.ADD: lambda changes: ("Add", _and(map(_named, changes))),
+    Way.WORDS: lambda changes: ("Write its easy version into", _named_all(changes)),
+    Way.TAKE_OUT: lambda changes: ("Take out", _named_all(changes)),
+    Way.EASE: lambda changes: ("Make", _named_all(changes), "easy"),
+}
+
+
+def _shared(changes: Changes) -> str:
+    """Which day is freed, and where its minutes go; the days are told where there are few."""
+    freed = [one.after.planned_on for one in changes if one.after.is_cancelled]
+    grown = [one.after.planned_on for one in changes if not one.after.is_cancelled]
+    if len(freed) > 1:
+        return f"{short_days(freed)}: the minutes go to other days of each week"
+    return f"{short_days(freed)}: its minutes go to {short_days(grown)}"
+
+
+def _fewer(change: Change) -> str:
+    before = _before(change)
+    return f"{change.after.rounds} instead of {before.rounds} on {short_day(before.planned_on)}"
 
 
 def _moved_all(changes: Changes) -> str:
@@ -147,24 +184,28 @@ def _and(parts: Iterable[str]) -> str:
 
 def _costs(changes: Changes) -> str:
     """Where the minutes go, week by week, and how many hard sessions fewer."""
-    weeks = _by_week([_before(one) for one in changes], -1)
+    were = [one.before for one in changes if one.before is not None]
+    weeks = _by_week(were, -1)
     weeks.update(_by_week([one.after for one in changes], 1))
     lost = -sum(weeks.values())
-    hard = sum(_before(one).is_hard for one in changes) - sum(_is_hard(one.after) for one in changes)
-    parts = [f"{counted(hard, 'hard session')} fewer."] if hard > 0 else []
+    hard = sum(one.is_hard for one in were) - sum(_is_hard(one.after) for one in changes)
+    parts = [f"{counted(abs(hard), 'hard session')} {'fewer' if hard > 0 else 'more'}."] if hard else []
     return " ".join([_minutes_told(weeks, lost, changes), *parts])
 
 
 def _minutes_told(weeks: dict[date, int], lost: int, changes: Changes) -> str:
     fewer = {monday: -by for monday, by in sorted(weeks.items()) if by < 0}
     more = {monday: by for monday, by in sorted(weeks.items()) if by > 0}
+    if lost < 0:
+        where = _and(f"{by} in the week of {short_day(monday)}" for monday, by in more.items())
+        return f"{-lost} min more: {where}."
     if lost > 0:
         where = _and(f"{by} in the week of {short_day(monday)}" for monday, by in fewer.items())
         return f"{lost} min fewer: {where}."
     if fewer and more:
         (to, by), (since, _) = next(iter(more.items())), next(iter(fewer.items()))
         return f"No minutes are lost; {by} go from the week of {short_day(since)} to that of {short_day(to)}."
-    strength = [one for one in changes if one.after.is_cancelled]
+    strength = [one for one in changes if one.after.is_cancelled and not is_endurance(one.after)]
     return f"{_before(strength[0]).minutes} min of strength fewer." if strength else "No minutes are lost."
 
 
@@ -181,5 +222,5 @@ def _is_hard(session: PlannedSession) -> bool:
 
 
 def _before(change: Change) -> PlannedSession:
-    # A mend only changes what stands; a change always knows what was there.
+    # What is new is named by what it will be.
     return change.before or change.after

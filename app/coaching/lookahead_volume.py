@@ -185,16 +185,24 @@ def _longest(
     return found
 
 
+def full_weeks(
+    history: History, planned: Sequence[PlannedSession], mondays: Sequence[date], today: date
+) -> list[date]:
+    """Those of some weeks that have something planned or entered on each of their days."""
+    full = []
+    for monday in mondays:
+        days = {one.planned_on for one in planned if week_start(one.planned_on) == monday and not one.is_cancelled}
+        days |= {log.done_on for log in history.logs if week_start(log.done_on) == monday and log.done_on <= today}
+        if len(days) == DAYS_IN_WEEK:
+            full.append(monday)
+    return full
+
+
 def _without_rest(
     history: History, planned: Sequence[PlannedSession], drafts: Sequence[PlannedSession], today: date
 ) -> list[Breach]:
     """Weeks with something on each of their days, strength and what is done already included; told once."""
-    full = []
-    for monday in sorted({week_start(draft.planned_on) for draft in drafts}):
-        days = {one.planned_on for one in planned if week_start(one.planned_on) == monday}
-        days |= {log.done_on for log in history.logs if week_start(log.done_on) == monday and log.done_on <= today}
-        if len(days) == DAYS_IN_WEEK:
-            full.append(monday)
+    full = full_weeks(history, planned, sorted({week_start(draft.planned_on) for draft in drafts}), today)
     if not full:
         return []
     why = Why((Figure("weeks", short_days(full)),), "A week has a day of rest.", Provenance.COMMON_PRACTICE)

@@ -1,4 +1,4 @@
-"""A planned session with fewer minutes and the same work in it."""
+"""A planned session with fewer or more minutes and the same work in it."""
 
 from __future__ import annotations
 
@@ -17,27 +17,36 @@ _MAIN_LEAST_S = 5 * SECONDS_A_MINUTE
 _STEADY = (Shape.EASY, Shape.LONGEST, Shape.LOOP)
 
 
-def shortened(session: PlannedSession, minutes: int, rules: Rules) -> PlannedSession:
-    """The session with so many minutes: only easy time is taken, and its words stay.
+def resized(session: PlannedSession, minutes: int, rules: Rules) -> PlannedSession:
+    """The session with so many minutes: only easy time is taken or added, and its words stay.
 
     Raises: DomainError when it holds too little easy time for that.
     """
-    shape = shape_of(session)
-    if shape in _STEADY:
-        same = steady_content(shape, session.mode, session.minutes, rules)
-        if same.steps_json == session.steps_json:
-            shorter = steady_content(shape, session.mode, minutes, rules)
-            return replace(session, minutes=minutes, steps_json=shorter.steps_json)
+    if _is_as_made(session, rules):
+        return _made_anew(session, minutes, rules)
     nodes = _less(from_json(session.steps_json), (session.minutes - minutes) * SECONDS_A_MINUTE)
     if total_minutes(nodes) != minutes:
         raise DomainError("its steps and its minutes do not agree")
     return replace(session, minutes=minutes, steps_json=to_json(nodes))
 
 
+def _is_as_made(session: PlannedSession, rules: Rules) -> bool:
+    """Whether it is a steady session with the steps it would be given."""
+    shape = shape_of(session)
+    return shape in _STEADY and (
+        steady_content(shape, session.mode, session.minutes, rules).steps_json == session.steps_json
+    )
+
+
+def _made_anew(session: PlannedSession, minutes: int, rules: Rules) -> PlannedSession:
+    steps_json = steady_content(shape_of(session), session.mode, minutes, rules).steps_json
+    return replace(session, minutes=minutes, steps_json=steps_json)
+
+
 def _less(nodes: Sequence[Node], seconds: int) -> tuple[Node, ...]:
     places = [n for n, node in enumerate(nodes) if _may_give(node, seconds)]
     if not places:
-        raise DomainError("it holds too little easy time to be shorter")
+        raise DomainError("it holds too little easy time for that")
     place = max(places, key=lambda n: _duration(nodes[n]))
     return tuple(_shorter_step(node, seconds) if n == place else node for n, node in enumerate(nodes))
 

@@ -64,7 +64,7 @@ def plan_of(history: History, *drafts: PlannedSession, fixed: frozenset[int] = f
     return ahead_of(known, frozenset(one.id for one in drafts) - fixed, TODAY, RULES)
 
 
-_FIELDS = ("client", "decisions", "screening", "available", "logs", "until_on", "leaves", "holds")
+_FIELDS = ("client", "decisions", "screening", "available", "logs", "until_on", "leaves", "holds", "weeks")
 
 
 def offered(plan: Ahead, kind: str) -> list[Mend]:
@@ -219,6 +219,88 @@ def test_steps_a_coach_wrote_keep_their_words_when_a_session_is_shortened() -> N
     assert "Easy enough to chat." in mend.changes[0].after.steps_json
 
 
+def test_too_many_rounds_at_first_become_two_then_three_then_four() -> None:
+    walks = [easy(day, 60) for day in (0, 2, 4)]
+    plan = plan_of(somebody(Phase.INTERVAL_ONE), *walks, hard(1), hard(8), hard(15))
+
+    mend = offered(plan, "rounds")[0]
+
+    assert mend.words == "Fewer rounds: 2 instead of 4 on Tue 6 Oct and 3 instead of 4 on Tue 13 Oct"
+    assert [(one.after.rounds, one.after.minutes) for one in mend.changes] == [(2, 41), (3, 49)]
+    assert mend.costs.startswith("24 min fewer: 16 in the week of Mon 5 Oct and 8 in the week of Mon 12 Oct.")
+    assert mend.reason == "Made fewer rounds so that rounds grow one at a time."
+
+
+def test_a_session_of_two_rounds_with_no_smaller_one_is_made_easy() -> None:
+    plan = plan_of(somebody(Phase.INTERVAL_ONE), hard(1, steps_json="[]", title="As agreed"))
+
+    assert [one.way for one in offered(plan, "rounds")] == [Way.EASE]
+
+
+def test_a_week_without_rest_is_freed_by_what_costs_least_first() -> None:
+    week = [easy(7 + n, 20 + 5 * (n == 3)) for n in range(6)]
+    plan = plan_of(somebody(Phase.AEROBIC_BASE), *week, strength(13))
+
+    assert told(offered(plan, "rest")) == [
+        ("Move Strength and balance on Sun 18 Oct to Sat 17 Oct", "No minutes are lost."),
+        (
+            "Free Sat 17 Oct: its minutes go to Mon 12 Oct, Tue 13 Oct, Wed 14 Oct, Fri 16 Oct",
+            "No minutes are lost.",
+        ),
+        ("Take out Easy walk on Sat 17 Oct", "20 min fewer: 20 in the week of Mon 12 Oct."),
+    ]
+
+
+def test_two_weeks_without_rest_are_freed_together() -> None:
+    plan = plan_of(somebody(Phase.AEROBIC_BASE), *[easy(7 + n, 20) for n in range(14)])
+
+    shared = next(one for one in offered(plan, "rest") if one.way is Way.SHARE)
+
+    assert shared.words == "Free Sun 18 Oct, Sun 25 Oct: the minutes go to other days of each week"
+    assert shared.costs == "No minutes are lost."
+
+
+def test_strength_is_not_put_beside_hard_work_to_free_a_day() -> None:
+    week = [hard(8), *[easy(7 + n, 25) for n in (0, 2, 3, 4, 5)], strength(13)]
+    plan = plan_of(somebody(), *week, *[hard(day) for day in (1, 4)])
+
+    moved = [one.changes[0].after for one in offered(plan, "rest") if one.way is Way.MOVE]
+
+    assert [one.planned_on for one in moved] == [on(12)]
+
+
+def test_a_gap_is_closed_by_a_hard_session_in_place_of_an_easy_one_or_one_more() -> None:
+    week = [hard(1), easy(6, 60), hard(13)]
+    plan = plan_of(somebody(), *week)
+
+    found = [one for one in offered(plan, "gap") if one.way in (Way.HARDEN, Way.ADD)]
+
+    assert told(found) == [
+        (
+            "Rounds in place of Easy walk on Sun 11 Oct",
+            "3 min fewer: 3 in the week of Mon 5 Oct. 1 hard session more.",
+        ),
+        ("Add Rounds on Mon 12 Oct", "57 min more: 57 in the week of Mon 12 Oct. 1 hard session more."),
+    ]
+    assert found[0].reason == "Made a hard session so that hard days do not lie too far apart."
+
+
+def test_nothing_hard_is_put_into_a_gap_a_hold_explains_or_forbids() -> None:
+    hold = make.hold(began_on=on(0))
+    plan = plan_of(somebody(holds=(hold,)), hard(1), easy(6, 60), hard(13))
+
+    assert [one.way for one in offered(plan, "gap") if one.way in (Way.HARDEN, Way.ADD)] == []
+
+
+def test_an_easier_week_takes_half_the_rounds_to_close_a_gap() -> None:
+    easier = make.planned_week(starts_on=on(7), is_easier=True)
+    plan = plan_of(somebody(weeks=(easier,)), hard(4), easy(11, 45), hard(17))
+
+    found = next(one for one in offered(plan, "gap") if one.way is Way.HARDEN)
+
+    assert found.changes[0].after.rounds == 2
+
+
 # The law, over plans nobody thought of.
 
 SESSIONS = st.lists(
@@ -226,6 +308,18 @@ SESSIONS = st.lists(
     min_size=1,
     max_size=9,
     unique_by=lambda one: one[0],
+)
+#: A week with something on each of its days, and perhaps more after it.
+FULL_WEEKS = st.tuples(
+    st.lists(
+        st.tuples(st.sampled_from(("easy", "easy", "hard", "strength")), st.integers(20, 60)), min_size=7, max_size=7
+    ),
+    SESSIONS,
+).map(
+    lambda both: [
+        *((7 + n, *one) for n, one in enumerate(both[0])),
+        *(one for one in both[1] if not 7 <= one[0] < 14),
+    ]
 )
 MAKERS: dict[str, Any] = {
     "easy": easy,
@@ -254,6 +348,10 @@ def _refused(found: tuple[Breach, ...]) -> Counter[str]:
     return Counter(one.kind for one in found if one.level is Level.REFUSES)
 
 
+def _kinds(found: tuple[Breach, ...]) -> Counter[str]:
+    return Counter(one.kind for one in found)
+
+
 def _minutes(plan: Ahead) -> int:
     return sum(one.minutes for one in plan.sessions if not one.is_cancelled)
 
@@ -267,10 +365,14 @@ def _faults(plan: Ahead, group: tuple[Breach, ...], mend: Mend) -> list[str]:
         wrong.append("the finding is still there")
     if _refused(after) - _refused(before):
         wrong.append("something new refuses")
-    if lost and f"{lost} min" not in mend.costs:
+    if lost and f"{abs(lost)} min" not in mend.costs:
         wrong.append(f"{lost} min are lost unsaid")
-    if lost and mend.way in (Way.MOVE, Way.SWAP):
+    if lost and mend.way in (Way.MOVE, Way.SWAP, Way.SHARE):
         wrong.append("moving loses minutes")
+    if mend.way in (Way.HARDEN, Way.ADD) and _kinds(after) - _kinds(before):
+        wrong.append("hard work that is put in breaks something")
+    if mend.way is Way.ROUNDS and any(one.after.rounds < 2 for one in mend.changes):
+        wrong.append("fewer rounds than two")
     if any(not plan.may_change(one.before) for one in mend.changes if one.before):
         wrong.append("it touches what may not be changed")
     return wrong
@@ -287,6 +389,12 @@ def test_every_mend_offered_mends_adds_no_refusal_and_loses_no_minute_unsaid(
     sessions: Any, days: Any, phase: Phase, leave: int
 ) -> None:
     assert _all_faults(_plan(sessions, days, phase, leave)) == []
+
+
+@settings(max_examples=20, deadline=None)
+@given(FULL_WEEKS, PHASES)
+def test_every_mend_of_full_weeks_keeps_the_same_law(sessions: Any, phase: Phase) -> None:
+    assert _all_faults(_plan(sessions, [(n, 90) for n in range(7)], phase, 30)) == []
 
 
 @settings(max_examples=15, deadline=None)

@@ -143,6 +143,25 @@ def test_a_mend_sent_twice_is_made_once(coach, people, crowded):
     assert (first.status_code, second.status_code, len(versions)) == (303, 303, 2)
 
 
+def test_a_hard_session_that_closes_a_gap_is_added_and_taken_back(coach, people):
+    with coach.db(write=True) as db:
+        scene.may_do_hard_work(db, people.client)
+        for days in (1, 13):
+            seed.add_planned_hard(db, client=people.client, planned_on=seed.TODAY + timedelta(days=days))
+        for days in range(1, 34, 4):
+            seed.add_log(db, client=people.client, done_on=seed.TODAY - timedelta(days=days), minutes=60)
+    added = dict(_mends(coach.get(_at(people))))["Add Rounds on Wed 2 Dec"]
+
+    page = coach.get(_apply(coach, people, added).headers["location"])
+    mend_id = re.search(r'plan/mend-back".*?name="mend" value="(\d+)"', page.text, flags=re.DOTALL)[1]
+    with_it = _days(coach, people)
+    coach.send(_at(people, "/mend-back"), mend=mend_id, week=seed.TODAY.isoformat())
+
+    assert "57 min more: 57 in the week of Mon 30 Nov. 1 hard session more." in words_of(page)
+    assert with_it == ["2026-11-26", "2026-12-02", "2026-12-08"]
+    assert _days(coach, people) == ["2026-11-26", "2026-12-08"]
+
+
 def test_words_that_are_no_mend_are_refused(coach, people, crowded):
     assert _apply(coach, people, "move heaven and earth").status_code == 409
     assert _apply(coach, people, "").status_code == 422

@@ -3,19 +3,28 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from datetime import date, datetime
 
 from sqlalchemy.orm import Session
 
 from app.coaching.access import Action, Actor
 from app.coaching.lookahead_mend_values import Mend
+from app.coaching.plan_changes import Change
 from app.coaching.reasons import StaleEdit
 from app.coaching.rules import Rules
 from app.coaching.weeks import local_day
 from app.storage import audit
 from app.storage.audit import leave_trace
+from app.storage.prescriptions import draft_from
 from app.usecases.gate import NotYours, open_record
-from app.usecases.plan_sessions.keeping import history_around, keep_version, open_to_change, refuse_frozen
+from app.usecases.plan_sessions.keeping import (
+    history_around,
+    keep_new,
+    keep_version,
+    open_to_change,
+    refuse_frozen,
+)
 from app.usecases.plan_sessions.mended import MEND, MENDED, TOOK_BACK, kept_in, mended_today, versions_in
 from app.usecases.plan_sessions.whole import look
 
@@ -42,10 +51,7 @@ def apply_mend(
     mend = next((one for one in offered if one.key == key), None)
     if mend is None:
         raise StaleEdit("The plan around it changed. Nothing was changed by you; this is how it stands now.")
-    kept = []
-    for before, after in ((one.before, one.after) for one in mend.changes if one.before):
-        keep_version(db, actor, before, after, reason=mend.reason, publish=False, action="changed", now=now)
-        kept.append((before.id, before.version, before.version + 1))
+    kept = [_keep(db, actor, one, reason=mend.reason, now=now) for one in mend.changes]
     leave_trace(
         db,
         at=now,
@@ -57,6 +63,16 @@ def apply_mend(
         reason=mend.reason,
     )
     return mend
+
+
+def _keep(db: Session, actor: Actor, change: Change, *, reason: str, now: datetime) -> tuple[int, int, int]:
+    """Keep one change as a draft: the session, its version before (0 for a new one) and after."""
+    before, after = change.before, change.after
+    if before is None:
+        draft = draft_from(after, reason=reason)
+        return keep_new(db, actor, after.client_id, draft, action="added", now=now), 0, 1
+    keep_version(db, actor, before, after, reason=reason, publish=False, action="changed", now=now)
+    return before.id, before.version, before.version + 1
 
 
 def take_back_mend(db: Session, *, actor: Actor, client_id: int, mend_id: int, now: datetime) -> str:
@@ -72,7 +88,8 @@ def take_back_mend(db: Session, *, actor: Actor, client_id: int, mend_id: int, n
     versions = versions_in(db, [session_id for session_id, _before, _after in kept_in(entry)])
     today = local_day(now, client.zone)
     for session_id, before, _after in kept_in(entry):
-        newest, earlier = versions[session_id][-1], versions[session_id][before - 1]
+        newest = versions[session_id][-1]
+        earlier = versions[session_id][before - 1] if before else replace(newest, is_cancelled=True)
         refuse_frozen(db, history_around(db, client_id, newest.planned_on, today), newest, today)
         reason = "Taken back on the day it was mended."
         keep_version(db, actor, newest, earlier, reason=reason, publish=False, action="changed", now=now)
