@@ -43,6 +43,21 @@ def test_chosen_with_a_reason_it_shows_on_the_clients_page_with_name_and_reason(
     assert "All training is paused." not in page
 
 
+def test_the_rules_page_names_whom_it_concerns_before_and_after(head, people, safety_page) -> None:
+    waits = head.get(RULE).text
+    head.send(RULE, value="1", reason=REASON)
+    begins = head.get(RULE).text
+
+    link = f'<a href="{safety_page}">{people.client.name}</a>'
+    assert "Wait for a clearance before any training" in waits
+    assert "by this choice; switched off" in begins
+    assert waits.count(link) == begins.count(link) == 1
+
+
+def test_the_rules_page_says_when_it_concerns_nobody(head, people) -> None:
+    assert "Nobody: no client has diabetes alone" in head.get(RULE).text
+
+
 def test_switched_off_again_the_client_waits_for_a_clearance(head, coach, safety_page) -> None:
     head.send(RULE, value="1", reason=REASON)
     head.send(RULE, value="0", reason="Back to the table.")

@@ -8,11 +8,12 @@ from fastapi import APIRouter
 from starlette.responses import Response
 
 from app.coaching import typed_values
+from app.coaching.people import Client
 from app.coaching.pressure_sources import PUBLISHED_LIMITS
 from app.coaching.reasons import Refused
-from app.usecases import accounts, practice
+from app.usecases import accounts, diabetes_choice, practice
 from app.usecases.gate import NotYours
-from app.web.coach.practice_words import setting_line, trail_line
+from app.web.coach.practice_words import DIABETES_RULE, setting_line, trail_line
 from app.web.deps import CoachDesk, Desk, HeadDesk, login_cookie_name
 from app.web.errors import answer
 from app.web.forms import Fields
@@ -110,6 +111,13 @@ def _rule_page(desk: Desk, name: str, fields: Fields | None) -> Response:
         card=found.card,
         fields=shown,
         published=PUBLISHED_LIMITS if name in PRESSURE_RULES else (),
+        concerned=_concerned(desk) if name == DIABETES_RULE else None,
+    )
+
+
+def _concerned(desk: Desk) -> tuple[Client, ...]:
+    return diabetes_choice.clients_concerned(
+        desk.db, actor=desk.person, today=desk.today, rules=desk.rules, now=desk.now
     )
 
 

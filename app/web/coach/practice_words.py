@@ -13,6 +13,8 @@ from app.usecases.practice import Setting, TrailEntry
 #: Actions of the trail that nobody did while signed in.
 NOBODY = "nobody signed in"
 SWITCH_WORDS = {False: "off", True: "on"}
+#: The one switch that chooses between two published readings.
+DIABETES_RULE = "diabetes_alternative"
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,8 +65,9 @@ def setting_line(one: Setting) -> SettingLine:
 
 
 def _switch_line(one: Setting) -> SettingLine:
-    """A choice between two published ways, in words."""
+    """A rule that is on or off, in words."""
     card = one.card
+    is_guard = card.name == DIABETES_RULE
     return SettingLine(
         name=card.name,
         sentence=card.sentence,
@@ -72,7 +75,7 @@ def _switch_line(one: Setting) -> SettingLine:
         default=SWITCH_WORDS[bool(card.default)],
         limits="off or on",
         provenance=card.provenance.value,
-        direction="off is the stricter; on is the head coach's choice, with a reason",
+        direction="off is the stricter; on is the head coach's choice, with a reason" if is_guard else "on or off",
         is_changed=one.is_changed,
     )
 
