@@ -68,6 +68,11 @@ class RoundDone:
     heart_rate_end_bpm: int | None
     cadence_per_min: float | None
     effort: float | None
+    heart_rate_mean_bpm: int | None = None
+    #: Counted in the round, by whoever swims or rows it.
+    strokes: int | None = None
+    #: How the client stood right after this one.
+    posture: Posture | None = None
 
 
 @dataclass(frozen=True, slots=True)

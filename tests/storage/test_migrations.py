@@ -148,3 +148,42 @@ def test_a_consent_from_before_0007_keeps_its_text_and_names_no_hour_and_no_witn
     back_to(tmp_path, "0006")
     assert rows(engine, "SELECT text_as_shown, method FROM consents") == [("The whole text.", "from_paper")]
     assert rows(engine, "SELECT strict FROM pragma_table_list WHERE name = 'consents'") == [(1,)]
+
+
+LOG = (
+    "INSERT INTO session_logs (id, client_id, done_on, answer, kind, mode, minutes, felt_all_out, origin, entered_at,"
+    " person_id, from_memory, revision) VALUES (1, 1, '2026-11-20', 'something_else', 'intervals', 'ride', 50, 0,"
+    " 'client', '2026-11-20T18:00:00.000000Z', 1, 0, 1)"
+)
+ROUND = "INSERT INTO session_log_rounds (session_log_id, number, duration_s, is_complete) VALUES (1, 1, 240, 1)"
+RECORDING = (
+    "INSERT INTO recordings (id, client_id, session_log_id, origin, file_kind, file_sha256, file_bytes, duration_s,"
+    " has_places, about_json, series, series_bytes, series_format, reading_version, added_at, person_id)"
+    " VALUES ({id}, 1, 1, 'client', 'gpx', 'abc', 900, 3000, 0, '{{}}', x'0102', 2, 1, 1,"
+    " '2026-11-20T18:05:00.000000Z', 1)"
+)
+
+
+def test_recordings_come_with_0014_and_go_leaving_the_rounds_that_were_there(engine: Engine, tmp_path: Path) -> None:
+    back_to(tmp_path, "0013")
+    run(engine, LOG, ROUND)
+
+    schema.upgrade(tmp_path)
+
+    assert rows(engine, "SELECT duration_s, strokes, posture FROM session_log_rounds") == [(240, None, None)]
+    run(engine, RECORDING.format(id=1), "UPDATE session_log_rounds SET strokes = 84, posture = 'stood'")
+    back_to(tmp_path, "0013")
+    assert not {"recordings", "place_choices"} & tables(engine)
+    assert rows(engine, "SELECT duration_s FROM session_log_rounds") == [(240,)]
+
+
+def test_a_log_has_one_recording_at_a_time_and_takes_it_along(engine: Engine) -> None:
+    run(engine, LOG, RECORDING.format(id=1))
+    with pytest.raises(IntegrityError):
+        run(engine, RECORDING.format(id=2))
+
+    run(engine, "UPDATE recordings SET removed_at = '2026-11-21T07:00:00.000000Z', removed_by = 1")
+    run(engine, RECORDING.format(id=2))
+
+    run(engine, "DELETE FROM session_logs")
+    assert rows(engine, "SELECT count(*) FROM recordings") == [(0,)]

@@ -196,6 +196,10 @@ class RoundRow(Base):
     heart_rate_end_bpm: Mapped[int | None]
     cadence_per_min: Mapped[float | None]
     effort: Mapped[float | None]
+    heart_rate_mean_bpm: Mapped[int | None]
+    #: Counted in the round.
+    strokes: Mapped[int | None]
+    posture: Mapped[Posture | None] = mapped_column(Choice(Posture))
     __table_args__ = (
         between("number", 1, 60),
         between("duration_s", 5, 7200),
@@ -204,6 +208,9 @@ class RoundRow(Base):
         between("heart_rate_end_bpm", 25, 240),
         between("cadence_per_min", 0, 250),
         between("effort", 0, 10),
+        between("heart_rate_mean_bpm", 25, 240),
+        between("strokes", 1, 2000),
+        one_of("posture", Posture),
         STRICT,
     )
 
