@@ -98,7 +98,7 @@ def _steps(steps_json: str) -> str:
 
 def _node(node: Node) -> Node:
     if isinstance(node, Repeat):
-        return replace(node, steps=tuple(_step(step) for step in node.steps))
+        return replace(node, steps=tuple(_node(one) for one in node.steps))
     return _step(node)
 
 

@@ -33,7 +33,7 @@ _COUNT = re.compile(r"[0-9]+(?= ×)")
 
 
 def with_rounds(session: PlannedSession, rounds: int, *, target_off: float = 0.0) -> PlannedSession | None:
-    """The session with at most so many rounds; None when its steps do not tell rounds apart.
+    """The session with at most so many rounds; None when its steps do not tell rounds apart. Sets go whole.
 
     target_off: how much lower than the last target the client is asked to aim; said in the purpose.
     """
@@ -45,14 +45,17 @@ def with_rounds(session: PlannedSession, rounds: int, *, target_off: float = 0.0
     if session.kind is not SessionKind.INTERVALS or there == 0 or rounds < 1:
         return None
     kept = _without(nodes, max(0, there - rounds))
+    left = work_rounds(kept)
+    if left == 0:
+        return None
     lower = f" Aim {percent(target_off)} under your last target." if target_off else ""
     return replace(
         session,
-        title=session.title if there <= rounds else _title(session.title, rounds),
+        title=session.title if there <= rounds else _title(session.title, left),
         purpose=f"{session.purpose}{lower}",
         minutes=total_minutes(kept),
         hard_minutes=minutes_in_band(kept, Band.HARD),
-        rounds=work_rounds(kept),
+        rounds=left,
         steps_json=to_json(kept),
     )
 
@@ -104,7 +107,7 @@ def _without(nodes: Sequence[Node], too_many: int) -> tuple[Node, ...]:
         node = left[place]
         if isinstance(node, Repeat):
             left[place : place + 1] = [replace(node, times=node.times - 1)] if node.times > 1 else []
-            too_many -= sum(step.part is Part.WORK for step in node.steps)
+            too_many -= work_rounds(node.steps)
         else:
             follows = left[place + 1 : place + 2]
             is_rest = any(isinstance(one, Step) and one.part is Part.RECOVERY for one in follows)
@@ -114,8 +117,7 @@ def _without(nodes: Sequence[Node], too_many: int) -> tuple[Node, ...]:
 
 
 def _holds_work(node: Node) -> bool:
-    steps = node.steps if isinstance(node, Repeat) else (node,)
-    return any(step.part is Part.WORK for step in steps)
+    return work_rounds((node,)) > 0
 
 
 def _title(title: str, rounds: int) -> str:

@@ -3,16 +3,23 @@
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
-from typing import Any
 
 from app.coaching.effort import Band
 from app.coaching.reasons import DomainError
 
 SECONDS_A_MINUTE = 60
 MOST_REPEATS = 40
+#: Sets within sets: so deep a tree may be, so many steps it may come to, and so long one of them may last.
+MOST_DEEP = 3
+MOST_STEPS = 500
+LONGEST_STEP_S = 12 * 60 * SECONDS_A_MINUTE
+LONGEST_SAY = 2000
+#: Control characters, half pairs, and the two signs that end a line or a paragraph.
+_NOT_ON_A_LINE = re.compile("[\x00-\x1f\x7f-\x9f\u2028\u2029\ud800-\udfff]")
 
 
 class Part(StrEnum):
@@ -25,9 +32,18 @@ class Part(StrEnum):
     COOL_DOWN = "cool_down"
 
 
+PART_WORDS = {
+    Part.WARM_UP: "warm-up",
+    Part.MAIN: "main part",
+    Part.WORK: "round",
+    Part.RECOVERY: "recovery",
+    Part.COOL_DOWN: "cool-down",
+}
+
+
 @dataclass(frozen=True, slots=True)
 class Step:
-    """One stretch at one effort band. `say` is what the client reads."""
+    """One stretch at one effort band. `say` is what the client reads, on one line."""
 
     part: Part
     duration_s: int
@@ -37,10 +53,10 @@ class Step:
 
 @dataclass(frozen=True, slots=True)
 class Repeat:
-    """Steps that are done several times in a row."""
+    """Steps, or sets of steps, that are done several times in a row."""
 
     times: int
-    steps: tuple[Step, ...]
+    steps: tuple[Node, ...]
 
 
 Node = Step | Repeat
@@ -53,12 +69,17 @@ def flatten(nodes: Sequence[Node]) -> Iterator[Step]:
             yield node
         else:
             for _ in range(node.times):
-                yield from node.steps
+                yield from flatten(node.steps)
+
+
+def total_seconds(nodes: Sequence[Node]) -> int:
+    """How long the whole of it takes."""
+    return sum(step.duration_s for step in flatten(nodes))
 
 
 def total_minutes(nodes: Sequence[Node]) -> int:
     """Whole minutes of the session, rounded to the nearest."""
-    return round(sum(step.duration_s for step in flatten(nodes)) / SECONDS_A_MINUTE)
+    return round(total_seconds(nodes) / SECONDS_A_MINUTE)
 
 
 def minutes_in_band(nodes: Sequence[Node], band: Band) -> float:
@@ -77,33 +98,69 @@ def to_json(nodes: Sequence[Node]) -> str:
 
 
 def from_json(text: str) -> tuple[Node, ...]:
-    """The tree from its JSON text.
+    """The tree from its JSON text, read strictly: what cannot be kept is refused, never dropped or rounded.
 
     Raises: DomainError when the text is not such a tree.
     """
     try:
-        return tuple(_node_in(raw) for raw in json.loads(text))
-    except (ValueError, KeyError, TypeError) as problem:
+        raw = json.loads(text)
+        if not isinstance(raw, list):
+            raise TypeError("a session is a list")
+        nodes = tuple(_node_in(one) for one in raw)
+    except (ValueError, KeyError, TypeError, RecursionError) as problem:
         raise DomainError("these steps cannot be read") from problem
+    refuse_nonsense(nodes)
+    return nodes
 
 
-def _node_out(node: Node) -> dict[str, Any]:
+def refuse_nonsense(nodes: Sequence[Node]) -> None:
+    """Hold a tree to what every rendering can carry.
+
+    Raises: DomainError for an empty set, too many repeats, steps or levels, a step without length, words in lines.
+    """
+    if _count(nodes, 0) > MOST_STEPS:
+        raise DomainError(f"a session has at most {MOST_STEPS} steps, repeats counted")
+
+
+def _count(nodes: Sequence[Node], level: int) -> int:
+    """How many steps a tree comes to, without unrolling it; refuses on the way what no step or set may be."""
+    if level > MOST_DEEP:
+        raise DomainError(f"sets stand within sets at most {MOST_DEEP} deep")
+    found = 0
+    for node in nodes:
+        if isinstance(node, Step):
+            _refuse_step(node)
+            found += 1
+        elif not 1 <= node.times <= MOST_REPEATS:
+            raise DomainError(f"a set repeats 1 to {MOST_REPEATS} times, not {node.times}")
+        elif not node.steps:
+            raise DomainError("a set holds at least one step")
+        else:
+            found += node.times * _count(node.steps, level + 1)
+    return found
+
+
+def _refuse_step(step: Step) -> None:
+    if step.duration_s <= 0:
+        raise DomainError("a step lasts longer than nothing")
+    if step.duration_s > LONGEST_STEP_S:
+        raise DomainError(f"a step lasts at most {LONGEST_STEP_S // SECONDS_A_MINUTE} min")
+    if len(step.say) > LONGEST_SAY or _NOT_ON_A_LINE.search(step.say):
+        raise DomainError(f"a step is said on one line of at most {LONGEST_SAY} letters")
+
+
+def _node_out(node: Node) -> dict[str, object]:
     if isinstance(node, Repeat):
         return {"times": node.times, "steps": [_node_out(step) for step in node.steps]}
     return {"part": node.part.value, "s": node.duration_s, "band": node.band.value, "say": node.say}
 
 
-def _node_in(raw: dict[str, Any]) -> Node:
-    if "times" in raw:
-        times = int(raw["times"])
-        if not 1 <= times <= MOST_REPEATS:
-            raise DomainError(f"a set repeats 1 to {MOST_REPEATS} times, not {times}")
-        return Repeat(times, tuple(_step_in(step) for step in raw["steps"]))
-    return _step_in(raw)
-
-
-def _step_in(raw: dict[str, Any]) -> Step:
-    duration_s = int(raw["s"])
-    if duration_s <= 0:
-        raise DomainError("a step lasts longer than nothing")
-    return Step(Part(raw["part"]), duration_s, Band(raw["band"]), str(raw["say"]))
+def _node_in(raw: dict[str, object]) -> Node:
+    match raw:
+        case {"times": int(times), "steps": list(steps), **more} if not more and not isinstance(times, bool):
+            return Repeat(times, tuple(_node_in(one) for one in steps))
+        case {"part": str(part), "s": int(seconds), "band": str(band), "say": str(say), **more} if not more:
+            if isinstance(seconds, bool):
+                raise TypeError("yes is no time")
+            return Step(Part(part), seconds, Band(band), say)
+    raise TypeError("neither a step nor a set")

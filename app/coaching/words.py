@@ -46,6 +46,14 @@ def minutes_words(minutes: float) -> str:
     return f"{hours} h {rest:02d}" if rest else f"{hours} h"
 
 
+def duration_words(seconds: int) -> str:
+    """How long a step is, to the second: "30 s", "4 min", "1:30 min"."""
+    if seconds < 60:
+        return f"{seconds} s"
+    whole, rest = divmod(seconds, 60)
+    return f"{whole} min" if rest == 0 else f"{whole}:{rest:02d} min"
+
+
 def short_day(day: date) -> str:
     """A day as it stands in a sentence: "Mon 5 Oct"."""
     return f"{day:%a} {day.day} {day:%b}"

@@ -11,9 +11,9 @@ from app.coaching.people import Mode, Origin
 from app.coaching.prescriptions import PlannedSession, SessionKind
 from app.coaching.session_logs import Answer, Posture, RoundDone, SessionLog, SpoiltBy, WhyNot
 from app.coaching.steps import Part, flatten, from_json
+from app.coaching.words import duration_words
 from app.usecases.session_logs import CLIENT_DAYS_BACK, LogEntry
 from app.web.forms import LONG_TEXT, Fields
-from app.web.session_view import duration_words
 
 SPARE_ROUNDS = 2
 ROUNDS_OF_EXTRA = 6

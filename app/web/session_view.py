@@ -9,7 +9,8 @@ from dataclasses import dataclass
 from app.coaching.effort import EFFORT_WORDS, HIGHEST_EFFORT, Band
 from app.coaching.planned_effort import band_of_plan
 from app.coaching.prescriptions import PlannedSession, SessionKind
-from app.coaching.steps import SECONDS_A_MINUTE, Node, Part, Repeat, Step, flatten, from_json
+from app.coaching.steps import Node, Part, Repeat, Step, flatten, from_json
+from app.coaching.words import duration_words
 
 HOW_HARD = {
     Band.EASY: "Easy: you could chat in comfort the whole way. If you cannot, slow down.",
@@ -23,7 +24,7 @@ HOW_HARD_STRENGTH = "Calm breath, and two repetitions left in hand."
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """One step, or a set of steps done several times (then `times` is given)."""
+    """One step, or a set of steps or sets done several times (then `times` is given)."""
 
     time: str
     say: str
@@ -67,14 +68,6 @@ def session_view(session: PlannedSession) -> SessionView:
     )
 
 
-def duration_words(seconds: int) -> str:
-    """How long a step is: "30 s", "4 min", "1:30 min"."""
-    if seconds < SECONDS_A_MINUTE:
-        return f"{seconds} s"
-    whole, rest = divmod(seconds, SECONDS_A_MINUTE)
-    return f"{whole} min" if rest == 0 else f"{whole}:{rest:02d} min"
-
-
 def _efforts(nodes: Sequence[Node]) -> tuple[tuple[int, str], ...]:
     sentences = {part for step in flatten(nodes) for part in re.split(r"(?<=[.!?])\s", step.say)}
     about_effort = [one for one in sentences if "effort" in one.lower()]
@@ -86,28 +79,32 @@ def _lines(nodes: Sequence[Node]) -> tuple[Line, ...]:
     """A last round without a rest behind it is counted with those before it."""
     lines: list[Line] = []
     for before, node in zip((None, *nodes), nodes, strict=False):
-        if isinstance(before, Repeat) and isinstance(node, Step) and _is_one_more(before, node):
-            lines[-1] = _rounds(before, node)
-        else:
+        one_more = _one_more(before, node)
+        if one_more is None:
             lines.append(_line(node))
+        else:
+            lines[-1] = one_more
     return tuple(lines)
 
 
-def _is_one_more(before: Repeat, last: Step) -> bool:
-    work, *rests = before.steps
-    is_same = work.part is last.part is Part.WORK and (work.duration_s, work.band) == (last.duration_s, last.band)
-    return is_same and len(rests) == 1 and rests[0].band is Band.EASY
+def _one_more(before: Node | None, last: Node) -> Line | None:
+    """Rounds counted together with the one that follows them without a rest; None when it is no such round."""
+    match before, last:
+        case Repeat(times, (Step() as work, Step() as rest)), Step():
+            is_same = work.part is last.part is Part.WORK and work.duration_s == last.duration_s
+            if is_same and work.band is last.band and rest.band is Band.EASY:
+                return _rounds(work, rest, times, last)
+    return None
 
 
-def _rounds(before: Repeat, last: Step) -> Line:
-    work, rest = before.steps
+def _rounds(work: Step, rest: Step, times: int, last: Step) -> Line:
     time = f"{duration_words(work.duration_s)}, {duration_words(rest.duration_s)} easy between"
     last_says = last.say.removeprefix(work.say).strip()
     more = (Line("the last", last_says),) if last_says else ()
-    return Line(time, "", before.times + 1, (_line(work), _line(rest), *more))
+    return Line(time, "", times + 1, (_line(work), _line(rest), *more))
 
 
 def _line(node: Step | Repeat) -> Line:
     if isinstance(node, Step):
         return Line(duration_words(node.duration_s), node.say)
-    return Line("", "", node.times, tuple(_line(step) for step in node.steps))
+    return Line("", "", node.times, _lines(node.steps))

@@ -11,12 +11,12 @@ from starlette.responses import Response
 from app.coaching.consents import CONSENT_TEXTS
 from app.coaching.group_sheet import MOST_NAMES, Clock
 from app.coaching.screening import ConsentKind
+from app.coaching.words import duration_words
 from app.usecases.plan_many import group_sheet as use
 from app.web.coach.plan_views import near
 from app.web.coach.ticks import ticked
 from app.web.deps import CoachDesk
 from app.web.render import render
-from app.web.session_view import duration_words
 
 router = APIRouter()
 

@@ -63,7 +63,7 @@ class SessionPart:
     @property
     def says_warm_up_rule(self) -> bool:
         """Whether a step says already what the warm-up decides."""
-        return any(WARM_UP_RULE in step.say for line in self.view.lines for step in (line, *line.steps))
+        return any(WARM_UP_RULE in line.say for line in self.view.lines)
 
 
 @dataclass(frozen=True, slots=True)

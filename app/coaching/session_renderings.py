@@ -1,0 +1,151 @@
+"""One session, said in several ways: the coach's table, a list of timed cues, and plain text to paste.
+
+Each way carries every step: nothing is summed up, rounded or left out.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from app.coaching.effort import Band
+from app.coaching.prescriptions import PlannedSession
+from app.coaching.steps import (
+    PART_WORDS,
+    SECONDS_A_MINUTE,
+    Node,
+    Part,
+    Step,
+    flatten,
+    from_json,
+    total_seconds,
+    work_rounds,
+)
+from app.coaching.words import duration_words, minutes_words
+
+_INDENT = "  "
+
+
+@dataclass(frozen=True, slots=True)
+class Cue:
+    """One step as a clock tells it, in seconds from the start."""
+
+    starts_s: int
+    duration_s: int
+    part: Part
+    band: Band
+    say: str
+    #: Which round it is, from 1; None for a step that is none.
+    number: int | None
+
+    @property
+    def ends_s(self) -> int:
+        """When the next one begins."""
+        return self.starts_s + self.duration_s
+
+
+@dataclass(frozen=True, slots=True)
+class TableRow:
+    """One row of the coach's table: a step, or the head of a set whose rows follow one level deeper."""
+
+    level: int
+    #: The step; None for the head of a set.
+    step: Step | None
+    #: How often a set is done; 1 for a step.
+    times: int
+    #: When it begins, in seconds from the start; inside a set, the first time.
+    starts_s: int
+    #: How long it takes, all its repeats counted, in seconds.
+    whole_s: int
+    #: How often it is done in all, the sets around it counted.
+    in_all: int
+
+
+@dataclass(frozen=True, slots=True)
+class PlainText:
+    """A session in text alone: one line to name it, and everything else beneath."""
+
+    summary: str
+    body: str
+
+
+def cues(nodes: Sequence[Node]) -> tuple[Cue, ...]:
+    """Every step in the order it is done, with when it begins, rounds counted."""
+    at, rounds, found = 0, 0, []
+    for step in flatten(nodes):
+        is_round = step.part is Part.WORK
+        rounds += is_round
+        found.append(
+            Cue(at, step.duration_s, step.part, step.band, step.say, rounds if is_round else None),
+        )
+        at += step.duration_s
+    return tuple(found)
+
+
+def table_rows(nodes: Sequence[Node]) -> tuple[TableRow, ...]:
+    """The tree row by row, sets before what they hold."""
+    return tuple(_rows(nodes, level=0, at=0, in_all=1))
+
+
+def _rows(nodes: Sequence[Node], *, level: int, at: int, in_all: int) -> Iterator[TableRow]:
+    for node in nodes:
+        whole_s = total_seconds((node,))
+        if isinstance(node, Step):
+            yield TableRow(level, node, 1, at, whole_s, in_all)
+        else:
+            yield TableRow(level, None, node.times, at, whole_s, in_all * node.times)
+            yield from _rows(node.steps, level=level + 1, at=at, in_all=in_all * node.times)
+        at += whole_s
+
+
+def text_lines(nodes: Sequence[Node]) -> tuple[str, ...]:
+    """The session as lines of text: a step in a line, a set as a line with its steps set in beneath it."""
+    return tuple(_text(nodes, ""))
+
+
+def _text(nodes: Sequence[Node], before: str) -> Iterator[str]:
+    for node in nodes:
+        if isinstance(node, Step):
+            yield f"{before}{step_words(node)}: {node.say}"
+        else:
+            yield f"{before}{'once' if node.times == 1 else f'{node.times} times'}:"
+            yield from _text(node.steps, before + _INDENT)
+
+
+def step_words(step: Step) -> str:
+    """What a step is, in a few words: "4 min hard, round"."""
+    return f"{duration_words(step.duration_s)} {step.band.value}, {PART_WORDS[step.part]}"
+
+
+def client_text(session: PlannedSession) -> PlainText:
+    """A session as text for a message to the client."""
+    about = (f"Why: {session.purpose}" if session.purpose else "", f"Where: {session.place}" if session.place else "")
+    nodes = from_json(session.steps_json)
+    beneath = (*filter(None, about), *text_lines(nodes), *filter(None, (session.easy_version,)))
+    return PlainText(f"{session.title}, {minutes_words(session.minutes)}", "\n".join(beneath))
+
+
+def calendar_text(session: PlannedSession) -> PlainText:
+    """A session as title and notes of a day in a calendar: with a clock that runs from 0:00, repeats written out."""
+    nodes = from_json(session.steps_json)
+    rounds, title = work_rounds(nodes), session.title
+    said = tuple(_clocked(cue, rounds) for cue in cues(nodes))
+    beneath = (*filter(None, (session.purpose,)), *said, *filter(None, (session.easy_version,)))
+    return PlainText(f"{title} ({minutes_words(session.minutes)})", "\n".join(beneath))
+
+
+def _clocked(cue: Cue, rounds: int) -> str:
+    return f"{clock_words(cue.starts_s)} {cue_words(cue, rounds)}, {duration_words(cue.duration_s)}: {cue.say}"
+
+
+def cue_words(cue: Cue, rounds: int) -> str:
+    """What a cue is: "round 2 of 4, hard"."""
+    what = PART_WORDS[cue.part] if cue.number is None else f"round {cue.number} of {rounds}"
+    return f"{what}, {cue.band.value}"
+
+
+def clock_words(seconds: int) -> str:
+    """A time since the start as a clock shows it: "0:00", "12:30", "1:05:00"."""
+    minutes, rest = divmod(seconds, SECONDS_A_MINUTE)
+    hours, below = divmod(minutes, 60)
+    return f"{hours}:{below:02d}:{rest:02d}" if hours else f"{below}:{rest:02d}"
