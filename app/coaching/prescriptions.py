@@ -95,3 +95,5 @@ class PlannedSession:
     seen_at: datetime | None
     #: The hill of the practice that its rounds are done on; None: no hill, or one the coach named in words.
     hill_id: int | None = None
+    #: The target of its rounds, see `app.coaching.session_target`; None: by the words of its steps.
+    target_json: str | None = None

@@ -82,7 +82,7 @@ class SessionTarget:
     @property
     def has_figures(self) -> bool:
         """Whether it says more than words."""
-        return self.value is not None or bool(self.rounds)
+        return self.value is not None or self.low is not None or bool(self.rounds)
 
     def of_round(self, number: int) -> float | None:
         """The figure of one round, counted from 1."""

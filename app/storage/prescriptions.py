@@ -39,6 +39,7 @@ class VersionDraft:
     is_cancelled: bool = False
     reason: str | None = None
     hill_id: int | None = None
+    target_json: str | None = None
 
 
 _DRAFT_NAMES = tuple(f.name for f in fields(VersionDraft))

@@ -121,6 +121,8 @@ class PlannedVersionRow(Base):
     published_at: Mapped[datetime | None] = mapped_column(Instant)
     seen_at: Mapped[datetime | None] = mapped_column(Instant)
     hill_id: Mapped[int | None] = mapped_column(ForeignKey("hills.id"), index=True)
+    #: The target of its rounds, see `app.coaching.session_target`.
+    target_json: Mapped[str | None]
     __table_args__ = (
         UniqueConstraint("planned_session_id", "version"),
         one_of("kind", SessionKind),
