@@ -222,6 +222,14 @@ class Rules:
         provenance=Provenance.FROM_MEMORY,
         stricter=Stricter.LOWER,
     )
+    consent_days: int = _setting(
+        365,
+        "A consent is asked for again after",
+        unit="days",
+        within=(90, 365),
+        provenance=Provenance.HOUSE,
+        stricter=Stricter.LOWER,
+    )
     diabetes_alternative: int = _setting(
         0,
         "Whose only disease is diabetes, without symptoms, may begin light to moderate work without a clearance",
@@ -243,6 +251,22 @@ class Rules:
     readiness_notes_least: int = _setting(14, "Notes needed for an own usual", unit="notes", within=(10, 28))
     retest_weeks: int = _setting(12, "Weeks between tests while in intervals", unit="weeks", within=(6, 26))
     loop_weeks: int = _setting(4, "Weeks between standard loops", unit="weeks", within=(3, 8))
+    easy_not_easy_sessions: int = _setting(
+        2, "Easy sessions done harder in two weeks that are spoken of", unit="sessions", within=(1, 6)
+    )
+    year_share: float = _setting(
+        0.75, "Share of the hard sessions planned for the year so far, under which it is spoken of", within=(0.5, 1)
+    )
+    load_watched: int = _setting(0, "Speak of a week that was heavy and even at once", within=(0, 1), is_switch=True)
+    monotony_highest: float = _setting(
+        2.0,
+        "Mean daily load over its spread above which a heavy week counts as even",
+        within=(1.5, 3.0),
+        provenance=Provenance.PUBLISHED_SECOND_HAND,
+    )
+    heart_rate_variability_watched: int = _setting(
+        0, "Speak of heart-rate variability below the own usual range", within=(0, 1), is_switch=True
+    )
 
     def __post_init__(self) -> None:
         for card in cards():

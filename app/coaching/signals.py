@@ -9,9 +9,14 @@ from app.coaching.history import History
 from app.coaching.people import ClientState
 from app.coaching.rules import Rules
 from app.coaching.signals_away import AWAY_RULES
+from app.coaching.signals_body import BODY_RULES
 from app.coaching.signals_contact import CONTACT_RULES
+from app.coaching.signals_execution import EXECUTION_RULES
+from app.coaching.signals_gain import GAIN_RULES
 from app.coaching.signals_hard_done import HARD_DONE_RULES
+from app.coaching.signals_kept import KEPT_RULES
 from app.coaching.signals_legs import LEGS_RULES
+from app.coaching.signals_load import LOAD_RULES
 from app.coaching.signals_papers import PAPER_RULES
 from app.coaching.signals_plan import PLAN_RULES
 from app.coaching.signals_progress import PROGRESS_RULES
@@ -55,7 +60,10 @@ NAMES = (
     "questions_due",
     "waiting_for_questions",
     "clearance_ending",
+    "consent_ending",
+    "pressure_due",
     "incident_open",
+    "change_not_seen",
     "hard_today_in_doubt",
     "readiness_down",
     "days_away_told",
@@ -64,9 +72,25 @@ NAMES = (
     "ceiling",
     "not_started",
     "base_met",
+    "second_due",
+    "gain_clear",
     "hard_gap",
     "missed_key_session",
     "second_may_be_left_out",
+    "folded_over",
+    "started_hot",
+    "faded",
+    "technique_lost",
+    "easy_not_easy",
+    "volume_step",
+    "long_outing",
+    "heavy_even_week",
+    "year_course",
+    "resting_heart_rate_up",
+    "variability_low",
+    "short_nights",
+    "reason_given",
+    "low_share",
     "quiet",
     "contact_overdue",
     "note_unread",
@@ -102,9 +126,9 @@ def rules_for(state: ClientState) -> tuple[Rule, ...]:
         return ()
     if state is ClientState.PAUSED:
         return (*SAFETY_RULES, *UNSENT_RULES, *HARD_DONE_RULES, *PAPER_RULES)
-    plan = (*PLAN_RULES, *AWAY_RULES, *LEGS_RULES)
+    plan = (*PLAN_RULES, *AWAY_RULES, *LEGS_RULES, *LOAD_RULES, *EXECUTION_RULES, *KEPT_RULES)
     safety = (*SAFETY_RULES, *UNSENT_RULES, *HARD_DONE_RULES, *PAPER_RULES)
-    return (*safety, *plan, *PROGRESS_RULES, *CONTACT_RULES)
+    return (*safety, *plan, *PROGRESS_RULES, *GAIN_RULES, *BODY_RULES, *CONTACT_RULES)
 
 
 def signals(history: History, today: date, rules: Rules) -> tuple[Signal, ...]:

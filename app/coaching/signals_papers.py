@@ -5,12 +5,14 @@ from __future__ import annotations
 from datetime import timedelta
 
 from app.coaching.clearance_papers import paper_day, paper_faults
+from app.coaching.consents import CONSENT_TEXTS
 from app.coaching.hold_rules import lifting_clearance
 from app.coaching.holds import Hold, HoldKind
 from app.coaching.lookahead_hard import is_vigorous
-from app.coaching.phases import HARD_WORK_PHASES
+from app.coaching.phases import HARD_WORK_PHASES, INTERVAL_PHASES
+from app.coaching.pressure_rules import newest_pressure
 from app.coaching.reasons import Provenance
-from app.coaching.screening import Clearance, ClearanceState
+from app.coaching.screening import Clearance, ClearanceState, Consent, ConsentKind
 from app.coaching.screening_decision import (
     CARD,
     SOURCE,
@@ -20,7 +22,7 @@ from app.coaching.screening_decision import (
     newest_answers,
     newest_paper,
 )
-from app.coaching.signals_values import Act, Family, Scene, Shelf, Signal, key_of, why
+from app.coaching.signals_values import Act, Family, Scene, Shelf, Signal, key_of, to_plan, why
 from app.coaching.weeks import day_words, local_day
 from app.coaching.words import counted, short_day
 
@@ -150,4 +152,74 @@ def clearance_ending(scene: Scene) -> Signal | None:
     )
 
 
-PAPER_RULES = (paper_while_held, clearance_missing, clearance_ending)
+def consent_ending(scene: Scene) -> Signal | None:
+    """A consent given here that is taken back, has a newer text, or is about to be asked for again."""
+    given = {kind: _newest_consent(scene, kind) for kind in ConsentKind}
+    found = [(kind, one, said) for kind, one in given.items() if one is not None and (said := _ending(scene, one))]
+    if not found:
+        return None
+    titles = "; ".join(f"“{CONSENT_TEXTS[kind].title}” {said}" for kind, _, said in found)
+    reasons = why(
+        f"A consent is asked for again after {scene.rules.consent_days} days, or when its text changes.",
+        *[(CONSENT_TEXTS[kind].title, f"given on {day_words(one.given_on)}") for kind, one, _ in found],
+        provenance=Provenance.HOUSE,
+        would_change="The consent, given again.",
+    )
+    return to_plan(
+        scene,
+        "consent_ending",
+        f"To be agreed again: {titles}.",
+        reasons,
+        key=key_of("consent_ending", [one.id for _, one, _ in found], scene.rules.consent_days),
+        acts=(Act.CLEARANCE_PAGE, Act.CONTACT, Act.PUT_OFF),
+        evidence_on=min(one.given_on for _, one, _ in found),
+    )
+
+
+def _newest_consent(scene: Scene, kind: ConsentKind) -> Consent | None:
+    of_kind = [one for one in scene.history.consents if one.kind is kind]
+    return max(of_kind, key=lambda one: (one.given_on, one.id), default=None)
+
+
+def _ending(scene: Scene, one: Consent) -> str:
+    """What is wrong with a consent; "" when it is in force for some time."""
+    if one.withdrawn_on is not None:
+        return ""
+    if one.text_version != CONSENT_TEXTS[one.kind].version:
+        return "has a newer text"
+    ends = one.given_on + timedelta(days=scene.rules.consent_days)
+    left = (ends - scene.today).days
+    if left > ENDING_DAYS:
+        return ""
+    return f"is asked for again from {short_day(ends)}" if left >= 0 else f"was due on {short_day(ends)}"
+
+
+def pressure_due(scene: Scene) -> Signal | None:
+    """Training hard, and the newest blood pressure reading is older than it may be."""
+    newest = newest_pressure(scene.history.pressures)
+    if scene.history.phase not in INTERVAL_PHASES or newest is None:
+        return None
+    days = (scene.today - newest.measured_on).days
+    if days <= scene.rules.pressure_days:
+        return None
+    reasons = why(
+        f"While somebody trains hard a reading is at most {scene.rules.pressure_days} days old.",
+        ("last reading", f"{newest.systolic_mmhg} over {newest.diastolic_mmhg} mmHg"),
+        ("measured on", day_words(newest.measured_on)),
+        ("days", str(days)),
+        provenance=Provenance.HOUSE,
+        would_change="A seated reading after five minutes of rest.",
+    )
+    return to_plan(
+        scene,
+        "pressure_due",
+        f"The last blood pressure reading is {days} days old; {scene.rules.pressure_days} is the rule. Ask for a new "
+        "one.",
+        reasons,
+        key=key_of("pressure_due", [newest.id], scene.rules.pressure_days),
+        acts=(Act.CLEARANCE_PAGE, Act.CONTACT, Act.PUT_OFF),
+        evidence_on=newest.measured_on,
+    )
+
+
+PAPER_RULES = (paper_while_held, clearance_missing, clearance_ending, consent_ending, pressure_due)

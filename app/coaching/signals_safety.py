@@ -20,13 +20,14 @@ from app.coaching.reasons import Provenance
 from app.coaching.screening_decision import CARD, SOURCE, asked_after_symptom, newest_answers, screening_due
 from app.coaching.signals_values import Act, Family, Scene, Shelf, Signal, key_of, why
 from app.coaching.symptoms import sign_of, way_words
-from app.coaching.weeks import local_day
+from app.coaching.weeks import local_day, week_start
 from app.coaching.words import counted, short_day
 
 #: A note about illness or medicine stays news for so long (house choice).
 NEWS_DAYS = 3
 #: Questions are asked again after a silence of so long (screening reference 1.5, house choice).
 SILENCE_DAYS = 14
+NEVER_ASKED_DAYS = 28
 #: Published work so far ahead is checked against holds and leave.
 AHEAD_DAYS = 7
 
@@ -269,7 +270,11 @@ def questions_due(scene: Scene) -> Signal | None:
         Family.SAFETY if scene.hard_today else Family.REST,
         sentence,
         reasons,
-        key_of(name, [answers.id if answers else 0], felt_on or ("age" if due else "silence")),
+        key_of(
+            name,
+            [answers.id if answers else 0],
+            felt_on or ("age" if due else "silence") if answers else _period(scene.today),
+        ),
         (Act.SEND_QUESTIONS, Act.CONTACT, Act.PUT_OFF),
         answers.answered_on if answers else scene.history.client.joined_on,
     )
@@ -365,6 +370,11 @@ def _held_all(scene: Scene, hold: Hold, day: date) -> bool:
     zone = scene.history.client.zone
     is_over = hold.lifted_at is not None and local_day(hold.lifted_at, zone) <= day
     return hold.stops is Stops.ALL and day > max(hold.began_on, local_day(hold.raised_at, zone)) and not is_over
+
+
+def _period(today: date) -> str:
+    """Who never answered is named again every four weeks, whatever was done about it (house choice)."""
+    return f"period {week_start(today).toordinal() // NEVER_ASKED_DAYS}"
 
 
 def _silence_since(scene: Scene, since: date) -> int | None:

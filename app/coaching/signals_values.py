@@ -177,3 +177,12 @@ def key_of(name: str, ids: Sequence[object], limit: object = "") -> str:
     """A signal's key: its records and the limit crossed, in one order."""
     joined = ",".join(sorted(str(one) for one in ids))
     return f"{name}:{joined}:{limit}"
+
+
+def to_plan(
+    scene: Scene, name: str, sentence: str, reasons: Why, *, key: str, acts: tuple[Act, ...], evidence_on: date
+) -> Signal:
+    """A line for planning day that is not one of safety."""
+    return Signal(
+        name, scene.history.client.id, Shelf.PLANNING, Family.REST, sentence, reasons, key, acts, evidence_on
+    )

@@ -1,0 +1,74 @@
+"""Signals about what comes next in the interval phase: a second hard session that may be decided, a clear gain."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+
+from app.coaching.fitness_changes import VERDICT_WORDS, compare_with_last
+from app.coaching.fitness_tests import PROTOCOL_WORDS
+from app.coaching.heart_rate_trust import trust_of
+from app.coaching.people import ClientState
+from app.coaching.phases import Phase, current_phase
+from app.coaching.reasons import Figure, Provenance, Why
+from app.coaching.second_week import SECOND_WEEK_KEYS, WEEKS_ON_ONE, second_week_conditions
+from app.coaching.signals_values import Act, Scene, Signal, key_of, to_plan
+from app.coaching.weeks import day_words
+from app.coaching.words import short_day
+from app.physiology.change import Verdict
+
+#: A test stays news for so long (house choice).
+NEWS_DAYS = 14
+
+
+def second_due(scene: Scene) -> Signal | None:
+    """On one hard session a week, and everything that speaks for a second one is there."""
+    history = scene.history
+    since = history.phase_since_on
+    if history.phase is not Phase.INTERVAL_ONE or since is None or history.client.state is not ClientState.ACTIVE:
+        return None
+    if scene.today - since < timedelta(weeks=WEEKS_ON_ONE) or scene.hard_waits:
+        return None
+    found = second_week_conditions(history, scene.today, scene.rules)
+    if len(found) < len(SECOND_WEEK_KEYS) or not all(one.is_met for one in found):
+        return None
+    decision = current_phase(history.decisions)
+    reasons = Why(
+        tuple(Figure(one.title, one.value) for one in found),
+        "What speaks for a second hard session a week; the coach decides. From 70, staying at one is a good end.",
+        Provenance.COMMON_PRACTICE,
+    )
+    return to_plan(
+        scene,
+        "second_due",
+        "Everything that speaks for a second hard session a week is there. The decision is yours; staying at one is "
+        "a good end too.",
+        reasons,
+        key=key_of("second_due", [decision.id if decision else 0]),
+        acts=(Act.PROMOTION_PAGE, Act.CONTACT, Act.PUT_OFF),
+        evidence_on=max((log.done_on for log in history.logs), default=since),
+    )
+
+
+def gain_clear(scene: Scene) -> Signal | None:
+    """A test of the last two weeks differs from the one before by more than test error makes."""
+    history, first = scene.history, scene.today - timedelta(days=NEWS_DAYS)
+    fresh = [test for test in history.tests if first < test.tested_on <= scene.today]
+    for test in sorted(fresh, key=lambda one: (one.tested_on, one.id), reverse=True):
+        found = compare_with_last(test, history.tests, trust_of(history, scene.today))
+        if found is None or found.verdict != VERDICT_WORDS[Verdict.CLEAR] or found.why is None:
+            continue
+        what = PROTOCOL_WORDS[test.protocol]
+        return to_plan(
+            scene,
+            "gain_clear",
+            f"A clear change: {what} on {short_day(test.tested_on)} against {day_words(found.before.tested_on)} "
+            f"({', '.join(found.differences)}). Tell them, and say what comes next.",
+            found.why,
+            key=key_of("gain_clear", [test.id]),
+            acts=(Act.CONTACT, Act.NOTE, Act.PUT_OFF),
+            evidence_on=test.tested_on,
+        )
+    return None
+
+
+GAIN_RULES = (second_due, gain_clear)
