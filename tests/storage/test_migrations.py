@@ -187,3 +187,31 @@ def test_a_log_has_one_recording_at_a_time_and_takes_it_along(engine: Engine) ->
 
     run(engine, "DELETE FROM session_logs")
     assert rows(engine, "SELECT count(*) FROM recordings") == [(0,)]
+
+
+CHECK_IN = (
+    "INSERT INTO check_ins VALUES (1, 1, '{day}', 'harder', 0, 1, 0, 'no_time', 6, NULL, 'client',"
+    " '2026-11-27T18:00:00.000000Z', 1)"
+)
+HANDOVER = "INSERT INTO handovers VALUES (1, 1, 1, '2026-11-20', '2026-11-30', 0)"
+
+
+def test_check_ins_come_with_0016_and_go_leaving_the_handovers(engine: Engine, tmp_path: Path) -> None:
+    back_to(tmp_path, "0015")
+    run(engine, HANDOVER)
+
+    schema.upgrade(tmp_path)
+
+    run(engine, CHECK_IN.format(day="2026-11-23"), "UPDATE handovers SET words = 'Knee: ask.'")
+    back_to(tmp_path, "0015")
+    assert not {"check_ins", "entries_read", "feed_addresses"} & tables(engine)
+    assert rows(engine, "SELECT from_on, until_on FROM handovers") == [("2026-11-20", "2026-11-30")]
+
+
+def test_a_week_is_told_once_and_begins_on_a_monday(engine: Engine) -> None:
+    run(engine, CHECK_IN.format(day="2026-11-23"))
+
+    with pytest.raises(IntegrityError):
+        run(engine, CHECK_IN.format(day="2026-11-23").replace("VALUES (1", "VALUES (2"))
+    with pytest.raises(IntegrityError):
+        run(engine, CHECK_IN.format(day="2026-11-24").replace("VALUES (1", "VALUES (2"))

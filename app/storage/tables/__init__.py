@@ -1,6 +1,7 @@
 """All tables; importing this package fills the metadata."""
 
 from app.storage.tables import (
+    conversations,
     desk,
     forecasts,
     hills,
@@ -20,6 +21,7 @@ from app.storage.tables.base import Base
 
 __all__ = [
     "Base",
+    "conversations",
     "desk",
     "forecasts",
     "hills",

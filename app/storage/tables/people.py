@@ -125,6 +125,8 @@ class HandoverRow(Base):
     from_on: Mapped[date] = mapped_column(LocalDate)
     until_on: Mapped[date] = mapped_column(LocalDate)
     with_private_notes: Mapped[bool] = mapped_column(Flag)
+    #: What the stand-in should know, in the words of whoever hands over.
+    words: Mapped[str | None]
     __table_args__ = (CheckConstraint("from_on <= until_on", name="days_in_order"), STRICT)
 
 
