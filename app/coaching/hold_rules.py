@@ -70,6 +70,11 @@ class MayTrain:
         """Whether the planned session itself is shown as paused."""
         return self.answer is not Answer.AS_PLANNED
 
+    @property
+    def for_coach(self) -> str:
+        """The sentence as the coach reads it."""
+        return self.sentence.replace("your coach", "the coach").replace("Your coach", "The coach")
+
 
 @dataclass(frozen=True, slots=True)
 class StoppedWork:

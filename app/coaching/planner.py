@@ -22,7 +22,9 @@ from app.coaching.time_away import (
     WayBack,
     away_words,
     back_words,
+    kept_words,
     possible_on,
+    slots_beside_kept,
     slots_in_week,
     ways_back,
 )
@@ -77,11 +79,18 @@ class WeekDraft:
     target_minutes: int
     sessions: tuple[SessionDraft, ...]
     said: tuple[str, ...] = ()
+    #: Minutes of tests and races that stand in it already and count for the week.
+    kept_minutes: int = 0
 
     @property
     def minutes(self) -> int:
         """Endurance minutes the sessions add up to; strength stands beside them."""
         return sum(session.minutes for session in self.outings)
+
+    @property
+    def short(self) -> int:
+        """Minutes that are missing to what the week asks for; below nothing when it holds more."""
+        return self.target_minutes - self.minutes - self.kept_minutes
 
     @property
     def outings(self) -> tuple[SessionDraft, ...]:
@@ -172,15 +181,19 @@ class _Course:
         back = self.back.get(monday)
         is_easier = back is None and self.full_min > 0 and (self.number + 1) % wishes.every == 0
         wanted = self._wanted(is_easier, back)
-        slots = slots_beside_strength(slots_in_week(self.slots, monday, wishes.life.away), wishes.life)
+        there = wishes.life.kept_in(monday)
+        room = slots_beside_kept(slots_in_week(self.slots, monday, wishes.life.away), monday, wishes.life)
+        slots = slots_beside_strength(room, wishes.life)
         longest = self._longest_allowed()
         kept = self.full_days if back is None else ()
-        spread = spread_minutes(wanted, slots, longest, fewest_days=kept) if slots else {}
+        easy = max(0, wanted - sum(one.minutes for one in there))
+        spread = spread_minutes(easy, slots, longest, fewest_days=kept) if slots and easy else {}
         sessions = (
             *easy_outings(spread, monday, wishes.mode, wishes.life),
-            *strength_of(self.slots, monday, wishes.life),
+            *strength_of(slots_beside_kept(self.slots, monday, wishes.life), monday, wishes.life),
         )
         week = WeekDraft(monday, is_easier, wanted, tuple(sorted(sessions, key=lambda one: (one.weekday, one.kind))))
+        week = replace(week, kept_minutes=sum(one.minutes for one in there), said=tuple(kept_words(there)))
         words = _said_of_week(week, wishes, slots, longest, back)
         self._grow(week, back, is_cut=bool(away_words(monday, wishes.life.away)))
         return replace(week, said=words)
@@ -208,11 +221,12 @@ class _Course:
     def _grow(self, week: WeekDraft, back: WayBack | None, *, is_cut: bool) -> None:
         self.number += 1
         self.longest = [*(self.longest or [])[1:], max((one.minutes for one in week.outings), default=0)]
-        is_short = is_cut and week.minutes < week.target_minutes
+        is_short = is_cut and week.short > 0
         builds_again = back is not None and back.is_last and back.days_off >= BUILDS_AGAIN_FROM_DAYS
         is_full = not week.is_easier and not is_short and (back is None or builds_again)
         if is_full and week.minutes:
-            self.full_min, self.full_days = week.minutes, tuple(one.weekday for one in week.outings)
+            self.full_min = week.minutes + min(week.kept_minutes, max(0, week.target_minutes - week.minutes))
+            self.full_days = tuple(one.weekday for one in week.outings)
 
 
 def _refuse_nonsense(wishes: BaseWishes, slots: Mapping[int, int]) -> None:
@@ -286,20 +300,20 @@ def _said_of_week(
     week: WeekDraft, wishes: BaseWishes, slots: Mapping[int, int], longest: int, back: WayBack | None
 ) -> tuple[str, ...]:
     away = away_words(week.starts_on, wishes.life.away)
-    said = [away] if away else []
+    said = [*([away] if away else []), *week.said]
     if back is not None:
         said.append(back_words(back))
-    short = week.target_minutes - week.minutes
+    short = week.short
     room = sum(slots.values())
     if away and not room:
         said.append(f"{short} min fall away.")
     elif short > 0:
         why = (
             f"the days given hold {room} min together"
-            if room < week.target_minutes
+            if room < week.target_minutes - week.kept_minutes
             else f"no outing may be longer than {longest} min yet"
         )
-        said.append(f"{week.minutes} of {week.target_minutes} min: {short} short, because {why}.")
+        said.append(f"{week.target_minutes - short} of {week.target_minutes} min: {short} short, because {why}.")
     return tuple(said)
 
 

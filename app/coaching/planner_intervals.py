@@ -33,6 +33,8 @@ from app.coaching.time_away import (
     WayBack,
     away_words,
     back_words,
+    kept_words,
+    slots_beside_kept,
     slots_in_week,
     ways_back,
 )
@@ -171,22 +173,29 @@ class _Course:
             self._half(full) if is_easier or self._is_half_dose(order) else full for order in range(len(hard_days))
         ]
         volume = self._volume(full, back, is_easier=is_easier)
-        slots = slots_in_week(self.slots, monday, wishes.life.away)
+        there = wishes.life.kept_in(monday)
+        kept_min = sum(one.minutes for one in there)
+        slots = slots_beside_kept(slots_in_week(self.slots, monday, wishes.life.away), monday, wishes.life)
         hard, said = _hard_sessions(wishes, protocol, dict(zip(hard_days, doses, strict=True)), slots)
         hard, words = _within_share(wishes, protocol, hard, volume, self.rules)
         said += words
-        wanted = self._easy_wanted(volume, hard, back, is_easier=is_easier)
+        wanted = self._easy_wanted(volume - kept_min, hard, back, is_easier=is_easier)
         free = {day: slot for day, slot in slots_beside_strength(slots, wishes.life).items() if day not in hard_days}
         easy, words = _easy_sessions(wishes, monday, wanted, free)
-        sessions = (*hard, *easy, *strength_of(self.slots, monday, wishes.life))
+        sessions = (
+            *hard,
+            *easy,
+            *strength_of(slots_beside_kept(self.slots, monday, wishes.life), monday, wishes.life),
+        )
         away = away_words(monday, wishes.life.away)
         self._grow(full, has_hard=bool(hard), is_easier=is_easier)
         return WeekDraft(
             monday,
             is_easier,
-            sum(one.minutes for one in hard) + wanted,
+            sum(one.minutes for one in hard) + wanted + kept_min,
             tuple(sorted(sessions, key=lambda one: (one.weekday, one.kind))),
-            (*([away] if away else []), *([back_words(back)] if back else []), *said, *words),
+            (*([away] if away else []), *kept_words(there), *([back_words(back)] if back else []), *said, *words),
+            kept_min,
         )
 
     def _begin_afresh(self, back: WayBack | None) -> None:
@@ -196,10 +205,11 @@ class _Course:
     def _rounds(self, protocol: IntervalProtocol, back: WayBack | None) -> int:
         """Rounds of a full session: growing by one a full week when introductory, fewer after days off."""
         is_first = self.wishes.is_introductory and self.wishes.phase is Phase.INTERVAL_ONE
-        grows = (is_first or self.is_afresh) and protocol.rounds <= MOST_LONG_ROUNDS
+        is_long = protocol.has_long_rounds or protocol.rounds <= MOST_LONG_ROUNDS
+        grows = (is_first or self.is_afresh) and is_long
         first = FIRST_ROUNDS if self.is_afresh else self.wishes.first_rounds
         rounds = min(protocol.rounds, first + self.grown) if grows else protocol.rounds
-        if back is None or protocol.rounds > MOST_LONG_ROUNDS:
+        if back is None or not is_long:
             return rounds
         return min(rounds, EASED_ROUNDS) if back.days_off >= ROUNDS_EASED_FROM_DAYS else max(1, rounds - 1)
 

@@ -47,6 +47,15 @@ class Stretch:
     possible: Possible
 
 
+@dataclass(frozen=True, slots=True, order=True)
+class Kept:
+    """A test or race a block is written round."""
+
+    on: date
+    minutes: int
+    title: str
+
+
 @dataclass(frozen=True, slots=True)
 class Life:
     """What a block has to fit round besides the usual week."""
@@ -55,6 +64,12 @@ class Life:
     #: Weekdays done another way than the rest.
     mode_by_weekday: tuple[tuple[int, Mode], ...] = ()
     strength_weekdays: tuple[int, ...] = ()
+    #: Tests and races that stay: their days hold nothing else, and their minutes count.
+    kept: tuple[Kept, ...] = ()
+
+    def kept_in(self, monday: date) -> tuple[Kept, ...]:
+        """Those of one week."""
+        return tuple(one for one in self.kept if week_start(one.on) == monday)
 
     def mode_on(self, day: date, usual: Mode) -> Mode:
         """What the client moves by on a day; on foot while only walking is possible."""
@@ -99,6 +114,17 @@ def slots_in_week(slots: Mapping[int, int], monday: date, away: Sequence[Stretch
         if slot and possible is not Possible.NOTHING:
             left[day.weekday()] = slot
     return left
+
+
+def slots_beside_kept(slots: Mapping[int, int], monday: date, life: Life) -> dict[int, int]:
+    """The week's slots without the days of tests and races."""
+    taken = {one.on.weekday() for one in life.kept_in(monday)}
+    return {day: slot for day, slot in slots.items() if day not in taken}
+
+
+def kept_words(kept: Sequence[Kept]) -> list[str]:
+    """What of a week stays as it is, each in a sentence."""
+    return [f"{one.title} stays on {short_day(one.on)}; its {one.minutes} min count." for one in kept]
 
 
 def away_words(monday: date, away: Sequence[Stretch]) -> str:

@@ -15,7 +15,16 @@ from app.coaching.prescriptions import SessionKind
 from app.coaching.reasons import DomainError
 from app.coaching.rules import Rules
 from app.coaching.steps import total_minutes
-from app.coaching.time_away import NOTHING_BESIDES, Life, Possible, Stretch, possible_on, slots_in_week, ways_back
+from app.coaching.time_away import (
+    NOTHING_BESIDES,
+    Kept,
+    Life,
+    Possible,
+    Stretch,
+    possible_on,
+    slots_in_week,
+    ways_back,
+)
 from app.coaching.week_spread import back_to_back, spread_minutes
 
 MONDAY = date(2026, 9, 7)
@@ -71,6 +80,26 @@ def test_a_base_block_rises_by_fifteen_and_eases_every_fourth_week() -> None:
     # 120, 135, 150, easier 72 % of 150 = 108, to the nearest five 110, then on from 150
     assert [week.minutes for week in weeks] == [120, 135, 150, 110, 165, 180, 195, 140]
     assert [week.is_easier for week in weeks] == [False, False, False, True, False, False, False, True]
+
+
+def test_a_test_that_stays_has_its_day_to_itself_and_its_minutes_count() -> None:
+    race = Kept(MONDAY + timedelta(weeks=1, days=2), 55, "Harbour race")
+
+    weeks = _block(_days(mon=60, wed=60, fri=60, sun=120), start=120, longest=60, life=Life(kept=(race,)))
+
+    # 135 in the second week: 55 of the race and 80 on the other days; the third rises from 135 all the same
+    assert [s.weekday for s in weeks[1].sessions] == [0, 4, 6]
+    assert [week.minutes for week in weeks[:3]] == [120, 80, 150]
+    assert weeks[1].said[0] == "Harbour race stays on Wed 16 Sep; its 55 min count."
+
+
+def test_a_race_longer_than_its_week_leaves_nothing_beside_it() -> None:
+    race = Kept(MONDAY + timedelta(weeks=1, days=6), 150, "Long march")
+
+    weeks = _block(_days(mon=60, wed=60, fri=60, sun=120), start=120, longest=60, life=Life(kept=(race,)))
+
+    assert weeks[1].sessions == ()
+    assert weeks[2].minutes == 135
 
 
 def test_an_easier_week_keeps_the_days_of_the_week_before() -> None:

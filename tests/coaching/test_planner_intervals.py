@@ -18,7 +18,7 @@ from app.coaching.planner import WeekDraft
 from app.coaching.planner_intervals import IntervalWishes, ceiling_of, spacing_hours
 from app.coaching.reasons import DomainError
 from app.coaching.rules import Rules, rules_from
-from app.coaching.time_away import Life, Possible, Stretch, possible_on
+from app.coaching.time_away import Kept, Life, Possible, Stretch, possible_on
 
 RULES = Rules()
 DAYS = tuple(AvailableDay(1, day, 60, None, None) for day in (0, 1, 3, 4, 6))
@@ -151,6 +151,18 @@ def test_rounds_give_way_so_that_four_fifths_of_the_week_stay_easy() -> None:
     # three rounds and the brisk part of the warm-up are 13.5 min, four would be 17.5 of 80
     assert [one.rounds for one in week.sessions if one.is_hard] == [3]
     assert "1 round fewer, so that 80 % of 80 min stay easy." in week.said
+
+
+def test_easy_work_stands_beside_a_test_that_stays_not_on_its_day() -> None:
+    loop = Kept(date(2026, 9, 13), 40, "Standard loop, walk")
+
+    plain, beside = (
+        interval_block(_wishes(life=life), days=DAYS, rules=RULES)[0] for life in (Life(), Life(kept=(loop,)))
+    )
+
+    assert 6 in [one.weekday for one in plain.sessions]
+    assert 6 not in [one.weekday for one in beside.sessions]
+    assert beside.minutes + 40 == plain.minutes == 200
 
 
 def test_easy_minutes_without_a_day_are_said() -> None:

@@ -24,7 +24,7 @@ from app.coaching.prescriptions import PlannedSession, SessionKind
 from app.coaching.reasons import DomainError, Refused
 from app.coaching.rules import Rules
 from app.coaching.steps import Node, to_json
-from app.coaching.time_away import Life
+from app.coaching.time_away import Kept, Life
 from app.coaching.weeks import start_of_day
 from app.usecases.plan_blocks.opening import BlockDesk
 from app.usecases.plan_blocks.standing import Standing, beside_kept, replaces_words, standing_there
@@ -49,6 +49,7 @@ class _Written:
 
 def preview_base(db: Session, *, desk: BlockDesk, wish: BaseWish, rules: Rules) -> BlockPreview:
     """A base block as it would be kept. Raises: DomainError when it cannot be written so."""
+    there = standing_there(db, desk, wish.starts_on, wish.weeks)
     rise = min(wish.rise_minutes, rules.rise_minutes_most)
     gentler = replace(rules, rise_minutes_most=rise, rise_minutes=min(rules.rise_minutes, rise))
     asked = BaseWishes(
@@ -59,7 +60,7 @@ def preview_base(db: Session, *, desk: BlockDesk, wish: BaseWish, rules: Rules) 
         starts_on=wish.starts_on,
         mode=wish.mode,
         longest_before_min=desk.longest_minutes,
-        life=_with_leave(desk, wish.life),
+        life=_life(desk, wish.life, there),
     )
     weeks = base_block(asked, days=_days(desk, wish.minutes_by_weekday), rules=gentler)
     reasons = base_reasons(
@@ -70,7 +71,6 @@ def preview_base(db: Session, *, desk: BlockDesk, wish: BaseWish, rules: Rules) 
         age=desk.age,
         rules=gentler,
     )
-    there = standing_there(db, desk, wish.starts_on, wish.weeks)
     written = _Written(desk.phase or Phase.AEROBIC_BASE, AIM_BASE, False, weeks, reasons)
     return _preview(desk, written, there, wish, rules)
 
@@ -94,7 +94,7 @@ def preview_intervals(db: Session, *, desk: BlockDesk, wish: HardWish, rules: Ru
         weeks_before=interval_weeks_until(desk.known, wish.starts_on),
         longest_min=desk.longest_minutes,
         before_min=round(desk.recent_minutes) or None,
-        life=_with_leave(desk, wish.life),
+        life=_life(desk, wish.life, there),
         hard_there=_hard_there(desk, there, rules),
         first_rounds=rounds_so_far(desk.known, wish.starts_on, desk.today, rules).first_rounds,
         blocked=_blocked(desk, there, wish.starts_on),
@@ -139,9 +139,14 @@ def _preview(
     )
 
 
-def _with_leave(desk: BlockDesk, life: Life) -> Life:
-    """What is wished for, and the leave agreed already."""
-    return replace(life, away=tuple(sorted({*life.away, *desk.away})))
+def _life(desk: BlockDesk, life: Life, there: Standing) -> Life:
+    """What is wished for, the leave agreed already, and the tests and races that stay."""
+    kept = [
+        Kept(one.session.planned_on, one.session.minutes, one.session.title)
+        for one in there.kept
+        if one.session.kind is not SessionKind.STRENGTH
+    ]
+    return replace(life, away=tuple(sorted({*life.away, *desk.away})), kept=tuple(sorted(kept)))
 
 
 def _hard_there(desk: BlockDesk, there: Standing, rules: Rules) -> tuple[date, ...]:

@@ -16,13 +16,13 @@ from app.coaching.leave_to_train import stopped_now
 from app.coaching.lookahead import as_if_sent, breaches
 from app.coaching.lookahead_gathered import Gathered, gathered
 from app.coaching.matching import is_on_leave
+from app.coaching.paused_told import paused_words
 from app.coaching.people import Client, ClientState
 from app.coaching.phases import Phase
 from app.coaching.plan_weeks import PlanEntry, entries_of
 from app.coaching.prescriptions import PlannedSession
 from app.coaching.rules import Rules
 from app.coaching.session_logs import Answer
-from app.coaching.signals_safety import MODE_NAMES
 from app.coaching.typed_content import typed_of
 from app.coaching.typed_session import Typed, day_words
 from app.coaching.weeks import local_day, week_days
@@ -175,7 +175,7 @@ def _row(
         today=today,
         cells=cells,
         may_plan=may_plan,
-        held=_held(stopped),
+        held=paused_words(stopped),
         minutes=sum(one.minutes for one in going if is_endurance(one)),
         hard_sessions=sum(one.is_hard for one in going),
         waiting=waiting,
@@ -191,23 +191,6 @@ def look_ahead(known: History, going: Sequence[PlannedSession], today: date, rul
         return ()
     count = sum(not one.is_cancelled for one in going)
     return gathered(breaches(as_if_sent(known, today), going, today, rules), count)
-
-
-def _held(stopped: StoppedWork) -> str:
-    if stopped.all_because:
-        return f"All training is paused: {_sentences(stopped.all_because)}"
-    if not stopped.hard_because:
-        return ""
-    modes = dict.fromkeys(MODE_NAMES[mode].lower() for mode, _ in stopped.modes)
-    what = " and ".join(dict.fromkeys((*modes, "hard work")))
-    paused = f"{what[:1].upper()}{what[1:]} {'are' if modes else 'is'} paused"
-    return f"{paused}: {_sentences(stopped.hard_because)}"
-
-
-def _sentences(because: Sequence[str]) -> str:
-    """Reasons behind a colon: the first goes on, each other is a sentence of its own."""
-    first, *others = (one.replace("your coach", "the coach") for one in because)
-    return " ".join([first, *(f"{one[:1].upper()}{one[1:]}" for one in others)])
 
 
 def _cell(
@@ -235,5 +218,5 @@ def _cell(
 def _session(entry: PlanEntry, answer: Answer | None, stopped: StoppedWork) -> BoardSession:
     is_done = answer not in (None, Answer.NOT_DONE)
     may = may_train_within(stopped, entry.session)
-    paused = may.sentence if may.is_paused and entry.is_going and answer is None else ""
+    paused = may.for_coach if may.is_paused and entry.is_going and answer is None else ""
     return BoardSession(entry, typed_of(entry.session), is_done, paused)

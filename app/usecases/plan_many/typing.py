@@ -198,6 +198,5 @@ def _refuse_paused(row: BoardRow, change: Change) -> None:
     """Hard and middle work is not written for somebody whose hard work is paused. Raises: DomainError."""
     if change.after.is_cancelled or not is_hard_or_middle(change.after):
         return
-    may = may_train_within(row.stopped, change.after)
-    if may.is_paused:
-        raise DomainError(f"No hard or middle work for {row.client.name} now. {may.sentence}")
+    if may_train_within(row.stopped, change.after).is_paused:
+        raise DomainError(f"No hard or middle work for {row.client.name} now. {row.held}")

@@ -152,7 +152,7 @@ def _seen(planned: PlannedSession) -> str:
 def _today(one: TodaysSession, *, has_phone: bool) -> TodayView:
     planned = one.planned
     is_open = one.status in (Status.AHEAD, Status.PAUSED)
-    says = one.may.sentence if is_open else f"{STATUS_WORDS[one.status].capitalize()}."
+    says = one.may.for_coach if is_open else f"{STATUS_WORDS[one.status].capitalize()}."
     instead = f" Instead: {one.may.instead}" if is_open and one.may.instead else ""
     return TodayView(
         address=f"/plan/sessions/{planned.id}",

@@ -1,0 +1,26 @@
+"""What pauses a client's training, told to the coach in one sentence."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from app.coaching.hold_rules import StoppedWork
+from app.coaching.signals_safety import MODE_NAMES
+
+
+def paused_words(stopped: StoppedWork) -> str:
+    """What is paused and why; "" when nothing is."""
+    if stopped.all_because:
+        return f"All training is paused: {_sentences(stopped.all_because)}"
+    if not stopped.hard_because:
+        return ""
+    modes = dict.fromkeys(MODE_NAMES[mode].lower() for mode, _ in stopped.modes)
+    what = " and ".join(dict.fromkeys((*modes, "hard work")))
+    paused = f"{what[:1].upper()}{what[1:]} {'are' if modes else 'is'} paused"
+    return f"{paused}: {_sentences(stopped.hard_because)}"
+
+
+def _sentences(because: Sequence[str]) -> str:
+    """Reasons behind a colon: the first goes on, each other is a sentence of its own."""
+    first, *others = (one.replace("your coach", "the coach") for one in because)
+    return " ".join([first, *(f"{one[:1].upper()}{one[1:]}" for one in others)])
