@@ -193,7 +193,10 @@ CHECK_IN = (
     "INSERT INTO check_ins VALUES (1, 1, '{day}', 'harder', 0, 1, 0, 'no_time', 6, NULL, 'client',"
     " '2026-11-27T18:00:00.000000Z', 1)"
 )
-HANDOVER = "INSERT INTO handovers VALUES (1, 1, 1, '2026-11-20', '2026-11-30', 0)"
+HANDOVER = (
+    "INSERT INTO handovers (id, client_id, person_id, from_on, until_on, with_private_notes)"
+    " VALUES (1, 1, 1, '2026-11-20', '2026-11-30', 0)"
+)
 
 
 def test_check_ins_come_with_0016_and_go_leaving_the_handovers(engine: Engine, tmp_path: Path) -> None:
