@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from app.coaching.effort import Band
 from app.coaching.people import Mode
 from app.coaching.protocols import IntervalProtocol
@@ -62,6 +64,13 @@ def target_words(*, first_of_phase: bool) -> str:
     )
 
 
+#: The target of a round too short for the common words (common practice, no published source).
+SHORT_ROUND_WORDS = (
+    "Brisk and light, never a sprint, never above effort 8. The first should feel too easy; towards the end you "
+    "would rather not talk."
+)
+
+
 def easy_version(minutes: int, mode: Mode) -> str:
     """The session to do instead when the warm-up says so."""
     return f"Easy version: {minutes} minutes {VERBS[mode]} at a chatting effort, no rounds. It counts as kept."
@@ -79,12 +88,32 @@ def steps_for(
         raise DomainError(f"{protocol.name} is not done as {NOUNS[mode]}")
     if not 1 <= rounds <= protocol.rounds_most:
         raise DomainError(f"{protocol.name} has 1 to {protocol.rounds_most} rounds, not {rounds}")
-    say = protocol.round_words or target_words(first_of_phase=first_of_phase)
+    say = _round_words(protocol, first_of_phase=first_of_phase)
     work = Step(Part.WORK, protocol.work_s, Band.HARD, say)
-    rest = Step(Part.RECOVERY, protocol.recovery_s, Band.EASY, _recovery_words(mode))
     last = Step(Part.WORK, protocol.work_s, Band.HARD, f"{say} The last: at its end you could have gone 30 s more.")
-    before_last: tuple[Node, ...] = (Repeat(rounds - 1, (work, rest)),) if rounds > 1 else ()
+    before_last = _rounds_before_last(protocol, rounds, work, mode)
     return (*_warm_up(mode, age=age, first_of_phase=first_of_phase), *before_last, last, _cool_down(mode))
+
+
+def _round_words(protocol: IntervalProtocol, *, first_of_phase: bool) -> str:
+    """What is said of a round: the entry's words, else the common ones; the practice's own words come after them."""
+    common = target_words(first_of_phase=first_of_phase) if protocol.has_long_rounds else SHORT_ROUND_WORDS
+    return " ".join(filter(None, (protocol.round_words or common, protocol.also_words)))
+
+
+def _rounds_before_last(protocol: IntervalProtocol, rounds: int, work: Step, mode: Mode) -> tuple[Node, ...]:
+    """Every round but the last with its recovery; whole sets first where some recoveries are longer."""
+    rest = Step(Part.RECOVERY, protocol.recovery_s, Band.EASY, _recovery_words(mode))
+    if not protocol.has_sets:
+        return _repeated(rounds - 1, (work, rest))
+    long_rest = replace(rest, duration_s=protocol.set_recovery_s)
+    sets, in_last = divmod(rounds - 1, protocol.set_of)
+    whole = (*_repeated(protocol.set_of - 1, (work, rest)), work, long_rest)
+    return (*_repeated(sets, whole), *_repeated(in_last, (work, rest)))
+
+
+def _repeated(times: int, steps: tuple[Node, ...]) -> tuple[Node, ...]:
+    return (Repeat(times, steps),) if times > 0 else ()
 
 
 def _warm_up(mode: Mode, *, age: int | None, first_of_phase: bool) -> tuple[Node, ...]:

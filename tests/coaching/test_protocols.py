@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from app.coaching.effort import Band
@@ -16,7 +18,7 @@ from app.coaching.session_steps import (
     steps_for,
     strength_steps,
 )
-from app.coaching.steps import flatten, from_json, minutes_in_band, to_json, total_minutes, work_rounds
+from app.coaching.steps import Part, flatten, from_json, minutes_in_band, to_json, total_minutes, work_rounds
 
 
 def test_four_by_four_lasts_53_minutes_with_16_hard() -> None:
@@ -142,3 +144,53 @@ def test_a_session_without_a_count_in_its_name_says_its_rounds() -> None:
     plain = next(p for p in PROTOCOLS.values() if "×" not in p.name)
 
     assert session_title(plain, 3).endswith(": 3 rounds")
+
+
+def test_a_longer_rest_stands_between_sets_and_every_round_is_counted() -> None:
+    steps = steps_for(protocol_of("thirty_fifteen_sets"), mode=Mode.RUN, rounds=39, age=30, first_of_phase=False)
+    main = [step for step in flatten(steps) if step.part in (Part.WORK, Part.RECOVERY)]
+
+    # 39 x 30 s of work; 36 short rests of 15 s, two of 180 s between three sets, none after the last
+    assert [sum(step.duration_s for step in main if step.part is part) for part in (Part.WORK, Part.RECOVERY)] == [
+        39 * 30,
+        36 * 15 + 2 * 180,
+    ]
+    assert [n for n, step in enumerate(main) if step.duration_s == 180] == [25, 51]
+    assert from_json(to_json(steps)) == steps
+
+
+@pytest.mark.parametrize(("rounds", "long_rests"), [(1, 0), (13, 0), (14, 1), (20, 1), (26, 1), (27, 2)])
+def test_fewer_rounds_leave_whole_sets_first(rounds: int, long_rests: int) -> None:
+    steps = steps_for(protocol_of("thirty_fifteen_sets"), mode=Mode.RUN, rounds=rounds, age=30, first_of_phase=False)
+
+    assert work_rounds(steps) == rounds
+    assert sum(step.duration_s == 180 for step in flatten(steps)) == long_rests
+
+
+def test_the_library_reaches_from_fifteen_seconds_to_a_mile() -> None:
+    assert {15, 30, 60, 180, 240, 300, 450, 480} <= {one.work_s for one in PROTOCOLS.values()}
+
+
+@pytest.mark.parametrize("protocol", PROTOCOLS.values(), ids=lambda p: p.key)
+def test_each_entry_says_its_target_with_a_top_and_when_it_is_over(protocol) -> None:  # type: ignore[no-untyped-def]
+    steps = steps_for(protocol, mode=protocol.modes[0], rounds=1, age=50, first_of_phase=True)
+    [said] = [step.say for step in flatten(steps) if step.part is Part.WORK]
+
+    assert protocol.finish_rule.endswith(".")
+    assert protocol.round_words or "never above" in said
+
+
+def test_words_of_the_practice_come_after_the_target_and_never_in_its_place() -> None:
+    own = replace(protocol_of("four_by_four"), also_words="By the old mill.")
+    steps = steps_for(own, mode=Mode.WALK, rounds=1, age=50, first_of_phase=True)
+    [said] = [step.say for step in flatten(steps) if step.part is Part.WORK]
+
+    assert said.index("never above 8") < said.index("By the old mill.")
+
+
+def test_short_rounds_of_the_practices_own_are_not_told_what_happens_in_the_third_minute() -> None:
+    own = replace(protocol_of("short_thirty"), round_words=None)
+    steps = steps_for(own, mode=Mode.WALK, rounds=2, age=50, first_of_phase=True)
+
+    assert all("minute 3" not in step.say for step in flatten(steps) if step.part is Part.WORK)
+    assert all("never above effort 8" in step.say for step in flatten(steps) if step.part is Part.WORK)
