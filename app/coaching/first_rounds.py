@@ -5,9 +5,11 @@ Source: common practice, no published source.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date
+from functools import lru_cache
 
 from app.coaching.done_work import complete_rounds
 from app.coaching.facts import facts_of
@@ -17,13 +19,17 @@ from app.coaching.lookahead_values import Breach, Level
 from app.coaching.phases import HARD_WORK_PHASES, DecisionKind, Phase
 from app.coaching.planner_intervals import FIRST_ROUNDS, MOST_LONG_ROUNDS
 from app.coaching.prescriptions import PlannedSession, SessionKind
-from app.coaching.reasons import Figure, Provenance, Why
+from app.coaching.protocol_values import LONG_ROUND_S
+from app.coaching.reasons import DomainError, Figure, Provenance, Why
 from app.coaching.rules import Rules
+from app.coaching.steps import SECONDS_A_MINUTE, Part, flatten, from_json
 from app.coaching.words import counted, short_day
 
 #: The introduction ends with so many rounds, after one session for each step to them.
 FULL_ROUNDS = 4
 INTRODUCTION_SESSIONS = FULL_ROUNDS - FIRST_ROUNDS + 1
+#: What the first sessions' rounds last.
+USUAL_ROUND_S = 240
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,8 +91,25 @@ def _published_ahead(history: History, today: date) -> list[PlannedSession]:
 
 
 def is_long(session: PlannedSession) -> bool:
-    """Whether a session has long rounds, which grow one by one; many rounds are short ones."""
-    return session.is_hard and session.kind is SessionKind.INTERVALS and 0 < session.rounds <= MOST_LONG_ROUNDS
+    """Whether a session has long rounds, which grow one by one; many rounds are short ones unless they last long."""
+    if not session.is_hard or session.kind is not SessionKind.INTERVALS or session.rounds <= 0:
+        return False
+    return session.rounds <= MOST_LONG_ROUNDS or _round_s(session.steps_json) >= LONG_ROUND_S
+
+
+def rounds_worth(session: PlannedSession) -> int:
+    """Its rounds as rounds of four minutes: one up to five minutes long, two up to nine, and so on."""
+    return session.rounds * max(1, math.ceil((_round_s(session.steps_json) - SECONDS_A_MINUTE) / USUAL_ROUND_S))
+
+
+@lru_cache(maxsize=4096)
+def _round_s(steps_json: str) -> int:
+    """How long its longest round is; the usual length where the steps do not say."""
+    try:
+        rounds = [step.duration_s for step in flatten(from_json(steps_json)) if step.part is Part.WORK]
+    except DomainError:
+        return USUAL_ROUND_S
+    return max(rounds, default=USUAL_ROUND_S)
 
 
 def _rounds_done(history: History, rules: Rules) -> list[tuple[int, bool]]:
@@ -113,39 +136,48 @@ def rounds_breaches(history: History, hard: Sequence[PlannedSession], today: dat
     found = []
     for draft in going:
         so_far = _with_planned(done, [one for one in (*standing, *going) if one.planned_on < draft.planned_on])
-        if draft.rounds > FULL_ROUNDS and so_far.most_done < FULL_ROUNDS:
+        worth = rounds_worth(draft)
+        if worth > FULL_ROUNDS and so_far.most_done < FULL_ROUNDS:
             found.append(_too_many(draft, so_far))
-        elif draft.rounds <= FULL_ROUNDS and draft.rounds > max(so_far.next_rounds, so_far.most_done):
+        elif max(so_far.next_rounds, so_far.most_done) < worth <= FULL_ROUNDS:
             found.append(_too_soon(draft, so_far))
     return found
 
 
 def _too_soon(draft: PlannedSession, so_far: RoundsSoFar) -> Breach:
     if not so_far.most and not so_far.done:
-        words = f"first hard session: {draft.rounds} rounds; the practice begins with {FIRST_ROUNDS}"
+        words = f"first hard session: {_rounds_words(draft)}; the practice begins with {FIRST_ROUNDS}"
     else:
         words = (
-            f"{draft.rounds} rounds after at most {so_far.most}; {so_far.next_rounds} come next, one more at a time"
+            f"{_rounds_words(draft)} after at most {so_far.most}; {so_far.next_rounds} come next, one more at a time"
         )
     return _breach(draft, so_far, words, shared="")
 
 
 def _too_many(draft: PlannedSession, so_far: RoundsSoFar) -> Breach:
-    words = f"{draft.rounds} rounds; the practice begins with {FIRST_ROUNDS}, and the fifth waits for four even ones"
+    words = f"{_rounds_words(draft)}; the practice begins with {FIRST_ROUNDS}, and the fifth waits for four even ones"
     if not so_far.most and not so_far.done:
         words = f"first hard session: {words}"
     return _breach(draft, so_far, f"{words} done", shared=f"{words} done.")
+
+
+def _rounds_words(draft: PlannedSession) -> str:
+    worth = rounds_worth(draft)
+    beside = "" if worth == draft.rounds else f" that are as much as {worth} of 4 min"
+    return f"{counted(draft.rounds, 'round')}{beside}"
 
 
 def _breach(draft: PlannedSession, so_far: RoundsSoFar, words: str, *, shared: str) -> Breach:
     why = Why(
         (
             Figure("planned", counted(draft.rounds, "round")),
+            Figure("as rounds of 4 min", str(rounds_worth(draft))),
             Figure("hard sessions done", str(so_far.done)),
             Figure("most rounds done", str(so_far.most_done)),
             Figure("most rounds done or before it in the plan", str(so_far.most)),
         ),
-        "The first hard sessions have 2 rounds, then 3, then 4; the fifth round comes after four even ones.",
+        "The first hard sessions have 2 rounds of 4 min, then 3, then 4; the fifth comes after four even ones. A "
+        "round longer than 5 min counts as two, one longer than 9 as three.",
         Provenance.COMMON_PRACTICE,
     )
     sentence = f"{draft.title} on {short_day(draft.planned_on)}: {words}."

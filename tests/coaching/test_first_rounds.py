@@ -10,12 +10,14 @@ from typing import Any
 
 import pytest
 
+from app.coaching.effort import Band
 from app.coaching.first_rounds import rounds_so_far
 from app.coaching.history import History
 from app.coaching.lookahead import Breach, Level, breaches
 from app.coaching.phases import DecisionKind, Phase
 from app.coaching.prescriptions import PlannedSession, SessionKind
 from app.coaching.rules import Rules
+from app.coaching.steps import Part, Repeat, Step, to_json
 from tests import factories as make
 
 RULES = Rules()
@@ -94,5 +96,30 @@ def test_hard_work_brought_in_and_confirmed_begins_where_it_was() -> None:
     assert _found(_client(decisions=(brought,)), _draft(1, 4)) == []
 
 
+def _steps(work_s: int, rounds: int) -> str:
+    return to_json(
+        (Repeat(rounds, (Step(Part.WORK, work_s, Band.HARD, ""), Step(Part.RECOVERY, 60, Band.EASY, ""))),)
+    )
+
+
 def test_many_short_rounds_are_no_long_ones() -> None:
-    assert _found(_client(), _draft(1, 12)) == []
+    assert _found(_client(), _draft(1, 12, steps_json=_steps(60, 12))) == []
+
+
+def test_many_rounds_that_last_are_long_ones_all_the_same() -> None:
+    [found] = _found(_client(), _draft(1, 7, steps_json=_steps(120, 7)))
+
+    assert "first hard session: 7 rounds; the practice begins with 2" in found.sentence
+
+
+@pytest.mark.parametrize(("work_s", "count"), [(300, 0), (301, 1), (480, 1), (960, 1)])
+def test_two_rounds_longer_than_five_minutes_are_no_first_session(work_s: int, count: int) -> None:
+    assert len(_found(_client(), _draft(1, 2, steps_json=_steps(work_s, 2)))) == count
+
+
+def test_rounds_of_eight_minutes_wait_for_four_of_four() -> None:
+    draft = _draft(1, 3, steps_json=_steps(480, 3))
+    [found] = _found(_client(logs=(_done(21, 2), _done(14, 3), _done(7, 3))), draft)
+
+    assert "3 rounds that are as much as 6 of 4 min" in found.sentence
+    assert _found(_client(logs=(_done(21, 2), _done(14, 3), _done(7, 4))), draft) == []
