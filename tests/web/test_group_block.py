@@ -239,3 +239,41 @@ def test_a_hard_session_not_written_for_what_a_client_does_most_says_so(head, pe
 
     assert "the session is not written for swim, what they do most." in looked
     assert "By swim, what they do most." not in looked
+
+
+def test_a_swimmers_block_is_swims_while_the_others_walk(head, people):
+    _everyone_in_base(head, people)
+    swims = {f"d{people.other_client.id}_mode": "swim"}
+
+    looked = _look(head, people.client, people.other_client, **swims)
+    head.send(ADDRESS, **form_of(looked, ADDRESS), step="keep")
+
+    assert "Different from the group: by swim." in words_of(looked)
+    assert {one.mode for one in _going(head, people.client)} == {Mode.WALK}
+    assert {one.mode for one in _going(head, people.other_client)} == {Mode.SWIM}
+
+
+def test_a_way_of_moving_the_session_is_not_written_for_leaves_the_client_out(head, people):
+    with head.db(write=True) as db:
+        scene.may_do_hard_work(db, people.client)
+        scene.give_days(db, people.client)
+    swims = {f"d{people.client.id}_mode": "swim"}
+
+    looked = words_of(_look(head, people.client, protocol_key="four_by_four", hard_0="yes", **swims))
+
+    assert "The session is not written for swim." in looked
+
+
+def test_what_was_typed_for_a_client_stays_when_they_are_unticked_and_when_the_block_becomes_another(head, people):
+    _everyone_in_base(head, people)
+    name = f"d{people.other_client.id}_start_minutes"
+    form = form_of(_look(head, people.client, people.other_client, **{name: "75"}), ADDRESS)
+    del form[f"k{people.other_client.id}"]
+
+    unticked = head.send(ADDRESS, **form, step="preview")
+    other_kind = head.send(ADDRESS, **form_of(unticked, ADDRESS) | {"protocol_key": "four_by_four"}, step="preview")
+
+    assert "What was typed for them stays here" in words_of(unticked)
+    assert form_of(unticked, ADDRESS)[name] == "75"
+    assert f"k{people.other_client.id}" not in form_of(unticked, ADDRESS)
+    assert form_of(other_kind, ADDRESS)[name] == "75"

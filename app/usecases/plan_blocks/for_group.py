@@ -28,6 +28,8 @@ class Different:
     """What is wished otherwise for one client; what is None or empty is as for the group."""
 
     starts_on: date | None = None
+    #: What they move by.
+    mode: Mode | None = None
     #: Of a base block.
     start_minutes: int | None = None
     target_minutes: int | None = None
@@ -41,6 +43,7 @@ class Different:
         """All of it in a sentence; "" when nothing is different."""
         said = (
             self.starts_on and f"first week {short_day(self.starts_on)}",
+            self.mode and f"by {NOUNS[self.mode]}",
             self.start_minutes and f"starts at {minutes_words(self.start_minutes)} a week",
             self.target_minutes and f"up to {minutes_words(self.target_minutes)} a week",
             self.every and f"an easier week every {self.every} weeks",
@@ -143,8 +146,8 @@ def _written(db: Session, desk: BlockDesk, wish: GroupWish, rules: Rules) -> tup
     minutes = {day.weekday: day.minutes for day in desk.days if day.minutes > 0}
     days = ", ".join(f"{WEEKDAYS[day][:3]} {slot}" for day, slot in sorted(minutes.items()))
     different = wish.different.get(desk.client.id, AS_THE_GROUP)
-    by = _mode_words(desk, _mode(desk, wish.protocol_key))
-    own = [f"Days: {days} min. {by}", *filter(None, [different.words])]
+    by = "" if different.mode else f" {_mode_words(desk, _mode(desk, wish.protocol_key))}"
+    own = [f"Days: {days} min.{by}", *filter(None, [different.words])]
     if wish.protocol_key is None:
         base = _base_wish(desk, wish, rules, minutes=minutes)
         own.extend(_base_words(desk, different))
@@ -166,7 +169,7 @@ def _base_wish(desk: BlockDesk, wish: GroupWish, rules: Rules, *, minutes: Mappi
         target_minutes=different.target_minutes or max(round(rules.target_minutes), start),
         rise_minutes=round(rules.rise_minutes_most),
         every=different.every or desk.every,
-        mode=desk.mode,
+        mode=different.mode or desk.mode,
         minutes_by_weekday=minutes,
     )
 
@@ -188,6 +191,8 @@ def _hard_wish(
     gone = [day for day in different.hard_weekdays if day not in minutes]
     if gone:
         raise DomainError(f"{_weekdays_words(gone)} is none of their days")
+    if different.mode is not None and different.mode not in PROTOCOLS[protocol_key].modes:
+        raise DomainError(f"the session is not written for {NOUNS[different.mode]}")
     asked = different.hard_weekdays or tuple(day for day in wish.hard_weekdays if day in minutes)
     return HardWish(
         starts_on=different.starts_on or wish.starts_on,
@@ -196,7 +201,7 @@ def _hard_wish(
         hard_weekdays=asked or tuple(sorted(minutes)),
         protocol_key=protocol_key,
         is_introductory=desk.begins_small,
-        mode=_mode(desk, protocol_key),
+        mode=different.mode or _mode(desk, protocol_key),
         minutes_by_weekday=minutes,
     )
 

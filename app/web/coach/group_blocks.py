@@ -21,7 +21,7 @@ from app.usecases.plan_many.templates import require_planner
 from app.web.coach.group_blocks_form import BASE, DifferentView, different_view, is_base, read_different, read_group
 from app.web.coach.plan_blocks_form import HARD_FIELDS
 from app.web.coach.plan_blocks_views import DraftWeekView, draft_weeks
-from app.web.coach.plan_views import PROTOCOL_OPTIONS, BreachView, breach_views
+from app.web.coach.plan_views import MODE_OPTIONS, PROTOCOL_OPTIONS, BreachView, breach_views
 from app.web.coach.ticks import ticked
 from app.web.deps import CoachDesk, Desk
 from app.web.forms import Fields
@@ -86,8 +86,9 @@ def group_block_form(desk: CoachDesk) -> Response:
 def _page(desk: Desk, fields: Fields, rows: Sequence[GroupRow] | None, *, status: int) -> Response:
     clients = planned_clients(desk.db, actor=desk.person, now=desk.now)
     chosen, written = ticked(desk.form), {row.client.id: _view(row, fields) for row in rows or ()}
-    unread = _unread([one for one in clients if one.id in chosen and one.id not in written], fields)
-    shown = written | unread
+    others = _unread([one for one in clients if one.id not in written], fields)
+    shown = written | {number: view for number, view in others.items() if number in chosen}
+    waiting = [view for number, view in others.items() if number not in chosen]
     views = [shown[one.id] for one in clients if one.id in shown]
     return render(
         desk,
@@ -96,11 +97,13 @@ def _page(desk: Desk, fields: Fields, rows: Sequence[GroupRow] | None, *, status
         fields=fields,
         rows=[view for view in views if not view.refused],
         refused=[view for view in views if view.refused],
-        others=[(one.id, one.name, one.id in chosen) for one in clients if one.id not in shown],
+        waiting=waiting,
+        others=[(one.id, one.name, one.id in chosen) for one in clients if one.id not in shown | others],
         may_keep=any(view.seen for view in views),
         is_base=is_base(fields),
         what_options=((BASE, "aerobic base"), *PROTOCOL_OPTIONS),
         hard_fields=HARD_FIELDS,
+        mode_options=MODE_OPTIONS,
     )
 
 

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 
+from app.coaching.people import Mode
 from app.coaching.planner import WEEKDAYS
 from app.coaching.protocols import PROTOCOLS
 from app.coaching.weeks import week_start
@@ -20,7 +21,9 @@ BASE = "base"
 #: A block has so many at most.
 MOST_WEEKS = 26
 #: What may be different for one client, besides the days of hard sessions.
-_DIFFERENT = ("starts_on", "start_minutes", "target_minutes", "every", "volume_minutes")
+_DIFFERENT = ("starts_on", "mode", "start_minutes", "target_minutes", "every", "volume_minutes")
+#: Those that only a base block has, and only one of intervals.
+_OF_BASE, _OF_HARD = ("start_minutes", "target_minutes", "every"), ("volume_minutes",)
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,6 +31,7 @@ class DifferentView:
     """The fields of what is different for one client, by the names they are sent under."""
 
     starts_on: str
+    mode: str
     start_minutes: str
     target_minutes: str
     every: str
@@ -35,6 +39,8 @@ class DifferentView:
     #: Names and weekdays of the boxes for hard sessions.
     hard_fields: tuple[tuple[str, str], ...]
     is_open: bool
+    #: Names and answers of what is typed and does not show in the form as it stands: they go along.
+    along: tuple[tuple[str, str], ...]
 
 
 def read_group(desk: Desk, fields: Fields) -> GroupWish | None:
@@ -78,10 +84,15 @@ def different_view(fields: Fields, client_id: int, weekdays: Sequence[int]) -> D
     """The fields of one client; open once something is typed."""
     names = {name: field_of(client_id, name) for name in _DIFFERENT}
     hard = {day: field_of(client_id, f"hard_{day}") for day in range(len(WEEKDAYS))}
+    shown = [names[name] for name in ("starts_on", "mode", *(_OF_BASE if is_base(fields) else _OF_HARD))]
+    if not is_base(fields):
+        shown += [hard[day] for day in weekdays]
+    typed = {name: value for name in (*names.values(), *hard.values()) if (value := fields.value(name).strip())}
     return DifferentView(
         **names,
         hard_fields=tuple((hard[day], WEEKDAYS[day]) for day in weekdays),
-        is_open=any(fields.value(name).strip() for name in (*names.values(), *hard.values())),
+        is_open=bool(typed),
+        along=tuple((name, value) for name, value in typed.items() if name not in shown),
     )
 
 
@@ -99,6 +110,7 @@ def _read_base(desk: Desk, fields: Fields, client_id: int) -> Different:
         fields.refuse(field_of(client_id, "target_minutes"), "This is below the first week; make one of them fit.")
     return Different(
         starts_on=_first_week(desk, fields, field_of(client_id, "starts_on"), required=False),
+        mode=fields.choice(field_of(client_id, "mode"), Mode, required=False),
         start_minutes=start,
         target_minutes=target,
         every=fields.whole(field_of(client_id, "every"), lowest=2, highest=6, unit="weeks", required=False),
@@ -108,6 +120,7 @@ def _read_base(desk: Desk, fields: Fields, client_id: int) -> Different:
 def _read_hard(desk: Desk, fields: Fields, client_id: int) -> Different:
     return Different(
         starts_on=_first_week(desk, fields, field_of(client_id, "starts_on"), required=False),
+        mode=fields.choice(field_of(client_id, "mode"), Mode, required=False),
         volume_minutes=fields.whole_minutes(
             field_of(client_id, "volume_minutes"), lowest=30, highest=MOST_WEEKLY_MIN, required=False
         ),
