@@ -5,8 +5,8 @@ from __future__ import annotations
 from app.physiology.values import Estimate, Missing, check_range
 
 STEEPEST = 0.45
-#: Highest power first, J/kg/m.
-_RUNNING = (155.4, -30.4, -43.3, 46.3, 19.5, 3.6)
+#: Highest power first, J/kg/m; for whole series at once. [minetti2002], from memory, unchecked.
+RUNNING_CURVE = (155.4, -30.4, -43.3, 46.3, 19.5, 3.6)
 _WALKING = (280.5, -58.7, -76.8, 51.9, 19.6, 2.5)
 #: Measured means at slopes ([minetti2002]); the running curve lies within 6 % of them.
 MEASURED_RUNNING = ((0.0, 3.40), (0.45, 18.93), (-0.20, 1.73), (-0.45, 3.92))
@@ -24,7 +24,7 @@ def running_cost_minetti_2002(*, slope: float) -> Estimate:
     Source: [minetti2002]; coefficients from memory, unchecked.
     Checked in tests/reference/load_intervals_readiness.csv, topic running energy cost.
     """
-    cost = _polynomial(_RUNNING, slope)
+    cost = _polynomial(RUNNING_CURVE, slope)
     notes = ("coefficients from memory, unchecked",)
     return Estimate(cost, "J/kg/m", cost * _CURVE_ERROR, "curve against measured means", "minetti2002", notes)
 

@@ -1,0 +1,167 @@
+"""The one series that rounds are read from: power before speed before heart rate, cleaned, set right for slopes."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from app.coaching.change_points import moving_mean, moving_median, moving_slope
+from app.coaching.people import Mode
+from app.coaching.recordings import Recording, Series
+from app.coaching.rounds_values import RoundSignal
+from app.physiology.gradient_cost import RUNNING_CURVE, STEEPEST
+from app.physiology.values import Missing
+
+Marks = npt.NDArray[np.bool_]
+
+#: A channel known for less than this share of the time is no channel to read rounds from (house choice).
+KNOWN_LEAST = 0.6
+#: Slower is standing (house choice).
+STANDING_M_PER_S = 0.5
+#: Below this a pedal turns without pushing.
+COASTING_W = 10.0
+#: Satellites and scales jump for a few seconds at most; rounds are longer (house choice).
+_MEDIAN_S = 5
+#: Zero for at most so long is a lost sample, not a rest (house choice).
+_LOST_S = 8
+#: Nobody told the sport: moving faster than this as a rule is riding (house choice).
+_RIDING_M_PER_S = 4.5
+#: A hill is seen over so many seconds; shorter, the altitude's own noise makes slopes (house choice).
+_SLOPE_REACH_S = 15
+_ALTITUDE_MEAN_S = 15
+#: Less of the road than this sloped, and the correction would only add noise (house choice).
+_HILLY = 0.015
+#: A heart follows effort with about this time constant ([george2018] gives 41-44 s for any age; 38 s is used here).
+HEART_TAU_S = 38.0
+_HEART_SLOPE_S = 21
+
+_WHEELS = frozenset({Mode.RIDE, Mode.INDOOR_RIDE})
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class RoundSeries:
+    """The series, gaps filled with a straight line, and where it says nothing about effort."""
+
+    signal: RoundSignal
+    values: Series
+    #: Gaps, standing, coasting: time that is neither work nor easy work.
+    is_silent: Marks
+    #: Of the silent seconds, those of which nothing is known at all.
+    is_unknown: Marks
+    #: Heart rate beside it, gaps filled; None without.
+    heart_rate_bpm: Series | None
+    is_ride: bool
+    #: Whether hills may be what changes it: a speed without altitude, or on wheels.
+    may_be_hills: bool = False
+
+
+def round_series(recording: Recording, mode: Mode | None, *, heart_rate_counts: bool = True) -> RoundSeries | Missing:
+    """The series to read rounds from.
+
+    Power before speed before heart rate; speed is set right for the slope where it is hilly and the altitude known.
+    `heart_rate_counts` is False for a client whose heart rate is not reliable.
+    """
+    if len(recording.time_s) < 2:
+        return Missing("this recording has no length")
+    heart = _usable(recording.heart_rate_bpm) if heart_rate_counts else None
+    beside = None if heart is None else filled(heart)
+    speed = _usable(recording.speed_m_per_s)
+    is_ride = _is_ride(speed, mode)
+    power = _usable(recording.power_w)
+    if power is not None:
+        return _by_power(_without_zero_drops(power, recording.cadence_per_min), speed, beside, is_ride=is_ride)
+    if speed is not None:
+        return _by_speed(recording, speed, beside, is_ride=is_ride)
+    if heart is not None:
+        return _by_heart_rate(heart, is_ride=is_ride)
+    return Missing("no channel of this recording is known well enough to see rounds: power, speed or heart rate")
+
+
+def filled(values: Series) -> Series:
+    """The same series with its gaps bridged by straight lines."""
+    known = np.isfinite(values)
+    places = np.arange(len(values))
+    return np.interp(places, places[known], values[known])
+
+
+def _without_zero_drops(power: Series, cadence: Series | None) -> Series:
+    """Power without zeros of a few seconds, which are lost samples, unless the pedals stood still as well."""
+    zero = power <= 0
+    if cadence is not None:
+        zero &= ~(cadence <= 0)
+    found = power.copy()
+    for start, end in runs_of(zero).tolist():
+        if end - start <= _LOST_S:
+            found[start:end] = np.nan
+    return found
+
+
+def runs_of(marks: Marks) -> npt.NDArray[np.int64]:
+    """Beginning and end of each run of marked seconds, two columns."""
+    edges = np.flatnonzero(np.diff(np.concatenate([[False], marks, [False]]).astype(np.int8)))
+    return edges.reshape(-1, 2)
+
+
+def _usable(values: Series | None) -> Series | None:
+    if values is None or np.isfinite(values).mean() < KNOWN_LEAST or np.nanmax(values) <= 0:
+        return None
+    return values
+
+
+def _by_power(power: Series, speed: Series | None, heart: Series | None, *, is_ride: bool) -> RoundSeries:
+    unknown = _long_gaps(power)
+    smooth = moving_median(filled(power), _MEDIAN_S)
+    silent = unknown | (smooth < COASTING_W)
+    if speed is not None:
+        silent |= moving_median(filled(speed), _MEDIAN_S) < STANDING_M_PER_S
+    return RoundSeries(RoundSignal.POWER, smooth, silent, unknown, heart, is_ride)
+
+
+def _by_speed(recording: Recording, speed: Series, heart: Series | None, *, is_ride: bool) -> RoundSeries:
+    unknown = _long_gaps(speed)
+    smooth = moving_median(filled(speed), _MEDIAN_S)
+    silent = unknown | (smooth < STANDING_M_PER_S)
+    slope = None if is_ride else _slope(recording, smooth)
+    if slope is None or float(np.abs(slope[~silent]).mean() if (~silent).any() else 0.0) < _HILLY:
+        may_be_hills = slope is None
+        return RoundSeries(RoundSignal.SPEED, smooth, silent, unknown, heart, is_ride, may_be_hills)
+    flat = smooth * np.polyval(RUNNING_CURVE, slope) / RUNNING_CURVE[-1]
+    return RoundSeries(RoundSignal.SPEED_ON_THE_FLAT, flat, silent, unknown, heart, is_ride)
+
+
+def _by_heart_rate(heart: Series, *, is_ride: bool) -> RoundSeries:
+    """What the heart was on its way to: rate + time constant x slope, so that edges stand where effort changed."""
+    unknown = _long_gaps(heart)
+    smooth = moving_median(filled(heart), _MEDIAN_S)
+    driven = moving_mean(smooth, _HEART_SLOPE_S) + HEART_TAU_S * moving_slope(smooth, _HEART_SLOPE_S)
+    return RoundSeries(RoundSignal.HEART_RATE, driven, unknown, unknown, filled(heart), is_ride)
+
+
+def _slope(recording: Recording, speed: Series) -> Series | None:
+    """Rise over run along the way; None where the altitude is not known well enough."""
+    altitude = _usable(None if recording.altitude_m is None else recording.altitude_m + 1000.0)
+    if altitude is None:
+        return None
+    height = moving_mean(filled(altitude), _ALTITUDE_MEAN_S)
+    rise = moving_slope(height, 2 * _SLOPE_REACH_S + 1)
+    run = moving_mean(speed, 2 * _SLOPE_REACH_S + 1)
+    return np.clip(np.divide(rise, run, out=np.zeros_like(rise), where=run > STANDING_M_PER_S), -STEEPEST, STEEPEST)
+
+
+def _long_gaps(values: Series, shortest_s: int = 10) -> Marks:
+    """Unknown seconds in a row of at least so many; shorter gaps are bridged."""
+    found = np.zeros(len(values), dtype=bool)
+    for start, end in runs_of(~np.isfinite(values)).tolist():
+        found[start:end] = end - start >= shortest_s
+    return found
+
+
+def _is_ride(speed: Series | None, mode: Mode | None) -> bool:
+    if mode is not None:
+        return mode in _WHEELS
+    if speed is None:
+        return False
+    moving = speed[np.isfinite(speed) & (speed > STANDING_M_PER_S)]
+    return len(moving) > 0 and float(np.median(moving)) > _RIDING_M_PER_S
