@@ -23,9 +23,9 @@ COLUMNS = (
 )
 SENTENCE = (
     "Invented sessions whose truth is known (tests/recorded_sessions.py): power noise 6 % + 4 W, heart rate with a "
-    "time constant of 38 s and +-1 beat, speed with SD 0.3 m/s correlated over 5 s, drop-outs of 1-3 %, hills of +-6 %, "
-    "stops of 10-90 s, drift, pauses of the clock, recoveries stretched to 0.9-1.4 times, rounds left out and added, a "
-    "brisk warm-up before each set. The easy sessions have all of these too; a round found in one is a false one."
+    "time constant of 38 s and +-1 beat, speed with SD 0.3 m/s correlated over 5 s, drop-outs of 1-3 %, hills of "
+    "+-6 %, stops of 10-90 s, drift, pauses of the clock, recoveries stretched to 0.9-1.4 times, rounds left out and "
+    "added, a brisk warm-up before each set. The easy sessions have all of these too; a round found in one is false."
 )
 
 
