@@ -11,9 +11,9 @@ from app.coaching.hold_rules import StoppedWork, Voice, stops_everything
 from app.coaching.holds import Family, Hold, HoldKind, Stops
 from app.coaching.rules import Rules
 from app.coaching.screening import YesNo
-from app.coaching.screening_decision import Decision, Outcome, Stopped, newest_answers
+from app.coaching.screening_decision import Decision, Outcome, Stopped, newest_answers, newly_named_diseases
 from app.coaching.signals_safety import MODE_NAMES
-from app.coaching.unsent_answers import named_unsent
+from app.coaching.unsent_answers import named_diseases, named_unsent
 from app.coaching.weeks import day_words
 from app.coaching.words import counted
 
@@ -54,6 +54,10 @@ _NAMED_NOT_SENT = (
     "you named a sign that a doctor should look at. It counts now, before you send your answers: do not train "
     "until a doctor has heard of it and says so in writing. Your coach cannot clear this."
 )
+_DISEASE_NOT_SENT = (
+    "you named an illness that a doctor is asked about first. It counts now, before you send your answers: training "
+    "begins when your coach has a doctor's word in writing; your coach has a letter to take along."
+)
 _REFUSED = "a doctor has said no to training for now. Speak with your coach and your doctor."
 _HARD_WAITS_FOR_PAPER = (
     "hard work waits for a doctor's paper that allows it; easy work goes on. Your coach has a letter for you."
@@ -62,6 +66,7 @@ _HARD_WAITS_FOR_ANSWERS = "hard work waits until your health questions are answe
 _PLEASE_ANSWER = "Please answer the health questions. You find them under My way."
 #: Rows of the screening table.
 _SYMPTOM_ROWS = (5, 6, 11, 12)
+_DISEASE_ROWS = (3, 4)
 _REFUSED_ROW = 16
 
 
@@ -93,7 +98,8 @@ def hold_line(hold: Hold) -> str:
 
 def waits_only_for_answers(history: History, stopped: StoppedWork) -> bool:
     """Whether all that stands in the way is questions nobody has asked yet: nothing happened, nothing is wrong."""
-    nothing_known = not (history.symptoms or history.open_holds or history.clearances or named_unsent(history.unsent))
+    named = named_unsent(history.unsent) or named_diseases(history.unsent)
+    nothing_known = not (history.symptoms or history.open_holds or history.clearances or named)
     return newest_answers(history) is None and nothing_known and len(stopped.all_because) == 1
 
 
@@ -127,6 +133,8 @@ def _screening_words(history: History, today: date, rules: Rules) -> Callable[[D
             return _NAMED_NOT_SENT if named_unsent(history.unsent) else _AFTER_A_SYMPTOM
         if decision.branch == _REFUSED_ROW:
             return _REFUSED
+        if decision.branch in _DISEASE_ROWS and newly_named_diseases(history):
+            return _DISEASE_NOT_SENT
         stops_all = decision.stops is Stopped.ALL
         if decision.missing:
             return _unanswered(history) if stops_all else _HARD_WAITS_FOR_ANSWERS

@@ -23,6 +23,7 @@ from app.coaching.screening_decision import (
     covers,
     decide,
     inputs_from,
+    known_disease,
     newest_answers,
     newest_paper,
     screening_due,
@@ -94,10 +95,10 @@ def _ask(answers: ScreeningAnswers | None) -> str:
 def _clearance(history: History, today: date, rules: Rules, facts: Facts) -> Condition:
     title = "Clearance for vigorous work where disease is known"
     limit = f"at most {rules.clearance_days} days old, nothing new since"
-    answers = newest_answers(history)
+    answers, disease = newest_answers(history), known_disease(history)
     paper = newest_paper(history, today)
     figures = (
-        Figure("known disease", answers.disease.value if answers else "never asked"),
+        Figure("known disease", disease.value if disease is YesNo.YES or answers else "never asked"),
         Figure(
             "newest paper", f"{paper.state.value}, {_paper_words(paper.given_on, paper.scope)}" if paper else "none"
         ),
@@ -105,9 +106,9 @@ def _clearance(history: History, today: date, rules: Rules, facts: Facts) -> Con
     rule = "Known disease needs a paper scoped to vigorous work."
     why = Why(figures, rule, Provenance.FROM_MEMORY, SOURCE, formulae=(CARD,))
     change = "A clinician's written clearance for vigorous work."
-    if answers is None or answers.disease is YesNo.UNKNOWN:
+    if disease is YesNo.UNKNOWN:
         return _safety(_Line("clearance", title, limit), State.UNKNOWN, "disease not answered", why, _ask(answers))
-    if answers.disease is YesNo.NO:
+    if disease is YesNo.NO:
         return _safety(_Line("clearance", title, limit), State.MET, "no known disease", why, None)
     inputs = inputs_from(history, Intensity.VIGOROUS, today, rules, facts=facts)
     state = State.MET if covers(inputs.clearance, Intensity.VIGOROUS) else State.NOT_MET

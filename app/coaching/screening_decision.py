@@ -12,7 +12,7 @@ from app.coaching.history import History
 from app.coaching.holds import Family, HoldKind, SymptomReport
 from app.coaching.people import Origin
 from app.coaching.phases import DecisionKind
-from app.coaching.questions import details_of, is_diabetes_alone
+from app.coaching.questions import DIABETES, details_of, is_diabetes_alone
 from app.coaching.rules import Rules
 from app.coaching.screening import Clearance, ClearanceState, Intensity, ScreeningAnswers, YesNo
 from app.coaching.screening_table import (
@@ -30,7 +30,7 @@ from app.coaching.screening_table import (
     covers,
     screen,
 )
-from app.coaching.unsent_answers import named_days
+from app.coaching.unsent_answers import AFFIRMED, UnsentAnswer, named_days, named_diseases, named_unsent
 from app.coaching.weeks import day_words
 
 __all__ = [
@@ -47,11 +47,14 @@ __all__ = [
     "asked_after_symptom",
     "covers",
     "decide",
+    "denies_signs_and_disease",
     "diabetes_alternative_applies",
     "inputs_from",
     "is_news_since",
+    "known_disease",
     "newest_answers",
     "newest_paper",
+    "newly_named_diseases",
     "screen",
     "screening_due",
     "screening_of",
@@ -91,7 +94,8 @@ def decide(history: History, wanted: Intensity, today: date, rules: Rules, *, fa
     Source: Riebe et al. 2015 (published, second-hand); the reading of records is a house choice.
     """
     inputs = inputs_from(history, wanted, today, rules, facts=facts)
-    if newest_answers(history) is None and inputs.symptoms is YesNo.UNKNOWN and is_taken_over(history):
+    nothing_said = newest_answers(history) is None and inputs.symptoms is inputs.disease is YesNo.UNKNOWN
+    if nothing_said and is_taken_over(history):
         is_refused = inputs.clearance.standing is Standing.REFUSED
         return screen(inputs) if is_refused else _waiting_for_questions(wanted)
     return screen(inputs)
@@ -106,10 +110,10 @@ def inputs_from(
     return ScreeningInputs(
         active=answers.active if answers else YesNo.UNKNOWN,
         symptoms=YesNo.YES if symptom_on else (answers.symptoms if answers else YesNo.UNKNOWN),
-        disease=answers.disease if answers else YesNo.UNKNOWN,
+        disease=known_disease(history),
         wanted=wanted,
         clearance=_paper_facts(history, symptom_on, today, rules),
-        diabetes_alone_may_begin=bool(rules.diabetes_alternative) and _is_diabetes_alone(answers),
+        diabetes_alone_may_begin=bool(rules.diabetes_alternative) and _is_diabetes_alone(history),
         transition_done=(facts or facts_of(history, today, rules)).transition.is_done,
     )
 
@@ -126,8 +130,31 @@ def waits_by_stricter_diabetes_rule(history: History, today: date, rules: Rules)
     return diabetes_alternative_applies(history, today, replace(rules, diabetes_alternative=1))
 
 
-def _is_diabetes_alone(answers: ScreeningAnswers | None) -> bool:
-    return answers is not None and is_diabetes_alone(answers)
+def _is_diabetes_alone(history: History) -> bool:
+    answers = newest_answers(history)
+    named = {one.question for one in named_diseases(history.unsent)}
+    return answers is not None and is_diabetes_alone(answers) and named <= {DIABETES}
+
+
+def known_disease(history: History) -> YesNo:
+    """Whether a disease is known: as last sent, and yes as soon as one is named in answers not sent yet."""
+    if named_diseases(history.unsent):
+        return YesNo.YES
+    answers = newest_answers(history)
+    return answers.disease if answers else YesNo.UNKNOWN
+
+
+def denies_signs_and_disease(history: History) -> bool:
+    """Whether the answers say no to every sign and disease, and none was named since in answers not sent."""
+    answers = newest_answers(history)
+    says_no = answers is not None and answers.symptoms is YesNo.NO
+    return says_no and known_disease(history) is YesNo.NO and not named_unsent(history.unsent)
+
+
+def newly_named_diseases(history: History) -> tuple[UnsentAnswer, ...]:
+    """Diseases named in answers not sent yet that the answers sent last did not name."""
+    said = details_of(newest_answers(history))
+    return tuple(one for one in named_diseases(history.unsent) if said.get(one.question) not in AFFIRMED)
 
 
 def newest_answers(history: History) -> ScreeningAnswers | None:
@@ -208,7 +235,7 @@ def _counts(paper: Clearance, today: date) -> bool:
 def _symptom_days(history: History) -> list[date]:
     said = [one.answered_on for one in history.screening if one.symptoms is YesNo.YES]
     felt = [one.felt_on for one in history.symptoms if one.family is Family.A]
-    return said + felt + named_days(history.unsent, history.client.zone)
+    return said + felt + named_days(named_unsent(history.unsent), history.client.zone)
 
 
 def _paper_facts(history: History, symptom_on: date | None, today: date, rules: Rules) -> ClearanceFacts:
@@ -235,8 +262,10 @@ def is_news_since(history: History, day: date) -> bool:
         default=None,
     )
     after = [one for one in history.screening if one.answered_on > day]
-    named = (*_reported_days(history.symptoms), *named_days(history.unsent, history.client.zone))
-    return any(_is_news(one, before) for one in after) or any(on >= day for on in named)
+    had_none = before is not None and before.disease is YesNo.NO
+    named = (*named_unsent(history.unsent), *(named_diseases(history.unsent) if had_none else ()))
+    days = (*_reported_days(history.symptoms), *named_days(named, history.client.zone))
+    return any(_is_news(one, before) for one in after) or any(on >= day for on in days)
 
 
 def _is_news(answers: ScreeningAnswers, before: ScreeningAnswers | None) -> bool:

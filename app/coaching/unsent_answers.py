@@ -1,4 +1,4 @@
-"""Answers a client has given and not sent: a symptom named among them counts from the moment it is kept."""
+"""Answers a client has given and not sent: a symptom or disease named among them counts from when it is kept."""
 
 from __future__ import annotations
 
@@ -8,13 +8,15 @@ from dataclasses import dataclass
 from datetime import date, datetime
 
 from app.coaching.intake import reply_of
-from app.coaching.questions import SYMPTOM_QUESTIONS, Reply
+from app.coaching.questions import DISEASE_QUESTIONS, SYMPTOM_QUESTIONS, Reply
 from app.coaching.weeks import local_day
 
 #: Not sure counts as yes until it is settled, as among sent answers.
 AFFIRMED = (Reply.YES, Reply.NOT_SURE)
 REPLY_WORDS = {Reply.YES: "yes", Reply.NO: "no", Reply.NOT_SURE: "not sure"}
-_TEXTS = {one.key: one.text for one in SYMPTOM_QUESTIONS}
+_SYMPTOMS = {one.key: one.text for one in SYMPTOM_QUESTIONS}
+_DISEASES = {one.key: one.text for one in DISEASE_QUESTIONS}
+_TEXTS = _SYMPTOMS | _DISEASES
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,11 +42,16 @@ class UnsentAnswer:
     @property
     def names_a_symptom(self) -> bool:
         """Whether it says yes, or not sure, to a sign a clinician should look at."""
-        return is_symptom_question(self.question) and self.reply in AFFIRMED
+        return self.question in _SYMPTOMS and self.reply in AFFIRMED
+
+    @property
+    def names_a_disease(self) -> bool:
+        """Whether it says yes, or not sure, to a disease that the screening asks about."""
+        return self.question in _DISEASES and self.reply in AFFIRMED
 
 
-def is_symptom_question(key: str) -> bool:
-    """Whether a question asks for a sign a clinician should look at."""
+def counts_unsent(key: str) -> bool:
+    """Whether an answer to a question counts before it is sent: signs and known diseases do."""
     return key in _TEXTS
 
 
@@ -53,6 +60,11 @@ def named_unsent(unsent: Sequence[UnsentAnswer]) -> tuple[UnsentAnswer, ...]:
     return tuple(one for one in unsent if one.names_a_symptom)
 
 
-def named_days(unsent: Sequence[UnsentAnswer], zone: str) -> list[date]:
-    """The local days on which a symptom was named in answers that are not sent yet."""
-    return [local_day(one.answered_at, zone) for one in named_unsent(unsent)]
+def named_diseases(unsent: Sequence[UnsentAnswer]) -> tuple[UnsentAnswer, ...]:
+    """The diseases named in answers that are not sent yet; they too count until they are answered anew."""
+    return tuple(one for one in unsent if one.names_a_disease)
+
+
+def named_days(named: Sequence[UnsentAnswer], zone: str) -> list[date]:
+    """The local days on which something was named in answers that are not sent yet."""
+    return [local_day(one.answered_at, zone) for one in named]

@@ -29,7 +29,7 @@ from app.coaching.reasons import StaleEdit
 from app.coaching.rules import Rules
 from app.coaching.screening import ScreeningAnswers, YesNo
 from app.coaching.screening_decision import newest_answers, screening_of
-from app.coaching.unsent_answers import AFFIRMED, is_symptom_question
+from app.coaching.unsent_answers import AFFIRMED, counts_unsent
 from app.coaching.weeks import local_day
 from app.storage import history, intake, safety
 from app.storage.audit import entries_of, leave_trace
@@ -37,7 +37,7 @@ from app.usecases.gate import NotYours, open_record
 
 WINDOW_BACK = timedelta(days=400)
 WINDOW_AHEAD = timedelta(days=14)
-#: What the trail calls an answer to a question about a symptom, kept before it is sent.
+#: What the trail calls an answer to a question about a symptom or a disease, kept before it is sent.
 UNSENT = "answer not sent"
 
 
@@ -97,7 +97,7 @@ def load(db: Session, *, actor: Actor, client_id: int, now: datetime) -> Intake:
 def keep_answer(
     db: Session, *, actor: Actor, client_id: int, question: IntakeQuestion, answer: Answer, now: datetime
 ) -> None:
-    """Keep one answer until all are sent; a symptom named in it counts at once, and leaves a trace.
+    """Keep one answer until all are sent; a symptom or disease named in it counts at once, and leaves a trace.
 
     Raises: StaleEdit when a consent was given to a text that has changed since it was shown.
     """
@@ -105,12 +105,12 @@ def keep_answer(
     if question.consent is not None and not is_still_good(question, answer):
         title = CONSENT_TEXTS[question.consent].title
         raise StaleEdit(f"The text “{title}” has changed since you opened it. Please read it again.")
-    if is_symptom_question(question.key):
-        _trace_symptom(db, actor=actor, client_id=client_id, question=question, answer=answer, now=now)
+    if counts_unsent(question.key):
+        _trace_named(db, actor=actor, client_id=client_id, question=question, answer=answer, now=now)
     intake.keep(db, client_id=client_id, question=question.key, answer=answer, at=now)
 
 
-def _trace_symptom(
+def _trace_named(
     db: Session, *, actor: Actor, client_id: int, question: IntakeQuestion, answer: Answer, now: datetime
 ) -> None:
     """A trace of a yes or not sure, and of what it is changed to."""
@@ -133,7 +133,7 @@ def _trace_symptom(
 
 @dataclass(frozen=True, slots=True)
 class ChangedAnswer:
-    """A symptom named and then answered otherwise before anything was sent."""
+    """A symptom or disease named and then answered otherwise before anything was sent."""
 
     text: str
     before: Reply
@@ -143,7 +143,7 @@ class ChangedAnswer:
 
 
 def changed_before_sending(db: Session, *, actor: Actor, client_id: int, now: datetime) -> tuple[ChangedAnswer, ...]:
-    """The symptoms somebody named and answered otherwise before sending, newest first."""
+    """The symptoms and diseases somebody named and answered otherwise before sending, newest first."""
     open_record(db, actor=actor, client_id=client_id, action=Action.READ, now=now)
     entries = entries_of(db, client_id=client_id, subject=UNSENT, since=now - WINDOW_BACK)
     changes = [(one, json.loads(one.change_json)) for one in entries]

@@ -25,6 +25,7 @@ from app.coaching.rules import Rules
 from app.coaching.screening import ConsentKind, YesNo
 from app.coaching.screening_decision import (
     Screening,
+    denies_signs_and_disease,
     diabetes_alternative_applies,
     newest_answers,
     screening_due,
@@ -260,7 +261,7 @@ def confirm_regularly_active(db: Session, *, actor: Actor, client_id: int, reaso
         raise Refused("Say how you know; the reason is kept.")
     if answers is None:
         raise Refused("Ask the screening questions first.")
-    if answers.symptoms is not YesNo.NO or answers.disease is not YesNo.NO:
+    if not denies_signs_and_disease(one):
         raise Refused("Only who answers no to disease and symptoms begins without the transition weeks.")
     at_intake = read_activity(one, client.joined_on)
     says_so = any(answer.active is YesNo.YES for answer in one.screening)
@@ -378,9 +379,8 @@ def _diabetes(db: Session, one: History, today: date, rules: Rules) -> DiabetesC
     if not diabetes_alternative_applies(one, today, rules):
         return None
     chosen = newest_of_practice(db, action=RULE_CHANGED, subject="diabetes_alternative")
-    if chosen is None:
-        return DiabetesChoice(True, None, None, None)
-    return DiabetesChoice(True, chosen.person_name, chosen.at, chosen.reason)
+    by = (chosen.person_name, chosen.at, chosen.reason) if chosen else (None, None, None)
+    return DiabetesChoice(True, *by)
 
 
 def _load(db: Session, client: Client, today: date) -> History:

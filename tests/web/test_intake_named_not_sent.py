@@ -6,7 +6,8 @@ from datetime import timedelta
 
 import pytest
 
-from app.coaching.unsent_answers import named_unsent
+from app.coaching.screening import YesNo
+from app.coaching.unsent_answers import named_diseases, named_unsent
 from tests import factories, seed
 
 CHEST_SAID = "Have you had pain, pressure or tightness in the chest"
@@ -95,3 +96,62 @@ def test_a_plain_no_leaves_nothing(client_phone, coach, people, answered_before)
 )
 def test_only_a_sign_answered_yes_or_not_sure_is_named(changes, counts):
     assert bool(named_unsent((factories.unsent(**changes),))) is counts
+
+
+@pytest.mark.parametrize(
+    ("question", "reply", "counts"),
+    [
+        ("heart", "yes", True),
+        ("kidney", "not_sure", True),
+        ("diabetes", "yes", True),
+        ("diabetes", "no", False),
+        ("chest", "yes", False),
+        ("insulin", "yes", False),
+    ],
+)
+def test_a_disease_answered_yes_or_not_sure_is_named(question, reply, counts):
+    answer = factories.unsent(question=question, answer_json=f'{{"reply": "{reply}"}}')
+
+    assert bool(named_diseases((answer,))) is counts
+
+
+def test_a_disease_named_stops_somebody_inactive_and_the_coach_has_it_before_it_is_sent(
+    client_phone, coach, people, answered_before
+):
+    with coach.db(write=True) as db:
+        seed.add_answers(db, client=people.client, active=YesNo.NO)
+    client_phone.send("/me/intake/heart", reply="yes")
+
+    today = client_phone.get("/me/today").text
+    morning, safety = coach.get("/morning").text, coach.get(f"/clients/{people.client.id}/safety").text
+    assert "You named an illness that a doctor is asked about first" in today
+    assert '<ol class="steps">' not in today
+    assert "Answered yes in questions not yet sent (Wed 25 Nov, 08:00)" in morning
+    assert "Training waits for a clinician&#39;s clearance." in morning
+    assert "a stroke or a small stroke?” yes, 25 November 2026, 08:00." in safety
+
+
+def test_a_disease_named_stops_the_hard_work_of_somebody_active(client_phone, coach, people, answered_before):
+    client_phone.send("/me/intake/heart", reply="yes")
+
+    assert "hard work waits for a doctor&#39;s paper that allows it" in client_phone.get("/me/today").text
+    assert "Hard work waits for a clinician&#39;s clearance." in coach.get("/morning").text
+
+
+def test_a_disease_named_and_taken_back_is_asked_about(client_phone, coach, people, clock, answered_before):
+    client_phone.send("/me/intake/kidney", reply="not_sure")
+    clock.move(minutes=7)
+    client_phone.send("/me/intake/kidney", reply="no")
+
+    safety = coach.get(f"/clients/{people.client.id}/safety").text
+    assert "not sure, 25 November 2026, 08:00; then no, 25 November 2026, 08:07." in safety
+    assert '<ol class="steps">' in client_phone.get("/me/today").text
+
+
+def test_nobody_is_confirmed_as_active_who_has_named_a_disease(client_phone, coach, people, answered_before):
+    client_phone.send("/me/intake/heart", reply="yes")
+
+    answer = coach.send(f"/clients/{people.client.id}/safety/active", reason="I have seen the diary")
+
+    assert answer.status_code == 422
+    assert "Only who answers no to disease and symptoms" in answer.text

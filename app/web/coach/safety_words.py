@@ -28,7 +28,7 @@ from app.coaching.screening import Clearance, ClearanceState, Consent, ConsentKi
 from app.coaching.screening_decision import CARD, OUTCOME_WORDS, SOURCE, STOPPED_WORDS, Decision
 from app.coaching.screening_table import DIABETES_SOURCE
 from app.coaching.symptoms import sign_of, way_words
-from app.coaching.unsent_answers import REPLY_WORDS, named_unsent
+from app.coaching.unsent_answers import REPLY_WORDS, named_diseases, named_unsent
 from app.coaching.weeks import day_words, local_day
 from app.usecases.intake import ChangedAnswer
 from app.usecases.safety_file import SafetyFile
@@ -339,14 +339,15 @@ def symptom_lines(file: SafetyFile) -> tuple[tuple[str, str, str | None], ...]:
 
 
 def unsent_lines(file: SafetyFile) -> tuple[str, ...]:
-    """Symptoms named in answers the client has not sent."""
+    """Symptoms and diseases named in answers the client has not sent."""
     return tuple(
-        f"“{one.text}” {_reply_at(one.reply, one.answered_at, file)}." for one in named_unsent(file.history.unsent)
+        f"“{one.text}” {_reply_at(one.reply, one.answered_at, file)}."
+        for one in (*named_unsent(file.history.unsent), *named_diseases(file.history.unsent))
     )
 
 
 def changed_lines(changed: Sequence[ChangedAnswer], file: SafetyFile) -> tuple[str, ...]:
-    """Symptoms named and answered otherwise before sending, both answers with their times."""
+    """Symptoms and diseases named and answered otherwise before sending, both answers with their times."""
     return tuple(
         f"“{one.text}” {_reply_at(one.before, one.before_at, file)}; then {_reply_at(one.after, one.after_at, file)}."
         for one in changed
