@@ -75,7 +75,7 @@ def as_data(answer: Answer) -> dict[str, object]:
     if answer.name not in decisions():
         told = answer.as_data()
         return told | {name: value for name, value in answer.more.items() if name not in told}
-    decided = answer.value if isinstance(answer.value, dict) else {}
+    decided = answer.value if isinstance(answer.value, dict) else {"value": answer.value}
     return {"name": answer.name, **decided, "source": answer.source, "error_words": answer.error_words}
 
 

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from app.physiology.mile_rounds import five_km_pace, mile_time_at_five_km_pace
+from app.physiology.mile_rounds import FIVE_KM_M, five_km_pace, mile_time_at_five_km_pace
 from app.physiology.units import KILOMETRE_M, MILE_M
 from app.physiology.values import Missing, check_range
 
@@ -118,7 +118,7 @@ def usual_miles(five_km_time_s: float) -> int:
 
 def walks_between(five_km_time_s: float) -> bool:
     """Whether the recovery is walked: slow runners walk, quick ones jog; the line is drawn at 8:30 a mile (house)."""
-    return mile_time_at_five_km_pace(five_km_time_s) > SLOWEST_MILE_S
+    return five_km_time_s * MILE_M / FIVE_KM_M > SLOWEST_MILE_S
 
 
 def splits(pace_s_per_km: float, *, every_m: float, distance_m: float) -> tuple[Split, ...]:

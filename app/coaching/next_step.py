@@ -1,0 +1,292 @@
+"""What comes next in hard sessions of rounds, from how the last ones were executed: one thing at a time.
+
+Source: common practice, no published source.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+from enum import StrEnum
+
+from app.coaching.executed import Executed, demand_of
+from app.coaching.execution_values import Blame, CountsAs
+from app.coaching.reasons import Figure, Provenance, Why
+from app.coaching.session_target import SessionTarget, TargetForm, lowered
+from app.coaching.words import counted, percent, short_day
+
+#: Two good ones in a row before a step; one is enough while the first rounds are learnt (2, then 3, then 4).
+GOOD_IN_A_ROW = 2
+LEARNING_SESSIONS = 3
+FULL_ROUNDS, MOST_ROUNDS = 4, 5
+USUAL_S, LONGER_S, SHORTER_REST_S = 240, 300, 180
+WRONG_TARGET_FRACTION, BAD_FRACTION, BENT_FRACTION = 0.10, 0.05, 0.10
+POWER_STEP, PACE_STEP_S_PER_KM, INCLINE_STEP_PERCENT = 1.025, 3.0, 1.0
+BACK_TO_BASE_AFTER = 3
+STEP_BACK_AFTER = 2
+#: So many missed or bad within four weeks on two a week: back to one.
+BACK_TO_ONE_AFTER, BACK_TO_ONE_DAYS = 2, 28
+
+
+class Way(StrEnum):
+    """Which way it goes."""
+
+    SAME = "same"
+    HARDER = "harder"
+    EASIER = "easier"
+    HOLD = "hold"
+
+
+class Dimension(StrEnum):
+    """The one thing that changes."""
+
+    NOTHING = "nothing"
+    ROUNDS = "rounds"
+    TARGET = "target"
+    LONGER_ROUNDS = "longer rounds with less rest, at the old target"
+    PHASE = "the phase"
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """The rounds and target of the session that is proposed."""
+
+    rounds: int
+    work_s: int
+    recovery_s: int
+    target: SessionTarget | None
+
+
+@dataclass(frozen=True, slots=True)
+class NextStep:
+    """What is proposed for the next hard session, and why; `asks` None: nothing that a click can write."""
+
+    way: Way
+    dimension: Dimension
+    sentence: str
+    #: What to ask or do beside it.
+    beside: tuple[str, ...]
+    asks: Asked | None
+    why: Why
+
+
+_RULE = (
+    "Two well-executed sessions in a row: one step, rounds to 4, then 2 to 3 % more power (3 s a kilometre, 1 % of "
+    "incline), then 5 on 3 off at the old target, then 5 rounds. One not held: the same 5 % lower, 10 % after having "
+    "to bend. Two: a step back and an easier week. Three: base for two to four weeks. A wrong target is lowered 10 % "
+    "and counts as nobody's failure; a session spoilt by heat, kit or traffic counts as neither."
+)
+_ASK_LIFE = "Ask about sleep, life, medicine and illness; an easier week."
+_REFER = "Talk first. Base for two to four weeks; think of referring back when fatigue has no reason."
+
+
+def next_step(
+    executed: Sequence[Executed], *, stopped: Sequence[str] = (), is_on_two: bool = False, missed_lately: int = 0
+) -> NextStep:
+    """What comes next after some sessions, oldest first.
+
+    stopped: why hard work waits now; nothing is proposed while it does. missed_lately: hard sessions missed in the
+    last four weeks, for who is on two a week.
+    """
+    counting = [one for one in executed if one.counts_as is not CountsAs.NEITHER]
+    if stopped:
+        return _held(counting, stopped)
+    if not counting:
+        return _step(Way.SAME, Dimension.NOTHING, "No hard session of rounds is entered yet: as planned.", counting)
+    last = counting[-1]
+    if is_on_two and (found := _back_to_one(counting, missed_lately)):
+        return found
+    if last.counts_as is CountsAs.UNKNOWN:
+        said = f"The same again: {last.words[0].lower()}{last.words[1:]}. Ask how it ended before anything is raised."
+        return _step(Way.SAME, Dimension.NOTHING, said, counting, asks=_as_it_was(last))
+    if last.counts_as is CountsAs.BAD:
+        return _after_bad(counting, last)
+    return _after_good(counting, last)
+
+
+def _held(counting: Sequence[Executed], stopped: Sequence[str]) -> NextStep:
+    said = f"Nothing moves while hard work is stopped: {'; '.join(stopped)}"
+    return _step(Way.HOLD, Dimension.NOTHING, said, counting)
+
+
+def _back_to_one(counting: Sequence[Executed], missed: int) -> NextStep | None:
+    since = counting[-1].on.toordinal() - BACK_TO_ONE_DAYS
+    bad = sum(
+        one.counts_as is CountsAs.BAD and one.blame is not Blame.TARGET_WRONG
+        for one in counting
+        if one.on.toordinal() > since
+    )
+    if bad + missed < BACK_TO_ONE_AFTER:
+        return None
+    said = f"Back to one hard session a week: {counted(bad + missed, 'session')} missed or not held in four weeks."
+    return _step(Way.EASIER, Dimension.PHASE, said, counting, beside=(_ASK_LIFE,))
+
+
+def _after_bad(counting: Sequence[Executed], last: Executed) -> NextStep:
+    if last.blame is Blame.TARGET_WRONG:
+        return _lower(counting, last, WRONG_TARGET_FRACTION, "The target was wrong, not the client")
+    in_a_row = _bad_in_a_row(counting)
+    if in_a_row >= BACK_TO_BASE_AFTER:
+        said = f"{in_a_row} sessions in a row were not held: base for two to four weeks."
+        return _step(Way.EASIER, Dimension.PHASE, said, counting, beside=(_REFER,))
+    if in_a_row >= STEP_BACK_AFTER:
+        return _step_back(counting, last)
+    if last.had_to_bend:
+        return _lower(counting, last, BENT_FRACTION, "It was too fast: the last round ended bent or sitting")
+    return _lower(counting, last, BAD_FRACTION, "It was not held")
+
+
+def _lower(counting: Sequence[Executed], last: Executed, fraction: float, because: str) -> NextStep:
+    asks = replace(_as_it_was(last), target=lowered(last.target, fraction))
+    has_figure = demand_of(last.target) != demand_of(asks.target)
+    how = f"the same rounds {percent(fraction)} lower" if has_figure else "the same rounds, begun an effort lower"
+    return _step(Way.EASIER, Dimension.TARGET, f"{because}: {how}.", counting, asks=asks)
+
+
+def _step_back(counting: Sequence[Executed], last: Executed) -> NextStep:
+    """Back one step: from longer or fifth rounds to four of four minutes, else one round fewer, never under two."""
+    asks = _as_it_was(last)
+    if last.work_s > USUAL_S or last.rounds > FULL_ROUNDS:
+        asks = replace(asks, rounds=min(last.rounds, FULL_ROUNDS), work_s=USUAL_S, recovery_s=USUAL_S)
+    else:
+        asks = replace(asks, rounds=max(2, last.rounds - 1))
+    said = f"Two in a row were not held: back to {counted(asks.rounds, 'round')} of {_span(asks.work_s)}."
+    return _step(Way.EASIER, Dimension.ROUNDS, said, counting, beside=(_ASK_LIFE,), asks=asks)
+
+
+def _after_good(counting: Sequence[Executed], last: Executed) -> NextStep:
+    good = _good_in_a_row(counting)
+    is_learning = len(counting) <= LEARNING_SESSIONS and last.rounds < FULL_ROUNDS
+    if good < GOOD_IN_A_ROW and not is_learning:
+        said = f"The same again: {counted(good, 'well-executed session')} at this; two in a row make a step."
+        return _step(Way.SAME, Dimension.NOTHING, said, counting, asks=_as_it_was(last))
+    asks = _as_it_was(last)
+    if last.rounds < FULL_ROUNDS:
+        more = replace(asks, rounds=last.rounds + 1)
+        said = f"One round more: {more.rounds} of {_span(last.work_s)}, at the same target."
+        return _step(Way.HARDER, Dimension.ROUNDS, said, counting, asks=more)
+    if (last.work_s, last.recovery_s) == (USUAL_S, USUAL_S) and last.rounds == FULL_ROUNDS:
+        return _past_four(counting, last)
+    if last.work_s == LONGER_S and last.rounds == FULL_ROUNDS:
+        more = replace(asks, rounds=MOST_ROUNDS, work_s=USUAL_S, recovery_s=USUAL_S)
+        said = "The fifth round: 5 of 4 min, 4 min off, at the same target."
+        return _step(Way.HARDER, Dimension.ROUNDS, said, counting, asks=more)
+    said = "All steps of these rounds are taken: stay here. Rest is shortened last, and for the fit only."
+    return _step(Way.SAME, Dimension.NOTHING, said, counting, asks=asks)
+
+
+def _past_four(counting: Sequence[Executed], last: Executed) -> NextStep:
+    """Four rounds of four minutes: the target first where it has figures, once; then longer rounds at the old one."""
+    asks = _as_it_was(last)
+    before = _target_before_raise(counting, last)
+    harder = raised(last.target)
+    if before is None and harder is not None:
+        said = f"A step of the target: {_step_words(harder)}, rounds and rest as they are."
+        return _step(Way.HARDER, Dimension.TARGET, said, counting, asks=replace(asks, target=harder))
+    old = before if before is not None else last.target
+    longer = replace(asks, work_s=LONGER_S, recovery_s=SHORTER_REST_S, target=old)
+    said = "Longer rounds: 4 of 5 min, 3 min off, at the old target."
+    return _step(Way.HARDER, Dimension.LONGER_ROUNDS, said, counting, asks=longer)
+
+
+def raised(target: SessionTarget | None) -> SessionTarget | None:
+    """One step more of a target; None where it has no figure to raise: words and heart rate are not raised."""
+    if target is None or not target.has_figures:
+        return None
+    if target.form is TargetForm.POWER:
+        return _moved(target, lambda figure: round(figure * POWER_STEP))
+    if target.form is TargetForm.PACE:
+        return _moved(target, lambda figure: figure - PACE_STEP_S_PER_KM)
+    if target.form is TargetForm.INCLINE and target.value is not None:
+        return _moved(target, lambda figure: figure + INCLINE_STEP_PERCENT)
+    return None
+
+
+def _target_before_raise(counting: Sequence[Executed], last: Executed) -> SessionTarget | None:
+    """The last target of these rounds that was easier than the present one; None while it was never raised."""
+    alike = [
+        one.target
+        for one in counting
+        if (one.rounds, one.work_s, one.recovery_s) == (last.rounds, last.work_s, last.recovery_s)
+        and one.target is not None
+        and last.target is not None
+        and one.target.form is last.target.form
+        and _hardness(one.target) < _hardness(last.target)
+    ]
+    return alike[-1] if alike else None
+
+
+def _hardness(target: SessionTarget) -> float:
+    """A figure that grows with the demand of a target; of a ladder its quickest round counts."""
+    if target.form is TargetForm.PACE:
+        paces = target.rounds or ((target.value,) if target.value is not None else ())
+        return -min(paces, default=0.0)
+    return target.value or 0.0
+
+
+def _moved(target: SessionTarget, move: Callable[[float], float]) -> SessionTarget:
+    def maybe(figure: float | None) -> float | None:
+        return None if figure is None else float(move(figure))
+
+    return replace(
+        target,
+        value=maybe(target.value),
+        low=maybe(target.low),
+        high=maybe(target.high),
+        rounds=tuple(float(move(figure)) for figure in target.rounds),
+    )
+
+
+def _step_words(target: SessionTarget) -> str:
+    if target.form is TargetForm.POWER:
+        return f"2.5 % more power, {target.value or 0:.0f} W"
+    if target.form is TargetForm.PACE:
+        return "3 s a kilometre quicker"
+    return f"1 % more incline, {target.value or 0:g} %"
+
+
+def _bad_in_a_row(counting: Sequence[Executed]) -> int:
+    found = 0
+    for one in reversed(counting):
+        if one.counts_as is not CountsAs.BAD:
+            break
+        found += one.blame is not Blame.TARGET_WRONG
+    return found
+
+
+def _good_in_a_row(counting: Sequence[Executed]) -> int:
+    """Well-executed sessions at the end that asked the same."""
+    found = 0
+    for one in reversed(counting):
+        if one.counts_as is not CountsAs.GOOD or one.demand != counting[-1].demand:
+            break
+        found += 1
+    return found
+
+
+def _as_it_was(last: Executed) -> Asked:
+    return Asked(last.rounds, last.work_s, last.recovery_s, last.target)
+
+
+def _span(seconds: int) -> str:
+    return f"{seconds // 60} min" if seconds % 60 == 0 else f"{seconds} s"
+
+
+def _step(
+    way: Way,
+    dimension: Dimension,
+    sentence: str,
+    counting: Sequence[Executed],
+    *,
+    beside: tuple[str, ...] = (),
+    asks: Asked | None = None,
+) -> NextStep:
+    figures = tuple(Figure(short_day(one.on), f"{one.title}: {one.words}") for one in counting[-4:])
+    why = Why(
+        figures,
+        _RULE,
+        Provenance.COMMON_PRACTICE,
+        None,
+        "Another session entered, or an answer that is missing now; the coach decides.",
+    )
+    return NextStep(way, dimension, sentence, beside, asks, why)

@@ -1,0 +1,119 @@
+"""A target as the client reads it: one sentence or two, and for running a line a round with its splits."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from app.coaching.ladders import LAP_M, SHORT_SPLIT_M, Split, clock, distance_in, splits
+from app.coaching.session_steps import EFFORT_NEVER_ABOVE, EFFORT_START
+from app.coaching.session_target import SessionTarget, TargetForm
+from app.coaching.target_by_words import INCLINE_WORDS, POOL_WORDS
+from app.coaching.target_heart_rate import window_s
+from app.physiology.units import KILOMETRE_M, MILE_M
+
+#: A round under so many metres is split every 100 m, a longer one every lap.
+SHORT_ROUND_M = 800.0
+_FIRST_S = (
+    "The first 30 seconds almost silly-easy. If they hurt, or effort is above 7 after round 1: a tenth less at once."
+)
+
+
+@dataclass(frozen=True, slots=True)
+class RoundLine:
+    """One round of a run: how fast, how far, how long, and the clock on the way."""
+
+    number: int
+    pace: str
+    distance: str
+    time: str
+    splits: tuple[Split, ...]
+
+
+def target_words(target: SessionTarget, work_s: int) -> tuple[str, ...]:
+    """What to aim for, in sentences; effort always has the last word."""
+    made = {
+        TargetForm.EFFORT: _effort,
+        TargetForm.HEART_RATE: _heart_rate,
+        TargetForm.POWER: _power,
+        TargetForm.PACE: _pace,
+        TargetForm.INCLINE: _incline,
+        TargetForm.POOL: _pool,
+    }[target.form]
+    return made(target, work_s)
+
+
+def short_target(target: SessionTarget, work_s: int) -> str:
+    """The target in a few words, for a table."""
+    if target.form is TargetForm.POWER and target.value is not None:
+        return f"{target.value:.0f} W"
+    if target.form is TargetForm.PACE:
+        paces = target.rounds or ((target.value,) if target.value is not None else ())
+        return f"{', '.join(clock(one) for one in paces)} a km"
+    if target.form is TargetForm.INCLINE and target.value is not None:
+        return f"incline {target.value:g} %"
+    return target_words(target, work_s)[0]
+
+
+def round_lines(target: SessionTarget, rounds: int, work_s: int) -> tuple[RoundLine, ...]:
+    """Each round of a run with its splits; empty for every other form."""
+    if target.form is not TargetForm.PACE:
+        return ()
+    found = []
+    for number in range(1, rounds + 1):
+        pace = target.of_round(number)
+        if pace is not None:
+            found.append(_line(number, pace, target.distance_m, work_s))
+    return tuple(found)
+
+
+def _line(number: int, pace: float, distance_m: float | None, work_s: int) -> RoundLine:
+    far = distance_in(pace, work_s) if distance_m is None else distance_m
+    every = SHORT_SPLIT_M if far < SHORT_ROUND_M else LAP_M
+    return RoundLine(
+        number,
+        f"{clock(pace)} a km",
+        "1 mile" if far == MILE_M else f"{round(far, -1):.0f} m" if distance_m is None else f"{far:.0f} m",
+        clock(far * pace / KILOMETRE_M),
+        splits(pace, every_m=every, distance_m=far),
+    )
+
+
+def _effort(target: SessionTarget, _work_s: int) -> tuple[str, ...]:
+    end = 7 if target.value is None else target.value
+    return (
+        f"By effort and talk: each round from effort {EFFORT_START} to {end:.0f}, never above {EFFORT_NEVER_ABOVE}.",
+        _FIRST_S,
+    )
+
+
+def _heart_rate(target: SessionTarget, work_s: int) -> tuple[str, ...]:
+    window = window_s(work_s)
+    if window is None or target.low is None or target.high is None:
+        return _effort(target, work_s)
+    return (
+        "By effort and talk. As a check only: heart rate between "
+        f"{target.low:.0f} and {target.high:.0f} in the last {window[1] - window[0]} seconds of a round.",
+        "Do not look before the second minute is over, and do not chase the number.",
+    )
+
+
+def _power(target: SessionTarget, _work_s: int) -> tuple[str, ...]:
+    between = "" if target.low is None else f" Between {target.low:.0f} and {target.high:.0f} is fine."
+    return (f"Hold {target.value or 0:.0f} W in each round, flat from start to end.{between}", _FIRST_S)
+
+
+def _pace(target: SessionTarget, _work_s: int) -> tuple[str, ...]:
+    if target.rounds:
+        how = "each a little quicker than the one before" if len(set(target.rounds)) > 1 else "all alike"
+        return (f"By pace, {how}, on flat ground; the table says each round.", _FIRST_S)
+    return (f"Run each round at {clock(target.value or 0)} a km on flat ground, even from start to end.", _FIRST_S)
+
+
+def _incline(target: SessionTarget, _work_s: int) -> tuple[str, ...]:
+    start = "" if target.value is None else f"Incline {target.value:g} %. "
+    return (f"{start}{INCLINE_WORDS}",)
+
+
+def _pool(target: SessionTarget, _work_s: int) -> tuple[str, ...]:
+    far = "" if target.value is None else f"Swim {target.value:.0f} m in each round. "
+    return (f"{far}{POOL_WORDS}",)
