@@ -250,6 +250,25 @@ class Rules:
     )
     readiness_notes_least: int = _setting(14, "Notes needed for an own usual", unit="notes", within=(10, 28))
     retest_weeks: int = _setting(12, "Weeks between tests while in intervals", unit="weeks", within=(6, 26))
+    even_indoor_power_fraction: float = _setting(
+        0.04, "Best to worst round that is still even: power indoors", within=(0.02, 0.10)
+    )
+    even_road_power_fraction: float = _setting(
+        0.08, "Best to worst round that is still even: power on a road or hill", within=(0.03, 0.15)
+    )
+    even_track_fraction: float = _setting(
+        0.04, "Best to worst round that is still even: pace on a track", within=(0.02, 0.10)
+    )
+    even_satellite_fraction: float = _setting(
+        0.08, "Best to worst round that is still even: pace by satellite", within=(0.03, 0.15)
+    )
+    even_pool_fraction: float = _setting(
+        0.04, "Best to worst round that is still even: in the pool", within=(0.02, 0.10)
+    )
+    technique_fraction: float = _setting(
+        0.05, "Strokes or cadence of the last round against the second that still are the same", within=(0.02, 0.10)
+    )
+    end_effort_highest: float = _setting(8, "Effort at the end of a well-executed set is at most", within=(7, 9))
     loop_weeks: int = _setting(4, "Weeks between standard loops", unit="weeks", within=(3, 8))
     easy_not_easy_sessions: int = _setting(
         2, "Easy sessions done harder in two weeks that are spoken of", unit="sessions", within=(1, 6)

@@ -1,0 +1,84 @@
+"""What to try next time: one figure, from how the session went and whether its target was wrong."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from app.coaching.execution_values import Blame, CountsAs, NextTime, Verdict
+from app.coaching.round_figures import Output
+from app.coaching.set_figures import SetFigures
+from app.coaching.words import counted
+
+#: Source of all three: common practice, no published source.
+WRONG_TARGET_PERCENT = -10.0
+BAD_PERCENT = -5.0
+BENT_PERCENT = -7.5
+
+_WHY = {
+    Verdict.EVEN: "even is what is wanted",
+    Verdict.STARTED_HOT: "let the first half minute be almost silly-easy",
+    Verdict.SAGGED: "hold the middle rounds",
+    Verdict.FADED: "a little less, and it holds to the end",
+    Verdict.BUILT: "begin where the middle rounds were",
+    Verdict.UNEVEN: "one steady figure for all rounds",
+    Verdict.CUT_SHORT: "all rounds matter more than how hard each is",
+    Verdict.NOT_SEEN: "note what each round was",
+}
+
+
+def next_time(
+    figures: SetFigures,
+    *,
+    verdict: Verdict,
+    counts_as: CountsAs,
+    blame: Blame,
+    had_to_bend: bool,
+    targets: Sequence[float] = (),
+    rounds_asked: int | None = None,
+) -> NextTime | None:
+    """The figure to try: the target, or what was done without one, changed by what went wrong.
+
+    A wrong target comes down by 10 %, a bad session by 5 %, one after which the client had to bend by 7.5 %, in the
+    middle of the practice's 5 to 10; spoilt, good and unknown sessions stay. None without rounds.
+    Source: common practice, no published source.
+    """
+    change = _change(verdict, counts_as, blame, had_to_bend=had_to_bend)
+    rounds = rounds_asked or len(figures.rounds)
+    if not rounds:
+        return None
+    why = "it was spoilt and says nothing" if counts_as is CountsAs.NEITHER else _WHY[verdict]
+    base = sum(targets) / len(targets) if targets else _done(figures)
+    if base is None or figures.output is None:
+        return NextTime(_by_effort(rounds, change, why), rounds=rounds, change_percent=change)
+    figure = base * (1 + change / 100)
+    if figures.output is Output.POWER:
+        said = f"{round(figure)} W"
+        return NextTime(_by_figure(rounds, said, change, why), round(figure), None, rounds, change)
+    pace_s = 1000 / figure
+    said = f"{pace_s // 60:.0f}:{pace_s % 60:02.0f} min/km"
+    return NextTime(_by_figure(rounds, said, change, why), None, figure, rounds, change)
+
+
+def _change(verdict: Verdict, counts_as: CountsAs, blame: Blame, *, had_to_bend: bool) -> float:
+    if counts_as is not CountsAs.BAD:
+        return 0.0
+    if blame is Blame.TARGET_WRONG:
+        return WRONG_TARGET_PERCENT
+    if had_to_bend:
+        return BENT_PERCENT
+    return 0.0 if verdict is Verdict.BUILT else BAD_PERCENT
+
+
+def _done(figures: SetFigures) -> float | None:
+    known = [one.output for one in figures.rounds if one.output is not None and one.is_complete]
+    return sum(known) / len(known) if known else None
+
+
+def _by_figure(rounds: int, said: str, change: float, why: str) -> str:
+    same = "the same" if not change else f"{change:+g} %"
+    return f"{counted(rounds, 'round')} at {said} ({same}): {why}."
+
+
+def _by_effort(rounds: int, change: float, why: str) -> str:
+    end = 6 if change else 7
+    return f"{counted(rounds, 'round')}, beginning at effort 4 and ending at {end}: {why}."

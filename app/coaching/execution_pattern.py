@@ -1,0 +1,126 @@
+"""The pattern of a set of rounds, from its outputs alone: even, started hot, sagged, faded, built, or none."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from statistics import mean, median
+
+from app.coaching.execution_values import VERDICT_WORDS, Verdict
+from app.coaching.reasons import Figure
+from app.coaching.round_figures import RoundFigures
+from app.coaching.set_figures import SetFigures
+from app.physiology.values import Missing
+
+#: The first 30 s this far above the rest of a round were started too fast (house choice).
+HOT_START_PERCENT = 10.0
+#: A third minute this far below the first two is a sag worth a word; back means by half of it (house choices).
+SAG_PERCENT = 5.0
+
+
+@dataclass(frozen=True, slots=True)
+class Pattern:
+    """What the outputs show, in words and figures."""
+
+    verdict: Verdict
+    words: str
+    reasons: tuple[Figure, ...]
+
+
+def pattern_of(figures: SetFigures, limit_percent: float) -> Pattern:
+    """The pattern of the complete rounds.
+
+    Even: best to worst within the limit and no fade. Faded: the last below the first by more than half the limit.
+    Started hot: the first 30 s well above the rest of their round in at least half of the rounds, or the first round
+    alone above the others. Sagged and came back: a middle round below both ends. Built: the last above the first.
+    Source: common practice, no published source.
+    """
+    ratios = figures.ratios
+    if ratios is None or isinstance(figures.best_to_worst_percent, Missing):
+        gap = figures.variation_percent
+        words = gap.reason if isinstance(gap, Missing) else "one round has nothing to differ from"
+        return Pattern(Verdict.NOT_SEEN, words, ())
+    apart = figures.best_to_worst_percent
+    half = limit_percent / 200
+    hot = _hot_starts(figures.rounds)
+    if hot * 2 >= len(ratios) and hot:
+        verdict = Verdict.STARTED_HOT
+    elif ratios[-1] < ratios[0] * (1 - half):
+        verdict = Verdict.STARTED_HOT if _is_first_alone_high(ratios, limit_percent) else Verdict.FADED
+    elif apart <= limit_percent:
+        verdict = Verdict.EVEN
+    elif _has_sagged(ratios, half):
+        verdict = Verdict.SAGGED
+    else:
+        verdict = Verdict.BUILT if ratios[-1] > ratios[0] * (1 + half) else Verdict.UNEVEN
+    return Pattern(verdict, _words(verdict, figures, limit_percent, hot), _reasons(figures, limit_percent, hot))
+
+
+def _hot_starts(rounds: Sequence[RoundFigures]) -> int:
+    return sum(1 for one in rounds if one.first_30_percent is not None and one.first_30_percent > HOT_START_PERCENT)
+
+
+def _is_first_alone_high(ratios: Sequence[float], limit_percent: float) -> bool:
+    """The first above the others, which are even among themselves and fade no further."""
+    others = ratios[1:]
+    if len(others) < 2:
+        return False
+    even = 100 * (max(others) - min(others)) / max(others) <= limit_percent / 2
+    return even and ratios[0] > mean(others) * (1 + limit_percent / 200)
+
+
+def _has_sagged(ratios: Sequence[float], half: float) -> bool:
+    if len(ratios) < 3:
+        return False
+    lowest = min(ratios[1:-1])
+    return lowest < ratios[0] * (1 - half) and ratios[-1] > lowest * (1 + half) and min(ratios) == lowest
+
+
+def _words(verdict: Verdict, figures: SetFigures, limit: float, hot: int) -> str:
+    apart, fade = figures.best_to_worst_percent, figures.fade_percent
+    spread = "" if isinstance(apart, Missing) else f"best to worst {apart:.1f} % (even up to {limit:g} %)"
+    ends = (
+        ""
+        if isinstance(fade, Missing)
+        else f"the last {abs(fade):.1f} % {'below' if fade < 0 else 'above'} the first"
+    )
+    starts = f"the first 30 s well above the rest in {hot} of {len(figures.rounds)}" if hot else ""
+    return f"{VERDICT_WORDS[verdict]}: " + ", ".join(part for part in (spread, ends, starts) if part)
+
+
+def _reasons(figures: SetFigures, limit: float, hot: int) -> tuple[Figure, ...]:
+    found = [
+        _percent("best to worst round", figures.best_to_worst_percent, f"even up to {limit:g} %"),
+        _percent("last round against the first", figures.fade_percent, f"a fade from {limit / 2:g} % down"),
+        _percent("spread between rounds", figures.variation_percent, "under 1.7 % is noise in trained cyclists"),
+        _slope(figures),
+        _percent("mean against the target", figures.against_target_percent, ""),
+        Figure("rounds begun too fast", f"{hot} of {len(figures.rounds)}, more than {HOT_START_PERCENT:g} % above"),
+        _third_minute(figures.rounds),
+    ]
+    return tuple(one for one in found if one is not None)
+
+
+def _percent(name: str, value: float | Missing, beside: str) -> Figure | None:
+    if isinstance(value, Missing):
+        return None
+    return Figure(name, f"{value:+.1f} %{f' ({beside})' if beside else ''}")
+
+
+def _slope(figures: SetFigures) -> Figure | None:
+    if isinstance(figures.slope_percent, Missing):
+        return None
+    error = figures.slope_error_percent
+    behind = "" if error is None else f" ± {error:.1f} %"
+    return Figure("each round against the one before", f"{figures.slope_percent:+.1f} %{behind}")
+
+
+def _third_minute(rounds: Sequence[RoundFigures]) -> Figure | None:
+    """The dip about the third minute, which is usual, and whether the fourth minute brought it back."""
+    dips = [one.third_minute_percent for one in rounds if one.third_minute_percent is not None]
+    if not dips:
+        return None
+    back = [one.fourth_minute_percent for one in rounds if one.fourth_minute_percent is not None]
+    came = "" if not back else f", then {median(back):+.1f} % in the fourth"
+    usual = "; a dip that comes back is usual" if median(dips) > -SAG_PERCENT else "; more than the usual dip"
+    return Figure("third minute", f"{median(dips):+.1f} % against the first two{came}{usual}")
