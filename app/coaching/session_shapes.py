@@ -28,6 +28,7 @@ from app.coaching.steps import (
     SECONDS_A_MINUTE,
     Node,
     Part,
+    Repeat,
     Step,
     minutes_in_band,
     to_json,
@@ -38,6 +39,7 @@ from app.coaching.steps import (
 #: Easy minutes at either end of a session at middle effort (house choice).
 MIDDLE_EDGE_MIN = 10
 MIDDLE_LEAST_MIN = 25
+_MIDDLE_WORDS = "Steady. You could say a sentence and would rather not. Never a race."
 #: Warm-up and cool-down around a test or race (as in `measured_steps`).
 MEASURED_EDGES_MIN = 25
 
@@ -189,7 +191,7 @@ def _middle_steps(minutes: int, mode: Mode) -> tuple[Node, ...]:
     main = minutes * SECONDS_A_MINUTE - 2 * edge
     return (
         Step(Part.WARM_UP, edge, Band.EASY, f"Begin slower than you think you need to {VERBS[mode]}."),
-        Step(Part.MAIN, main, Band.MIDDLE, "Steady. You could say a sentence and would rather not. Never a race."),
+        Step(Part.MAIN, main, Band.MIDDLE, _MIDDLE_WORDS),
         Step(Part.COOL_DOWN, edge, Band.EASY, "Ease off until you chat again."),
     )
 
@@ -204,6 +206,33 @@ def _measured(shape: Shape, minutes: int, mode: Mode) -> tuple[Node, ...]:
         else "Start slower than the others. Even to the half, then what is left."
     )
     return measured_steps(main, mode, say)
+
+
+def middle_rounds_content(rounds: int, work_s: int, recovery_s: int, mode: Mode, rules: Rules) -> SessionContent:
+    """Stretches at middle effort with easy ones between; they are no hard rounds and are not counted as such."""
+    edge = MIDDLE_EDGE_MIN * SECONDS_A_MINUTE
+    work = Step(Part.MAIN, work_s, Band.MIDDLE, _MIDDLE_WORDS)
+    rest = Step(Part.RECOVERY, recovery_s, Band.EASY, "Easy again, until you chat.")
+    before_last: tuple[Node, ...] = (Repeat(rounds - 1, (work, rest)),) if rounds > 1 else ()
+    steps = (
+        Step(Part.WARM_UP, edge, Band.EASY, f"Begin slower than you think you need to {VERBS[mode]}."),
+        *before_last,
+        work,
+        Step(Part.COOL_DOWN, edge, Band.EASY, "Ease off until you chat again."),
+    )
+    title = middle_rounds_title(rounds, work_s, mode)
+    return _content(Shape.MIDDLE, mode, steps, title=title, purpose=_PURPOSES[Shape.MIDDLE], rules=rules)
+
+
+def middle_rounds_title(rounds: int, work_s: int, mode: Mode) -> str:
+    """What such a session is called."""
+    return f"Middle effort {rounds} × {span_words(work_s)}, {NOUNS[mode]}"
+
+
+def span_words(duration_s: int) -> str:
+    """A stretch in whole minutes, else in seconds: "4 min", "30 s"."""
+    is_whole = duration_s % SECONDS_A_MINUTE == 0
+    return f"{duration_s // SECONDS_A_MINUTE} min" if is_whole else f"{duration_s} s"
 
 
 def steady_title(shape: Shape, mode: Mode) -> str:

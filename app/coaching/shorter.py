@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
+from app.coaching.distance_told import without_distance
 from app.coaching.effort import Band
 from app.coaching.prescriptions import PlannedSession
 from app.coaching.reasons import DomainError
@@ -20,8 +21,11 @@ _STEADY = (Shape.EASY, Shape.LONGEST, Shape.LOOP)
 def resized(session: PlannedSession, minutes: int, rules: Rules) -> PlannedSession:
     """The session with so many minutes: only easy time is taken or added, and its words stay.
 
+    A distance it told is told no more.
+
     Raises: DomainError when it holds too little easy time for that.
     """
+    session = without_distance(session)
     if _is_as_made(session, rules):
         return _made_anew(session, minutes, rules)
     nodes = _less(from_json(session.steps_json), (session.minutes - minutes) * SECONDS_A_MINUTE)

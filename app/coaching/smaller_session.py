@@ -6,6 +6,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import replace
 
+from app.coaching.distance_told import without_distance
 from app.coaching.easy_version import eased
 from app.coaching.effort import Band
 from app.coaching.people import Mode
@@ -13,6 +14,7 @@ from app.coaching.prescriptions import PlannedSession, SessionKind
 from app.coaching.reasons import DomainError
 from app.coaching.rules import Rules
 from app.coaching.session_shapes import SessionContent, Shape, shape_of, steady_content
+from app.coaching.session_target import fewer_rounds, lowered, target_from_json, target_to_json
 from app.coaching.steps import (
     Node,
     Part,
@@ -35,7 +37,8 @@ _COUNT = re.compile(r"[0-9]+(?= ×)")
 def with_rounds(session: PlannedSession, rounds: int, *, target_off: float = 0.0) -> PlannedSession | None:
     """The session with at most so many rounds; None when its steps do not tell rounds apart. Sets go whole.
 
-    target_off: how much lower than the last target the client is asked to aim; said in the purpose.
+    target_off: how much lower than the last target the client is asked to aim; a target with figures is lowered, else
+    it is said in the purpose.
     """
     try:
         nodes = from_json(session.steps_json)
@@ -48,7 +51,9 @@ def with_rounds(session: PlannedSession, rounds: int, *, target_off: float = 0.0
     left = work_rounds(kept)
     if left == 0:
         return None
-    lower = f" Aim {percent(target_off)} under your last target." if target_off else ""
+    target = target_from_json(session.target_json)
+    has_figure = target is not None and target.has_figures
+    lower = f" Aim {percent(target_off)} under your last target." if target_off and not has_figure else ""
     return replace(
         session,
         title=session.title if there <= rounds else _title(session.title, left),
@@ -57,6 +62,7 @@ def with_rounds(session: PlannedSession, rounds: int, *, target_off: float = 0.0
         hard_minutes=minutes_in_band(kept, Band.HARD),
         rounds=left,
         steps_json=to_json(kept),
+        target_json=target_to_json(lowered(fewer_rounds(target, left), target_off)),
     )
 
 
@@ -66,6 +72,8 @@ def with_minutes(session: PlannedSession, minutes: int, rules: Rules, *, mode: M
     A standard loop that is shortened or walked is no loop any more, so it becomes an easy outing.
     """
     by = mode or session.mode
+    if (minutes, by) != (session.minutes, session.mode):
+        session = without_distance(session)
     shape = shape_of(session) if shape_of(session) in (Shape.EASY, Shape.LONGEST) else Shape.EASY
     content = steady_content(shape, by, minutes, rules)
     keeps_name = shape is shape_of(session) and by is session.mode
@@ -96,6 +104,7 @@ def _as(session: PlannedSession, content: SessionContent, mode: Mode, *, title: 
         rounds=content.rounds,
         steps_json=content.steps_json,
         easy_version=content.easy_version,
+        target_json=None,
     )
 
 

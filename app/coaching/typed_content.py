@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 from functools import lru_cache
 
+from app.coaching.distance_told import over_distance, parted
 from app.coaching.effort import Band
 from app.coaching.people import Mode
 from app.coaching.prescriptions import PlannedSession
@@ -14,13 +16,15 @@ from app.coaching.rules import Rules
 from app.coaching.session_shapes import (
     SessionContent,
     Shape,
+    middle_rounds_content,
     protocol_content,
     shape_of,
+    span_words,
     steady_content,
     steady_title,
 )
 from app.coaching.steps import Part, Step, flatten, from_json
-from app.coaching.typed_session import MOST_ROUNDS, SHAPE_NAMES, Typed, TypedRounds, TypedSteady, span_words
+from app.coaching.typed_session import MOST_ROUNDS, SHAPE_NAMES, Typed, TypedRounds, TypedSteady
 
 #: Where a session typed as uphill is done.
 UPHILL = "uphill"
@@ -33,7 +37,10 @@ def typed_content(typed: Typed, *, age: int | None, first_of_phase: bool, rules:
     Raises: DomainError when the minutes are too few, or no rounds are done that way.
     """
     if isinstance(typed, TypedSteady):
-        return steady_content(typed.shape, typed.mode, typed.minutes, rules)
+        content = steady_content(typed.shape, typed.mode, typed.minutes, rules)
+        return content if typed.distance_m is None else over_distance(content, typed.distance_m)
+    if typed.band is Band.MIDDLE:
+        return middle_rounds_content(typed.rounds, typed.work_s, typed.recovery_s, typed.mode, rules)
     return protocol_content(
         _protocol(typed), typed.mode, typed.rounds, age=age, first_of_phase=first_of_phase, rules=rules
     )
@@ -44,10 +51,17 @@ def place_of(typed: Typed) -> str | None:
     return UPHILL if typed.is_uphill else None
 
 
+def is_uphill_place(session: PlannedSession) -> bool:
+    """Whether a session goes uphill: said in a word, or on a hill of the practice."""
+    return session.place == UPHILL or session.hill_id is not None
+
+
 def typed_of(session: PlannedSession) -> Typed | None:
     """The words' value of a planned session; None for one that words cannot say whole: own steps, title or target."""
+    if session.target_json is not None:
+        return None
     shape = shape_of(session)
-    is_uphill = session.place == UPHILL and shape is not Shape.STRENGTH
+    is_uphill = is_uphill_place(session) and shape is not Shape.STRENGTH
     seems = TypedSteady(session.minutes, shape, session.mode, is_uphill)
     return _typed_of(session.title, session.steps_json, seems)
 
@@ -60,6 +74,8 @@ def _typed_of(title: str, steps_json: str, seems: TypedSteady) -> Typed | None:
         return None
     if seems.shape is Shape.INTERVALS:
         return _rounds_of(title, steps, seems.mode, seems.is_uphill)
+    if seems.shape is Shape.MIDDLE and any(step.part is Part.RECOVERY for step in steps):
+        return _middle_rounds_of(title, steps, seems)
     is_known = seems.shape in SHAPE_NAMES or seems.shape is Shape.STRENGTH
     is_fitting = (seems.mode is Mode.STRENGTH) == (seems.shape is Shape.STRENGTH)
     return _steady_of(title, steps, seems) if is_known and is_fitting else None
@@ -70,9 +86,19 @@ def _steady_of(title: str, steps: list[Step], typed: TypedSteady) -> TypedSteady
         made = steady_content(typed.shape, typed.mode, typed.minutes, Rules())
     except DomainError:
         return None
-    is_same = title == steady_title(typed.shape, typed.mode) and _form(steps) == _form(
+    name, metres = parted(title)
+    is_same = name == steady_title(typed.shape, typed.mode) and _form(steps) == _form(
         flatten(from_json(made.steps_json))
     )
+    return replace(typed, distance_m=metres) if is_same else None
+
+
+def _middle_rounds_of(title: str, steps: list[Step], seems: TypedSteady) -> TypedRounds | None:
+    work = [step.duration_s for step in steps if step.part is Part.MAIN]
+    rest = [step.duration_s for step in steps if step.part is Part.RECOVERY]
+    typed = TypedRounds(len(work), work[0] if work else 0, rest[0], seems.mode, seems.is_uphill, Band.MIDDLE)
+    made = middle_rounds_content(typed.rounds, typed.work_s, typed.recovery_s, typed.mode, Rules())
+    is_same = title == made.title and _form(steps) == _form(flatten(from_json(made.steps_json)))
     return typed if is_same else None
 
 

@@ -8,9 +8,24 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
+from app.coaching.effort import Band
 from app.coaching.people import Mode
-from app.coaching.session_shapes import Shape
+from app.coaching.session_shapes import Shape, span_words
 from app.coaching.steps import SECONDS_A_MINUTE
+from app.coaching.typed_pieces import (
+    AT,
+    WITHIN,
+    Pieces,
+    asks_pace,
+    distance_m,
+    distance_words,
+    duration_s,
+    is_distance,
+    minutes_for,
+    pace_s_per_m,
+    pieces_of,
+    refuse_length,
+)
 from app.coaching.typed_values import NotUnderstood
 
 MOST_SESSIONS_A_DAY = 4
@@ -19,6 +34,8 @@ MOST_ROUNDS = 20
 #: The longest round and recovery, and the most hard work in one session, that are typed (house choice).
 LONGEST_ROUND_S = 20 * SECONDS_A_MINUTE
 MOST_HARD_S = 48 * SECONDS_A_MINUTE
+LONGEST_MIDDLE_S = 45 * SECONDS_A_MINUTE
+MOST_MIDDLE_S = 90 * SECONDS_A_MINUTE
 #: From an hour on minutes are written as hours and minutes.
 _AN_HOUR_MIN = 60
 _BETWEEN = ";"
@@ -65,24 +82,16 @@ _BARE_SHAPES = {frozenset(name.split()): shape for shape, name in SHAPE_NAMES.it
 _SHAPE_WORDS = frozenset(word for words in _BARE_SHAPES for word in words) | {"hard"}
 _UPHILL = "uphill"
 #: Words that say nothing of their own.
-_QUIET = frozenset({"a", "an", "of", "at", "in", "on", "the", "with", "between", "session", "rounds", "and"})
-_PIECE = re.compile(r"[0-9]+h[0-9]*|[0-9]+:[0-9]+|[0-9]+(?:[.,][0-9]+)?|[^\W\d_]+|\d+|\S")
-_CLOCK = re.compile(r"([0-9]{1,2})(?::|h)([0-5][0-9])?")
-_UNITS = {
-    "s": 1,
-    "sec": 1,
-    "second": 1,
-    "seconds": 1,
-    "m": SECONDS_A_MINUTE,
-    "min": SECONDS_A_MINUTE,
-    "mins": SECONDS_A_MINUTE,
-    "minute": SECONDS_A_MINUTE,
-    "minutes": SECONDS_A_MINUTE,
-    "h": 3600,
-    "hour": 3600,
-    "hours": 3600,
-}
+_QUIET = frozenset({"an", "of", "on", "the", "with", "between", "session", "rounds", "and"})
+#: Words that say something beside a distance only.
+_QUIET_WITHOUT_DISTANCE = frozenset({"a", AT, WITHIN})
+#: Sessions a distance goes with; tests, races and middle effort have easy ends of their own, planned in minutes.
+_WITH_DISTANCE = (Shape.EASY, Shape.LONGEST, Shape.LOOP)
 _EXAMPLE = "such as 45 easy walk"
+_ROUNDS_EXAMPLE = "4 x 4 min hard, 4 easy, walk"
+_WORK_BANDS = (Band.HARD, Band.MIDDLE)
+_LONGEST_S = {Band.HARD: LONGEST_ROUND_S, Band.MIDDLE: LONGEST_MIDDLE_S}
+_MOST_S = {Band.HARD: MOST_HARD_S, Band.MIDDLE: MOST_MIDDLE_S}
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,17 +102,20 @@ class TypedSteady:
     shape: Shape
     mode: Mode
     is_uphill: bool = False
+    #: The distance those minutes were reckoned for; None where only minutes were said.
+    distance_m: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class TypedRounds:
-    """Hard rounds with easy recoveries."""
+    """Hard rounds with easy recoveries, or a few stretches at middle effort."""
 
     rounds: int
     work_s: int
     recovery_s: int
     mode: Mode
     is_uphill: bool = False
+    band: Band = Band.HARD
 
 
 Typed = TypedSteady | TypedRounds
@@ -136,11 +148,13 @@ def words(typed: Typed) -> str:
     """One session in the words it may be typed in."""
     if isinstance(typed, TypedRounds):
         work, recovery = span_words(typed.work_s), span_words(typed.recovery_s)
-        return f"{typed.rounds} x {work} hard, {recovery} easy, {_how(typed.mode, typed.is_uphill)}"
+        how = _how(typed.mode, typed.is_uphill)
+        return f"{typed.rounds} x {work} {typed.band.value}, {recovery} easy, {how}"
     if typed.shape is Shape.STRENGTH:
         return f"strength {_minutes_words(typed.minutes)}"
     shape = SHAPE_NAMES[typed.shape]
-    return f"{_minutes_words(typed.minutes)} {shape} {_how(typed.mode, typed.is_uphill)}"
+    said = f"{_minutes_words(typed.minutes)} {shape} {_how(typed.mode, typed.is_uphill)}"
+    return said if typed.distance_m is None else f"{distance_words(typed.distance_m)} {WITHIN} {said}"
 
 
 def _how(mode: Mode, is_uphill: bool) -> str:
@@ -153,50 +167,80 @@ def _minutes_words(minutes: int) -> str:
     return f"{minutes // _AN_HOUR_MIN}:{minutes % _AN_HOUR_MIN:02d}"
 
 
-def span_words(duration_s: int) -> str:
-    """A stretch in whole minutes, else in seconds: "4 min", "30 s"."""
-    is_whole = duration_s % SECONDS_A_MINUTE == 0
-    return f"{duration_s // SECONDS_A_MINUTE} min" if is_whole else f"{duration_s} s"
-
-
-@dataclass(slots=True)
-class _Pieces:
-    """The pieces of one session's words as they are taken in order."""
-
-    left: list[str]
-
-    def take(self) -> str | None:
-        return self.left.pop(0) if self.left else None
-
-    def look(self) -> str | None:
-        return self.left[0] if self.left else None
-
-
 def _parse(text: str) -> Typed:
     spaced = re.sub(r"(?<=[0-9])\s*[x×]\s*(?=[0-9])", " x ", text)
-    pieces = [piece for piece in _PIECE.findall(spaced) if piece not in _QUIET and piece != ","]
+    pieces = [piece for piece in pieces_of(spaced) if piece not in _QUIET and piece != ","]
     if "x" in pieces:
-        return _rounds(pieces)
+        return _rounds([piece for piece in pieces if piece not in _QUIET_WITHOUT_DISTANCE])
     return _steady(pieces)
 
 
+@dataclass(slots=True)
+class _Said:
+    """What stands in a session of one piece, as it is found."""
+
+    times: list[int]
+    distances: list[int]
+    paces: list[float]
+    named: list[str]
+    #: A time such as 6:30 without "in" before it, which beside a distance may be a pace.
+    unclear: str = ""
+
+
 def _steady(pieces: list[str]) -> TypedSteady:
-    taken = _Pieces(pieces)
-    times: list[int] = []
-    named: list[str] = []
-    while (piece := taken.look()) is not None:
-        if piece[0].isdigit():
-            times.append(_duration_s(taken))
-        else:
-            named.append(taken.left.pop(0))
-    minutes = _one_time(times)
-    if "strength" in named:
-        return _strength(minutes, named)
-    mode, is_uphill, rest = _mode(named)
+    said = _said(Pieces(pieces))
+    distance, minutes = _minutes(said)
+    if "strength" in said.named:
+        return _strength(minutes, said.named)
+    mode, is_uphill, rest = _mode(said.named)
     shape = _shape(rest)
     if mode is None:
         raise NotUnderstood(f"Say how: walk, run, ride, indoor ride, row, swim, {_EXAMPLE}.")
-    return TypedSteady(minutes, shape, mode, is_uphill)
+    if distance is not None and shape not in _WITH_DISTANCE:
+        raise NotUnderstood(f"A distance goes with easy sessions here; write {SHAPE_NAMES[shape]} in minutes.")
+    return TypedSteady(minutes, shape, mode, is_uphill, distance)
+
+
+def _said(taken: Pieces) -> _Said:
+    said, before = _Said([], [], [], []), ""
+    while (piece := taken.look()) is not None:
+        if before == AT and piece[0].isdigit():
+            said.paces.append(pace_s_per_m(taken))
+        elif is_distance(taken):
+            said.distances.append(distance_m(taken))
+        elif piece[0].isdigit():
+            if ":" in piece and before != WITHIN:
+                said.unclear = piece
+            said.times.append(duration_s(taken))
+        else:
+            taken.take()
+            if piece not in _QUIET_WITHOUT_DISTANCE:
+                said.named.append(piece)
+        before = piece
+    return said
+
+
+def _minutes(said: _Said) -> tuple[int | None, int]:
+    """The distance, if there is one, and the minutes: said, or reckoned by the pace said."""
+    if not said.distances:
+        if said.paces:
+            raise NotUnderstood(f"A pace needs a distance; write how long, {_EXAMPLE}.")
+        return None, _one_time(said.times)
+    if len(said.distances) > 1 or len(said.paces) + len(said.times) > 1:
+        raise NotUnderstood("More than one distance or time stands here; put ; between two sessions of a day.")
+    distance = said.distances[0]
+    if said.paces:
+        seconds = distance * said.paces[0]
+        return distance, _in_range(minutes_for(distance, seconds))
+    if not said.times:
+        raise asks_pace(distance)
+    if said.unclear:
+        raise NotUnderstood(
+            f"“{said.unclear}” may be hours or a pace; write in {said.unclear}, or at {said.unclear} a km."
+        )
+    minutes = _one_time(said.times)
+    minutes_for(distance, minutes * SECONDS_A_MINUTE)
+    return distance, minutes
 
 
 def _strength(minutes: int, named: list[str]) -> TypedSteady:
@@ -214,6 +258,10 @@ def _one_time(times: list[int]) -> int:
     minutes, seconds = divmod(times[0], SECONDS_A_MINUTE)
     if seconds:
         raise NotUnderstood("A session is planned in whole minutes.")
+    return _in_range(minutes)
+
+
+def _in_range(minutes: int) -> int:
     if not 1 <= minutes <= LONGEST_MIN:
         raise NotUnderstood(f"A session takes 1 to {LONGEST_MIN} minutes.")
     return minutes
@@ -226,7 +274,7 @@ def _shape(named: list[str]) -> Shape:
     if not named:
         raise NotUnderstood(f"Say how hard: easy or middle, {_EXAMPLE}; hard work is written as rounds.")
     if "hard" in named:
-        raise NotUnderstood("Hard work is written as rounds, such as 4 x 4 min hard, 4 easy, walk.")
+        raise NotUnderstood(f"Hard work is written as rounds, such as {_ROUNDS_EXAMPLE}.")
     found = _BARE_SHAPES.get(frozenset(named))
     if found is None or len(set(named)) != len(named):
         raise NotUnderstood(f"“{' '.join(named)}” does not go together; write one of them, {_EXAMPLE}.")
@@ -257,55 +305,43 @@ def _inside(place: str, mode: Mode | None) -> Mode:
 
 
 def _rounds(pieces: list[str]) -> TypedRounds:
-    taken = _Pieces(pieces)
+    taken = Pieces(pieces)
     count = taken.take() or ""
     if not re.fullmatch(r"[0-9]{1,2}", count) or taken.take() != "x":
-        raise NotUnderstood("Write rounds as 4 x 4 min hard, 4 easy, walk: how many first.")
+        raise NotUnderstood(f"Write rounds as {_ROUNDS_EXAMPLE}: how many first.")
     rounds = int(count)
     if not 1 <= rounds <= MOST_ROUNDS:
         raise NotUnderstood(f"A session has 1 to {MOST_ROUNDS} rounds.")
-    work_s = _stretch(taken, "hard", "Say how hard the rounds are: 4 x 4 min hard, 4 easy, walk.")
-    recovery_s = _stretch(taken, "easy", "Say how long the easy time between the rounds is: 4 x 4 min hard, 4 easy.")
-    if not (0 < work_s <= LONGEST_ROUND_S and 0 < recovery_s <= LONGEST_ROUND_S and rounds * work_s <= MOST_HARD_S):
-        raise NotUnderstood(
-            f"A round and its recovery take up to {LONGEST_ROUND_S // SECONDS_A_MINUTE} min, all rounds together up "
-            f"to {MOST_HARD_S // SECONDS_A_MINUTE}."
-        )
+    work_s, band = _stretch(taken, _WORK_BANDS, f"Say how hard the rounds are: {_ROUNDS_EXAMPLE}.")
+    asks_rest = f"Say how long the easy time between the rounds is: {_ROUNDS_EXAMPLE}."
+    recovery_s, _ = _stretch(taken, (Band.EASY,), asks_rest)
+    _refuse_long(rounds, work_s, recovery_s, band)
     mode, is_uphill, rest = _mode(taken.left)
     if rest:
-        raise NotUnderstood(f"“{rest[0]}” is not a word known here; write 4 x 4 min hard, 4 easy, walk.")
+        raise NotUnderstood(f"“{rest[0]}” is not a word known here; write {_ROUNDS_EXAMPLE}.")
     if mode is None:
-        raise NotUnderstood("Say how: walk, run, ride, indoor ride, row, such as 4 x 4 min hard, 4 easy, walk.")
-    return TypedRounds(rounds, work_s, recovery_s, mode, is_uphill)
+        raise NotUnderstood(f"Say how: walk, run, ride, indoor ride, row, such as {_ROUNDS_EXAMPLE}.")
+    return TypedRounds(rounds, work_s, recovery_s, mode, is_uphill, band)
 
 
-def _stretch(taken: _Pieces, effort: str, asks: str) -> int:
+def _refuse_long(rounds: int, work_s: int, recovery_s: int, band: Band) -> None:
+    longest_s, most_s = _LONGEST_S[band], _MOST_S[band]
+    if not (0 < work_s <= longest_s and 0 < recovery_s <= LONGEST_ROUND_S and rounds * work_s <= most_s):
+        raise NotUnderstood(
+            f"At {band.value} effort a round takes up to {longest_s // SECONDS_A_MINUTE} min, a recovery up to "
+            f"{LONGEST_ROUND_S // SECONDS_A_MINUTE}, all rounds together up to {most_s // SECONDS_A_MINUTE}."
+        )
+
+
+def _stretch(taken: Pieces, efforts: tuple[Band, ...], asks: str) -> tuple[int, Band]:
     """The seconds of a stretch and the effort it must name."""
     piece = taken.look()
     if piece is None or not piece[0].isdigit():
         raise NotUnderstood(asks)
-    duration_s = _duration_s(taken)
-    if taken.look() != effort:
+    refuse_length(taken, f"such as {_ROUNDS_EXAMPLE}")
+    seconds = duration_s(taken)
+    effort = next((band for band in efforts if band.value == taken.look()), None)
+    if effort is None:
         raise NotUnderstood(asks)
     taken.take()
-    return duration_s
-
-
-def _duration_s(taken: _Pieces) -> int:
-    """Seconds from "45", "45 min", "30 s", "1:10", "1h10" or "1.5 h"; a bare number is minutes."""
-    piece = taken.take() or ""
-    if found := _CLOCK.fullmatch(piece):
-        return int(found[1]) * 3600 + int(found[2] or 0) * SECONDS_A_MINUTE
-    if not re.fullmatch(r"[0-9]{1,4}(?:[.,][0-9]{1,2})?", piece):
-        raise NotUnderstood(f"“{piece[:20]}” is no time; write minutes as 45, 1:10 or 1h10.")
-    unit = taken.look()
-    has_unit = unit in _UNITS
-    if not has_unit and not piece.isdigit():
-        raise NotUnderstood(f"“{piece}” may be minutes or hours; write it as 1:30.")
-    if has_unit:
-        taken.take()
-    a_unit = _UNITS[unit] if has_unit and unit is not None else SECONDS_A_MINUTE
-    seconds = round(float(piece.replace(",", ".")) * a_unit * 100)
-    if seconds % 100:
-        raise NotUnderstood(f"“{piece}” is too fine; write whole minutes or seconds.")
-    return seconds // 100
+    return seconds, effort

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from enum import StrEnum
@@ -10,15 +10,19 @@ from enum import StrEnum
 from app.coaching.heart_rate_words import session_by_effort
 from app.coaching.history import History
 from app.coaching.hold_rules import StoppedWork, may_train_within
+from app.coaching.paused_told import paused_words
 from app.coaching.people import Mode, age_on
 from app.coaching.plan_changes import Change, is_first_of_phase, new_session, taken_away
 from app.coaching.plan_weeks import PlanEntry
 from app.coaching.planned_effort import is_hard_or_middle
 from app.coaching.prescriptions import PlannedSession, SessionKind
 from app.coaching.rules import Rules
-from app.coaching.typed_content import UPHILL, place_of, typed_content, typed_of
+from app.coaching.typed_content import UPHILL, is_uphill_place, place_of, typed_content, typed_of
 from app.coaching.typed_session import TypedRounds
 from app.coaching.words import short_day
+
+#: What a laid week neither takes away nor joins on its day.
+_KEPT_KINDS = frozenset({SessionKind.TEST, SessionKind.RACE})
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,8 +73,9 @@ class Laid:
 
 
 def said_to_another(session: PlannedSession) -> PlannedSession:
-    """A session without what is one client's own: no heart rate, no place of theirs."""
-    return replace(session_by_effort(session), place=UPHILL if session.place == UPHILL else None)
+    """A session without what is one client's own: no heart rate, no place, hill or target of theirs."""
+    place = UPHILL if is_uphill_place(session) else None
+    return replace(session_by_effort(session), place=place, hill_id=None, target_json=None)
 
 
 def template_session(session: PlannedSession) -> TemplateSession:
@@ -90,7 +95,7 @@ def template_session(session: PlannedSession) -> TemplateSession:
         rounds=said.rounds,
         steps_json=said.steps_json,
         easy_version=said.easy_version,
-        is_uphill=said.place == UPHILL,
+        is_uphill=is_uphill_place(said),
     )
 
 
@@ -140,31 +145,37 @@ def lay(
 ) -> Laid:
     """A week's sessions, each already on its new day, laid onto a client's days as drafts.
 
-    Nothing goes onto a day that is over or entered; hard and middle work not onto somebody whose hard work is paused.
+    Nothing goes onto a day that is over or entered, nor onto the day of a test or race, which stays; hard and middle
+    work not onto somebody whose hard work is paused.
     """
     standing = {entry.session.planned_on for entry in ground.standing} | ground.taken
+    kept = {one.session.planned_on: one.session.title for one in ground.standing if one.session.kind in _KEPT_KINDS}
     changes: list[Change] = []
     left_out = []
     for number, session in enumerate(week, start=first_number):
-        against = _against(session, ground, standing if there is There.EMPTY_DAYS else ground.taken)
+        against = _against(session, ground, standing if there is There.EMPTY_DAYS else ground.taken, kept)
         if against:
             left_out.append(f"{short_day(session.planned_on)}, {session.title}: {against}")
         else:
             changes.append(Change(None, _for_client(session, ground.known, number, rules, at)))
     if there is There.REPLACE:
-        changes += [taken_away(entry.session) for entry in ground.standing]
+        changes += [taken_away(one.session) for one in ground.standing if one.session.kind not in _KEPT_KINDS]
     return Laid(tuple(changes), tuple(left_out))
 
 
-def _against(session: PlannedSession, ground: Ground, full: set[date] | frozenset[date]) -> str:
+def _against(
+    session: PlannedSession, ground: Ground, full: set[date] | frozenset[date], kept: Mapping[date, str]
+) -> str:
     """Why a session is not laid; "" when nothing speaks against it."""
     if session.planned_on < ground.today:
         return "the day is over."
+    if session.planned_on in kept:
+        return f"{kept[session.planned_on]} stays on that day."
     if session.planned_on in full:
         return "the day holds something already."
     if is_hard_or_middle(session):
-        may = may_train_within(ground.stopped, session)
-        return may.sentence if may.is_paused else ""
+        is_paused = may_train_within(ground.stopped, session).is_paused
+        return f"not while it is paused. {paused_words(ground.stopped)}" if is_paused else ""
     return ""
 
 

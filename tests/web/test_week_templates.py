@@ -6,6 +6,7 @@ from datetime import timedelta
 
 from app.coaching.holds import HoldKind, Stops
 from app.coaching.people import Mode
+from app.coaching.prescriptions import SessionKind
 from app.coaching.session_steps import easy_steps
 from app.coaching.steps import Part, Step, flatten, from_json, to_json
 from app.storage import week_templates
@@ -142,9 +143,23 @@ def test_hard_work_is_not_laid_onto_somebody_who_is_paused_and_is_written_anew_f
     looked = words_of(_lay(head, _from(people.client), **ticked))
     _keep_laid(head, _from(people.client), **ticked)
 
-    assert "Left out: Mon 7 Dec, 2 × 4 min, introductory: The hard part is paused, not cancelled" in looked
+    left_out = "Left out: Mon 7 Dec, 2 × 4 min, introductory: not while it is paused. Hard work is paused: "
+    assert left_out in looked
+    assert "your coach" not in looked
     assert _titles(head, people.other_client) == []
     assert _titles(head, people.handed_client) == [(0, "2 × 4 min, introductory", False)]
+
+
+def test_a_race_stays_and_nothing_is_laid_onto_its_day(coach, people):
+    _planned(coach, people.client, 0, 2)
+    _planned(coach, people.client, 7, kind=SessionKind.RACE, title="Harbour race")
+    where = {f"k{people.client.id}": "yes", "there": "replace"}
+
+    looked = words_of(_lay(coach, _from(people.client), **where))
+    _keep_laid(coach, _from(people.client), **where)
+
+    assert "Mon 7 Dec, Easy walk: Harbour race stays on that day." in looked
+    assert [title for _day, title, _published in _titles(coach, people.client)] == ["Harbour race", "Easy walk"]
 
 
 def test_no_ones_own_heart_rate_reaches_another_client(head, people):
