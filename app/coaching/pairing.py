@@ -6,8 +6,8 @@ from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
-from functools import partial
 
+from app.coaching.assignment import cheapest
 from app.coaching.done_work import done_minutes
 from app.coaching.history import History
 from app.coaching.prescriptions import PlannedSession
@@ -51,38 +51,34 @@ def _week_of(day: date) -> int:
 
 
 def match(planned: Sequence[PlannedSession], logs: Sequence[SessionLog], today: date) -> dict[int, SessionLog]:
-    """The entry for each planned session's id, within one week: the entry's own word, then same kind same day, then
-    same kind. The order of either list does not matter; a session ahead is matched only by word or on its day.
+    """The entry for each planned session's id, within one week; the order of either list does not matter.
+
+    The entry's own word first. The rest is the cheapest one-to-one assignment there is (`assignment.py`): as few
+    sessions unanswered as possible, then as few days between, then what was done before what was not, then the fewest
+    minutes short, then the fewest over; what is still equal goes to the earlier session and the earlier entry.
+    Only the same kind answers; a session ahead only by word or on its day, and a "not done" only on its day.
     """
+    found = said_by_word(planned, logs)
+    free = [log for log in logs if log.planned_session_id is None]
+    if not free:
+        return found
+    open_sessions = [session for session in planned if session.id not in found]
+    for kind in {log.kind for log in free}:
+        of_kind = [session for session in open_sessions if session.kind is kind]
+        if of_kind:
+            found.update(cheapest(of_kind, [log for log in free if log.kind is kind], today))
+    return found
+
+
+def said_by_word(planned: Sequence[PlannedSession], logs: Sequence[SessionLog]) -> dict[int, SessionLog]:
+    """The entries that name a session themselves; of several that name one, the fullest."""
     found: dict[int, SessionLog] = {}
     ids = {session.id for session in planned}
     for log in sorted(logs, key=_fullest_first):
         if log.planned_session_id in ids and log.planned_session_id not in found:
             found[log.planned_session_id] = log
-    free = [log for log in logs if log.planned_session_id is None]
-    if not free:
-        return found
-    for session in sorted(planned, key=lambda s: (s.planned_on, -s.minutes, s.id)):
-        same_day = [log for log in free if log.done_on == session.planned_on and log.kind is session.kind]
-        _take(session, sorted(same_day, key=_fullest_first), found, free)
-    for session in sorted(planned, key=lambda s: (s.planned_on, s.id)):
-        if session.planned_on < today:
-            done = [log for log in free if log.kind is session.kind and log.answer is not Answer.NOT_DONE]
-            _take(session, sorted(done, key=partial(_distance_from, session)), found, free)
     return found
-
-
-def _take(
-    session: PlannedSession, candidates: Sequence[SessionLog], found: dict[int, SessionLog], free: list[SessionLog]
-) -> None:
-    if session.id not in found and candidates:
-        found[session.id] = candidates[0]
-        free.remove(candidates[0])
 
 
 def _fullest_first(log: SessionLog) -> tuple[bool, float, int]:
     return (log.answer is Answer.NOT_DONE, -done_minutes(log), log.id)
-
-
-def _distance_from(session: PlannedSession, log: SessionLog) -> tuple[int, date, int]:
-    return (abs((log.done_on - session.planned_on).days), log.done_on, log.id)
