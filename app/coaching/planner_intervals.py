@@ -63,6 +63,7 @@ class IntervalWishes:
 
     phase: Phase
     hard_weekdays: tuple[int, ...]
+    #: The library's entry of the hard sessions; `own` where it is one of the practice's own.
     protocol_key: str
     weeks: int
     volume_min: int
@@ -85,6 +86,12 @@ class IntervalWishes:
     first_rounds: int = FIRST_ROUNDS
     #: Days that cannot be hard since something else stays there, or heavy leg work there or on the day before.
     blocked: tuple[date, ...] = ()
+    own: IntervalProtocol | None = None
+
+    @property
+    def protocol(self) -> IntervalProtocol:
+        """The entry the hard sessions are made from. Raises: DomainError when the library has none."""
+        return self.own or protocol_of(self.protocol_key)
 
     @property
     def most_a_week(self) -> int:
@@ -113,7 +120,7 @@ def refuse_nonsense(wishes: IntervalWishes) -> None:
 
 def shortest_minutes(wishes: IntervalWishes) -> int:
     """How long a hard session of as few rounds as it may have takes."""
-    protocol = protocol_of(wishes.protocol_key)
+    protocol = wishes.protocol
     least = min(protocol.rounds_least, FIRST_ROUNDS) if wishes.is_introductory else protocol.rounds_least
     return total_minutes(_steps(wishes, protocol, least))
 
@@ -167,7 +174,7 @@ class _Course:
         back = self.back.get(monday)
         is_easier = back is None and (self.number + 1) % self.every == 0
         self._begin_afresh(back)
-        protocol = protocol_of(wishes.protocol_key)
+        protocol = wishes.protocol
         full = self._rounds(protocol, back)
         doses = [
             self._half(full) if is_easier or self._is_half_dose(order) else full for order in range(len(hard_days))

@@ -127,6 +127,11 @@ class Library:
         kept = self.own_of(key or "")
         return kept.protocol if kept is not None else PROTOCOLS.get(key or "")
 
+    def own_entry(self, key: str | None) -> IntervalProtocol | None:
+        """An entry that may be chosen, where it is one of the practice's own."""
+        found = self.offered.get(key or "")
+        return found if found is not None and found.is_own else None
+
     def own_of(self, key: str) -> OwnProtocol | None:
         """One of the practice's own, retired ones too."""
         return next((one for one in self.own if one.key == key), None)

@@ -10,7 +10,7 @@ from app.coaching.effort import Band
 from app.coaching.people import Mode
 from app.coaching.planner_intervals import EASY_VERSION_MIN
 from app.coaching.prescriptions import PlannedSession, SessionKind
-from app.coaching.protocols import IntervalProtocol, protocol_of, session_title
+from app.coaching.protocols import IntervalProtocol, session_title
 from app.coaching.reasons import DomainError
 from app.coaching.rules import Rules
 from app.coaching.session_steps import (
@@ -125,22 +125,13 @@ def steady_content(shape: Shape, mode: Mode, minutes: int, rules: Rules) -> Sess
     return _content(shape, mode, steps, title=steady_title(shape, mode), purpose=_PURPOSES[shape], rules=rules)
 
 
-def rounds_content(
-    protocol_key: str, mode: Mode, rounds: int, *, age: int | None, first_of_phase: bool, rules: Rules
-) -> SessionContent:
-    """A session of the library with so many rounds.
-
-    Raises: DomainError when the entry is unknown, is not done that way, or not in so many rounds.
-    """
-    return protocol_content(
-        protocol_of(protocol_key), mode, rounds, age=age, first_of_phase=first_of_phase, rules=rules
-    )
-
-
 def protocol_content(
     protocol: IntervalProtocol, mode: Mode, rounds: int, *, age: int | None, first_of_phase: bool, rules: Rules
 ) -> SessionContent:
-    """A session of one way to do hard rounds. Raises: DomainError as `rounds_content`."""
+    """A session of the library with so many rounds.
+
+    Raises: DomainError when the entry is not done that way, or not in so many rounds.
+    """
     steps = steps_for(protocol, mode=mode, rounds=rounds, age=age, first_of_phase=first_of_phase)
     title = session_title(protocol, rounds)
     return _content(Shape.INTERVALS, mode, steps, title=title, purpose=protocol.purpose, rules=rules)

@@ -69,6 +69,8 @@ SHORT_ROUND_WORDS = (
     "Brisk and light, never a sprint, never above effort 8. The first should feel too easy; towards the end you "
     "would rather not talk."
 )
+#: Said of every round in water.
+ALONE_WORDS = "Never alone in the water."
 
 
 def easy_version(minutes: int, mode: Mode) -> str:
@@ -88,17 +90,18 @@ def steps_for(
         raise DomainError(f"{protocol.name} is not done as {NOUNS[mode]}")
     if not 1 <= rounds <= protocol.rounds_most:
         raise DomainError(f"{protocol.name} has 1 to {protocol.rounds_most} rounds, not {rounds}")
-    say = _round_words(protocol, first_of_phase=first_of_phase)
+    say = _round_words(protocol, mode, first_of_phase=first_of_phase)
     work = Step(Part.WORK, protocol.work_s, Band.HARD, say)
     last = Step(Part.WORK, protocol.work_s, Band.HARD, f"{say} The last: at its end you could have gone 30 s more.")
     before_last = _rounds_before_last(protocol, rounds, work, mode)
     return (*_warm_up(mode, age=age, first_of_phase=first_of_phase), *before_last, last, _cool_down(mode))
 
 
-def _round_words(protocol: IntervalProtocol, *, first_of_phase: bool) -> str:
+def _round_words(protocol: IntervalProtocol, mode: Mode, *, first_of_phase: bool) -> str:
     """What is said of a round: the entry's words, else the common ones; the practice's own words come after them."""
     common = target_words(first_of_phase=first_of_phase) if protocol.has_long_rounds else SHORT_ROUND_WORDS
-    return " ".join(filter(None, (protocol.round_words or common, protocol.also_words)))
+    said = " ".join(filter(None, (protocol.round_words or common, protocol.also_words)))
+    return said if mode is not Mode.SWIM or ALONE_WORDS in said else f"{said} {ALONE_WORDS}"
 
 
 def _rounds_before_last(protocol: IntervalProtocol, rounds: int, work: Step, mode: Mode) -> tuple[Node, ...]:

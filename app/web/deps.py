@@ -23,9 +23,10 @@ from starlette.requests import Request
 from app.coaching.access import Actor, Login
 from app.coaching.paused_together import PausedTogether
 from app.coaching.practice import Practice
+from app.coaching.protocol_library import Library
 from app.coaching.rules import Rules
 from app.settings import Settings
-from app.usecases import entrance, in_force
+from app.usecases import entrance, in_force, library
 from app.usecases.gate import NotAllowed, NotYours
 from app.usecases.passwords import Passwords
 from app.web.render import flash_of
@@ -153,6 +154,11 @@ class Desk:
         if self._actor is None or client_id is None:
             return PausedTogether()
         return in_force.paused(self.db, actor=self._actor, client_id=client_id, rules=self.rules, now=self.now)
+
+    @cached_property
+    def library(self) -> Library:
+        """The hard sessions coaches choose from, the practice's own among them."""
+        return library.whole(self.db)
 
     @property
     def csrf_token(self) -> str:

@@ -5,9 +5,9 @@ from __future__ import annotations
 import pytest
 
 from app.coaching.people import Mode
-from app.coaching.protocols import PROTOCOLS
+from app.coaching.protocols import PROTOCOLS, protocol_of
 from app.coaching.rules import Rules
-from app.coaching.session_shapes import SessionContent, Shape, rounds_content, steady_content
+from app.coaching.session_shapes import SessionContent, Shape, protocol_content, steady_content
 from app.coaching.session_steps import WARM_UP_RULE
 from app.coaching.smaller_session import with_rounds
 from app.coaching.steps import flatten, from_json
@@ -28,7 +28,7 @@ def carries_both(content: SessionContent) -> bool:
 
 @pytest.mark.parametrize(("key", "mode", "rounds"), WAYS)
 def test_every_way_to_do_rounds_carries_both(key, mode, rounds):
-    content = rounds_content(key, mode, rounds, age=64, first_of_phase=True, rules=RULES)
+    content = protocol_content(protocol_of(key), mode, rounds, age=64, first_of_phase=True, rules=RULES)
 
     assert content.is_hard
     assert carries_both(content)
@@ -45,7 +45,7 @@ def test_a_template_keeps_the_easy_version():
 
 
 def test_a_session_with_fewer_rounds_keeps_both():
-    content = rounds_content("four_by_four", Mode.RIDE, 4, age=50, first_of_phase=False, rules=RULES)
+    content = protocol_content(protocol_of("four_by_four"), Mode.RIDE, 4, age=50, first_of_phase=False, rules=RULES)
     session = make.planned_hard(steps_json=content.steps_json, easy_version=content.easy_version)
 
     smaller = with_rounds(session, 2)

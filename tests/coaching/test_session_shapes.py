@@ -7,9 +7,10 @@ import pytest
 from app.coaching.effort import Band
 from app.coaching.people import Mode
 from app.coaching.prescriptions import SessionKind
+from app.coaching.protocols import protocol_of
 from app.coaching.reasons import DomainError
 from app.coaching.rules import Rules
-from app.coaching.session_shapes import Shape, rounds_content, shape_of, steady_content
+from app.coaching.session_shapes import Shape, protocol_content, shape_of, steady_content
 from app.coaching.steps import from_json, minutes_in_band
 from tests import factories as make
 
@@ -64,14 +65,16 @@ def test_rounds_do_not_come_without_the_library():
 
 
 def test_a_single_round_is_planned_as_hard_though_it_is_under_eight_minutes():
-    content = rounds_content("two_by_four", Mode.INDOOR_RIDE, 1, age=63, first_of_phase=True, rules=RULES)
+    content = protocol_content(
+        protocol_of("two_by_four"), Mode.INDOOR_RIDE, 1, age=63, first_of_phase=True, rules=RULES
+    )
 
     assert (content.hard_minutes, content.is_hard, content.rounds) == (4, True, 1)
     assert content.title == "1 × 4 min, introductory"
 
 
 def test_hard_sessions_carry_an_easy_version_and_easy_ones_none():
-    hard = rounds_content("four_by_four", Mode.WALK, 4, age=40, first_of_phase=False, rules=RULES)
+    hard = protocol_content(protocol_of("four_by_four"), Mode.WALK, 4, age=40, first_of_phase=False, rules=RULES)
 
     assert "It counts as kept." in (hard.easy_version or "")
     assert steady_content(Shape.EASY, Mode.WALK, 30, RULES).easy_version is None

@@ -11,7 +11,7 @@ from sqlalchemy.orm import Session
 from app.coaching.access import Actor
 from app.coaching.people import Client, Mode
 from app.coaching.planner import WEEKDAYS
-from app.coaching.protocols import PROTOCOLS
+from app.coaching.protocols import IntervalProtocol, protocol_of
 from app.coaching.reasons import DomainError, StaleEdit
 from app.coaching.rules import Rules
 from app.coaching.session_steps import NOUNS
@@ -69,8 +69,16 @@ class GroupWish:
     hard_weekdays: tuple[int, ...] = ()
     may_replace: bool = False
     may_cancel: bool = False
+    #: The entry where it is one of the practice's own.
+    own: IntervalProtocol | None = None
     #: What is different for some, by client.
     different: Mapping[int, Different] = field(default_factory=dict)
+
+
+    @property
+    def protocol(self) -> IntervalProtocol | None:
+        """The entry of the hard sessions; None for a base block."""
+        return self.own or (protocol_of(self.protocol_key) if self.protocol_key else None)
 
 
 @dataclass(frozen=True, slots=True)
@@ -146,13 +154,14 @@ def _written(db: Session, desk: BlockDesk, wish: GroupWish, rules: Rules) -> tup
     minutes = {day.weekday: day.minutes for day in desk.days if day.minutes > 0}
     days = ", ".join(f"{WEEKDAYS[day][:3]} {slot}" for day, slot in sorted(minutes.items()))
     different = wish.different.get(desk.client.id, AS_THE_GROUP)
-    by = "" if different.mode else f" {_mode_words(desk, _mode(desk, wish.protocol_key))}"
+    by = "" if different.mode else f" {_mode_words(desk, _mode(desk, wish.protocol))}"
     own = [f"Days: {days} min.{by}", *filter(None, [different.words])]
-    if wish.protocol_key is None:
+    protocol = wish.protocol
+    if protocol is None:
         base = _base_wish(desk, wish, rules, minutes=minutes)
         own.extend(_base_words(desk, different))
         return preview_base(db, desk=desk, wish=base, rules=rules), tuple(own)
-    hard = _hard_wish(desk, wish, rules, minutes=minutes, protocol_key=wish.protocol_key)
+    hard = _hard_wish(desk, wish, rules, minutes=minutes, protocol=protocol)
     if not set(hard.hard_weekdays) <= {*wish.hard_weekdays, *different.hard_weekdays}:
         own.append("None of the days asked for is theirs; the hard session goes to one of their own.")
     own.append(f"{minutes_words(hard.volume_minutes)} a week; {_first_words(desk)}")
@@ -185,13 +194,13 @@ def _base_words(desk: BlockDesk, different: Different) -> tuple[str, str]:
 
 
 def _hard_wish(
-    desk: BlockDesk, wish: GroupWish, rules: Rules, *, minutes: Mapping[int, int], protocol_key: str
+    desk: BlockDesk, wish: GroupWish, rules: Rules, *, minutes: Mapping[int, int], protocol: IntervalProtocol
 ) -> HardWish:
     different = wish.different.get(desk.client.id, AS_THE_GROUP)
     gone = [day for day in different.hard_weekdays if day not in minutes]
     if gone:
         raise DomainError(f"{_weekdays_words(gone)} is none of their days")
-    if different.mode is not None and different.mode not in PROTOCOLS[protocol_key].modes:
+    if different.mode is not None and different.mode not in protocol.modes:
         raise DomainError(f"the session is not written for {NOUNS[different.mode]}")
     asked = different.hard_weekdays or tuple(day for day in wish.hard_weekdays if day in minutes)
     return HardWish(
@@ -199,16 +208,17 @@ def _hard_wish(
         weeks=wish.weeks,
         volume_minutes=different.volume_minutes or max(desk.start_minutes, round(rules.base_recent_minutes)),
         hard_weekdays=asked or tuple(sorted(minutes)),
-        protocol_key=protocol_key,
+        protocol_key=protocol.key,
+        own=wish.own,
         is_introductory=desk.begins_small,
-        mode=different.mode or _mode(desk, protocol_key),
+        mode=different.mode or _mode(desk, protocol),
         minutes_by_weekday=minutes,
     )
 
 
-def _mode(desk: BlockDesk, protocol_key: str | None) -> Mode:
+def _mode(desk: BlockDesk, protocol: IntervalProtocol | None) -> Mode:
     """What the client does most, where the hard session is written for it."""
-    modes = PROTOCOLS[protocol_key].modes if protocol_key else (desk.mode,)
+    modes = protocol.modes if protocol else (desk.mode,)
     return desk.mode if desk.mode in modes else modes[0]
 
 

@@ -84,6 +84,7 @@ def preview_intervals(db: Session, *, desk: BlockDesk, wish: HardWish, rules: Ru
         phase=desk.phase,
         hard_weekdays=wish.hard_weekdays,
         protocol_key=wish.protocol_key,
+        own=wish.own,
         weeks=wish.weeks,
         volume_min=wish.volume_minutes,
         is_introductory=wish.is_introductory,

@@ -16,6 +16,7 @@ from app.coaching.plan_reasons import PlanReason
 from app.coaching.plan_weeks import PlanEntry
 from app.coaching.planner import WeekDraft
 from app.coaching.prescriptions import PlannedSession
+from app.coaching.protocols import IntervalProtocol
 from app.coaching.time_away import NOTHING_BESIDES, Life
 
 
@@ -50,6 +51,8 @@ class HardWish:
     life: Life = NOTHING_BESIDES
     #: Which of the nearest plans; None: the nearest.
     choice: PlanKey | None = None
+    #: The entry where it is one of the practice's own: kept whole, so that a change of it after the look is noticed.
+    own: IntervalProtocol | None = None
 
 
 @dataclass(frozen=True, slots=True)

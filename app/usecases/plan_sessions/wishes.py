@@ -9,9 +9,10 @@ from app.coaching.history import History
 from app.coaching.people import Mode, age_on
 from app.coaching.plan_changes import is_first_of_phase
 from app.coaching.prescriptions import PlannedSession
+from app.coaching.protocols import IntervalProtocol, protocol_of
 from app.coaching.reasons import DomainError
 from app.coaching.rules import Rules
-from app.coaching.session_shapes import SessionContent, Shape, rounds_content, shape_of, steady_content
+from app.coaching.session_shapes import SessionContent, Shape, protocol_content, shape_of, steady_content
 from app.coaching.words import short_day
 
 #: A plan reaches at most so far ahead.
@@ -37,6 +38,8 @@ class SessionWish:
     place: str | None
     easy_version: str | None
     reason: str | None
+    #: The entry of `protocol_key` where it is one of the practice's own.
+    own: IntervalProtocol | None = None
 
 
 def day_problem(day: date, today: date) -> str | None:
@@ -65,8 +68,8 @@ def content_of(wish: SessionWish, known: History, rules: Rules) -> SessionConten
         return steady_content(wish.shape, mode, wish.minutes, rules)
     if wish.protocol_key is None or wish.rounds is None:
         raise DomainError("Choose the session of the library and its rounds.")
-    return rounds_content(
-        wish.protocol_key,
+    return protocol_content(
+        wish.own or protocol_of(wish.protocol_key),
         mode,
         wish.rounds,
         age=age_on(known.client.born_on, wish.planned_on),

@@ -21,7 +21,7 @@ from app.usecases.plan_many.templates import require_planner
 from app.web.coach.group_blocks_form import BASE, DifferentView, different_view, is_base, read_different, read_group
 from app.web.coach.plan_blocks_form import HARD_FIELDS
 from app.web.coach.plan_blocks_views import DraftWeekView, draft_weeks
-from app.web.coach.plan_views import MODE_OPTIONS, PROTOCOL_OPTIONS, BreachView, breach_views
+from app.web.coach.plan_views import MODE_OPTIONS, BreachView, breach_views, protocol_options
 from app.web.coach.ticks import ticked
 from app.web.deps import CoachDesk, Desk
 from app.web.forms import Fields
@@ -101,7 +101,7 @@ def _page(desk: Desk, fields: Fields, rows: Sequence[GroupRow] | None, *, status
         others=[(one.id, one.name, one.id in chosen) for one in clients if one.id not in shown | others],
         may_keep=any(view.seen for view in views),
         is_base=is_base(fields),
-        what_options=((BASE, "aerobic base"), *PROTOCOL_OPTIONS),
+        what_options=((BASE, "aerobic base"), *protocol_options(desk.library)),
         hard_fields=HARD_FIELDS,
         mode_options=MODE_OPTIONS,
     )

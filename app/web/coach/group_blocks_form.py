@@ -8,7 +8,6 @@ from datetime import date
 
 from app.coaching.people import Mode
 from app.coaching.planner import WEEKDAYS
-from app.coaching.protocols import PROTOCOLS
 from app.coaching.weeks import week_start
 from app.usecases.plan_blocks.for_group import Different, GroupWish
 from app.web.coach.plan_blocks_form import FURTHEST_START, HARD_FIELDS, MOST_WEEKLY_MIN
@@ -48,7 +47,7 @@ def read_group(desk: Desk, fields: Fields) -> GroupWish | None:
     starts_on = _first_week(desk, fields, "starts_on", required=True)
     weeks = fields.whole("weeks", lowest=2, highest=MOST_WEEKS, unit="weeks")
     key = None if is_base(fields) else fields.text("protocol_key")
-    if key is not None and key not in PROTOCOLS:
+    if key is not None and key not in desk.library.offered:
         fields.refuse("protocol_key", "Choose one of the library, or base.")
     if not ticked(desk.form):
         fields.refuse("to_clients", "Tick at least one client.")
@@ -58,6 +57,7 @@ def read_group(desk: Desk, fields: Fields) -> GroupWish | None:
         starts_on=starts_on,
         weeks=weeks,
         protocol_key=key,
+        own=desk.library.own_entry(key),
         hard_weekdays=tuple(number for number, (name, _) in enumerate(HARD_FIELDS) if fields.yes(name)),
         may_replace=fields.yes("replace"),
         may_cancel=fields.yes("cancel_published"),

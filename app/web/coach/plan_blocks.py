@@ -25,9 +25,9 @@ from app.web.coach.plan_blocks_form import (
 from app.web.coach.plan_blocks_views import away_words, draft_weeks, place_words, plan_options
 from app.web.coach.plan_views import (
     MODE_OPTIONS,
-    PROTOCOL_OPTIONS,
     breach_views,
     entry_view,
+    protocol_options,
     protocol_views,
     questions_address,
 )
@@ -94,7 +94,7 @@ def intervals_form(desk: CoachDesk, client_id: int) -> Response:
     if not block.may_be_hard:
         fields.refuse("", f"Hard sessions wait for a promotion; {block.client.name} is in: {block.phase_words}.")
         return _hard_page(desk, block, fields, None, status=422)
-    wish = read_hard(fields, block)
+    wish = read_hard(fields, block, desk.library)
     if wish is None:
         return _hard_page(desk, block, fields, None, status=422)
     try:
@@ -154,8 +154,8 @@ def _hard_page(
         desk,
         "plan/intervals.html",
         status=status,
-        library=protocol_views(),
-        protocol_options=PROTOCOL_OPTIONS,
+        library=protocol_views(desk.library),
+        protocol_options=protocol_options(desk.library),
         hard_fields=HARD_FIELDS,
         **_context(block, fields, preview),
     )

@@ -7,7 +7,7 @@ from datetime import date, timedelta
 from app.coaching.interval_plans import PlanKey
 from app.coaching.people import Mode
 from app.coaching.planner import WEEKDAYS
-from app.coaching.protocols import PROTOCOLS
+from app.coaching.protocol_library import Library
 from app.coaching.rules import Rules
 from app.coaching.time_away import POSSIBLE_WORDS, Life, Possible, Stretch
 from app.coaching.weeks import week_start
@@ -59,13 +59,13 @@ def read_base(fields: Fields, block: BlockDesk, rules: Rules) -> BaseWish | None
     )
 
 
-def read_hard(fields: Fields, block: BlockDesk) -> HardWish | None:
+def read_hard(fields: Fields, block: BlockDesk, library: Library) -> HardWish | None:
     """An interval block as it is wished for; None when something is not understood."""
     starts_on = _starts_on(fields, block)
     weeks = fields.whole("weeks", lowest=2, highest=26, unit="weeks")
     volume = fields.whole_minutes("volume_minutes", lowest=30, highest=MOST_WEEKLY_MIN)
     protocol_key = fields.text("protocol_key")
-    if protocol_key is not None and protocol_key not in PROTOCOLS:
+    if protocol_key is not None and protocol_key not in library.offered:
         fields.refuse("protocol_key", "Choose one of the library.")
     mode = fields.choice("mode", Mode)
     days, life = _read_days(fields), _read_life(fields, block)
@@ -81,6 +81,7 @@ def read_hard(fields: Fields, block: BlockDesk) -> HardWish | None:
         volume_minutes=volume,
         hard_weekdays=hard,
         protocol_key=protocol_key,
+        own=library.own_entry(protocol_key),
         is_introductory=fields.yes("introductory"),
         mode=mode,
         minutes_by_weekday=days,

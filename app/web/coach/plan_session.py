@@ -31,7 +31,7 @@ from app.web.coach.plan_session_form import (
     typed_words,
 )
 from app.web.coach.plan_session_views import DifferenceView, differences, version_views
-from app.web.coach.plan_views import MODE_OPTIONS, PROTOCOL_OPTIONS, breach_views, near
+from app.web.coach.plan_views import MODE_OPTIONS, breach_views, near, protocol_options
 from app.web.deps import CoachDesk, Desk
 from app.web.filters import day
 from app.web.forms import Fields
@@ -43,7 +43,6 @@ router = APIRouter()
 _OPTIONS: dict[str, Any] = {
     "shape_options": SHAPE_OPTIONS,
     "mode_options": MODE_OPTIONS,
-    "protocol_options": PROTOCOL_OPTIONS,
 }
 _SHIFTS = {"before": timedelta(days=-1), "after": timedelta(days=1)}
 
@@ -62,7 +61,7 @@ def edit_form(desk: CoachDesk, planned_session_id: int) -> Response:
     """Keep a change as the next version."""
     page = _open(desk, planned_session_id, Action.DECIDE)
     fields = Fields(desk.form)
-    wish = read_wish(fields)
+    wish = read_wish(fields, desk.library)
     version = fields.whole("version", lowest=1, highest=100_000)
     if wish is None or version is None:
         return _page(desk, page, fields=fields, status=422)
@@ -294,6 +293,7 @@ def _page(
         plan_address=_plan_address(page.client.id, session.planned_on),
         differences=stale_rows or meanwhile,
         stale_words=stale_words,
+        protocol_options=protocol_options(desk.library),
         **_OPTIONS,
         **(_first_forms(page) | typed),
     )
@@ -368,7 +368,7 @@ def add_form(desk: CoachDesk, client_id: int) -> Response:
     """Add a session as a draft."""
     fields = Fields(desk.form)
     opening.open_for_adding(desk.db, actor=desk.person, client_id=client_id, now=desk.now)
-    wish = read_wish(fields)
+    wish = read_wish(fields, desk.library)
     if wish is None:
         return _add_page(desk, client_id, fields, status=422)
     session_id, problems = changing.add_session(
@@ -389,6 +389,7 @@ def _add_page(desk: Desk, client_id: int, fields: Fields, *, status: int) -> Res
         status=status,
         client=client,
         fields=fields,
+        protocol_options=protocol_options(desk.library),
         **_OPTIONS,
         back=f"/clients/{client_id}/plan",
     )

@@ -6,7 +6,7 @@ from datetime import date
 
 from app.coaching.people import Mode
 from app.coaching.prescriptions import PlannedSession
-from app.coaching.protocols import PROTOCOLS
+from app.coaching.protocol_library import Library
 from app.coaching.session_shapes import SHAPE_WORDS, Shape, shape_of
 from app.coaching.week_spread import SHORTEST_OUTING_MIN
 from app.usecases.plan_sessions.wishes import SessionWish
@@ -58,7 +58,7 @@ def new_values(on: date) -> dict[str, object]:
     return {"planned_on": on.isoformat(), "shape": Shape.EASY, "mode": Mode.WALK, "minutes": SHORTEST_OUTING_MIN}
 
 
-def read_wish(fields: Fields) -> SessionWish | None:
+def read_wish(fields: Fields, library: Library) -> SessionWish | None:
     """What was typed; None with errors beside the fields."""
     planned_on = fields.day("planned_on")
     shape = fields.choice("shape", Shape)
@@ -67,7 +67,7 @@ def read_wish(fields: Fields) -> SessionWish | None:
     minutes = fields.whole_minutes("minutes", lowest=1, highest=LONGEST_SESSION_MIN, required=not is_rounds)
     rounds = fields.whole("rounds", lowest=1, highest=MOST_ROUNDS, required=False) if is_rounds else None
     protocol_key = fields.text("protocol_key", required=False)
-    if protocol_key is not None and protocol_key not in PROTOCOLS:
+    if protocol_key is not None and protocol_key not in library.offered:
         fields.refuse("protocol_key", "Choose one of the library.")
     title = fields.text("title", required=False)
     purpose = fields.text("purpose", most=PURPOSE_MOST, required=False)
@@ -88,6 +88,7 @@ def read_wish(fields: Fields) -> SessionWish | None:
         place=place,
         easy_version=easy_version,
         reason=reason,
+        own=library.own_entry(protocol_key) if is_rounds else None,
     )
 
 

@@ -19,7 +19,8 @@ from app.coaching.people import Client, Mode
 from app.coaching.plan_weeks import STANDING_WORDS, PlanDay, PlanEntry, PlanWeek, Standing
 from app.coaching.planned_effort import is_hard_or_middle
 from app.coaching.prescriptions import Block
-from app.coaching.protocols import PROTOCOLS, source_words
+from app.coaching.protocol_library import Library
+from app.coaching.protocols import source_words
 from app.coaching.reasons import Why
 from app.coaching.ribbon import Ribbon
 from app.coaching.session_steps import NOUNS
@@ -35,9 +36,6 @@ FURTHEST = timedelta(days=3650)
 
 MODE_OPTIONS = tuple(
     (mode.value, "another way" if mode is Mode.OTHER else NOUNS[mode]) for mode in Mode if mode is not Mode.STRENGTH
-)
-PROTOCOL_OPTIONS = tuple(
-    (key, f"{one.name} ({one.rounds_least} to {one.rounds_most})") for key, one in PROTOCOLS.items()
 )
 
 
@@ -265,8 +263,13 @@ def blocks_words(now: Block | None, week: int | None, following: Block | None) -
     return f"{words} Next: {following.aim}, {counted(following.weeks, 'week')} from {short_day(following.starts_on)}."
 
 
-def protocol_views() -> tuple[ProtocolView, ...]:
-    """The whole library, ready to print."""
+def protocol_options(library: Library) -> list[tuple[str, str]]:
+    """What may be chosen of the library, the practice's own last."""
+    return [(key, f"{one.name} ({one.rounds_least} to {one.rounds_most})") for key, one in library.offered.items()]
+
+
+def protocol_views(library: Library) -> tuple[ProtocolView, ...]:
+    """What may be chosen of the library, ready to print."""
     return tuple(
         ProtocolView(
             one.key,
@@ -278,7 +281,7 @@ def protocol_views() -> tuple[ProtocolView, ...]:
             source_words(one),
             one.provenance.value,
         )
-        for one in PROTOCOLS.values()
+        for one in library.offered.values()
     )
 
 
