@@ -1,4 +1,5 @@
-"""When a client's next test is due: the standard loop every few weeks, another test after longer in intervals."""
+"""When a client's next test is due: the standard loop every few weeks, another test after longer in intervals,
+and one after a long gap."""
 
 from __future__ import annotations
 
@@ -7,9 +8,10 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from app.coaching.fitness_tests import FitnessTest, Protocol
+from app.coaching.gap_rules import LONG_GAP_DAYS, Gap, gap_stop, last_gap
 from app.coaching.history import History
 from app.coaching.people import ClientState
-from app.coaching.phases import INTERVAL_PHASES
+from app.coaching.phases import HARD_WORK_PHASES, INTERVAL_PHASES
 from app.coaching.rules import Rules
 
 
@@ -54,6 +56,19 @@ def retest_due(history: History, today: date, rules: Rules) -> Due | None:
     others = [one for one in Protocol if one is not Protocol.STANDARD_LOOP]
     last = _newest(_before(history, today, *others))
     return Due("A test", rules.retest_weeks, max(last.tested_on, since) if last else since, last)
+
+
+def gap_to_retest(history: History, today: date, rules: Rules) -> Gap | None:
+    """The long gap whose held weeks are done and whose retest is still to come; None when there is none.
+
+    Source: 28 days off and more: held weeks, target afresh, retest (common practice, no published source).
+    """
+    gap = last_gap(history, today)
+    if gap is None or gap.back_on is None or gap.days < LONG_GAP_DAYS or history.phase not in HARD_WORK_PHASES:
+        return None
+    others = [one for one in Protocol if one is not Protocol.STANDARD_LOOP]
+    is_tested = any(one.tested_on >= gap.back_on for one in _before(history, today, *others))
+    return None if is_tested or gap_stop(history, today, rules) is not None else gap
 
 
 def _before(history: History, today: date, *protocols: Protocol) -> list[FitnessTest]:

@@ -6,6 +6,7 @@ import math
 from datetime import timedelta
 
 from app.coaching.clearance_papers import paper_day
+from app.coaching.gap_rules import LONG_GAP_DAYS, Gap
 from app.coaching.heart_rate_trust import trust_of
 from app.coaching.holds import Stops
 from app.coaching.people import ClientState
@@ -15,7 +16,7 @@ from app.coaching.promotion_practice import base_weeks_for
 from app.coaching.readiness import ReadinessNote
 from app.coaching.readiness_rules import FRESH_DAYS, HardDay, ReadinessLevel, hard_day, is_down
 from app.coaching.reasons import Figure, Provenance, Why
-from app.coaching.retests import loop_due, retest_due
+from app.coaching.retests import gap_to_retest, loop_due, retest_due
 from app.coaching.screening_decision import newest_answers, newest_paper
 from app.coaching.signals_values import Act, Family, Scene, Shelf, Signal, key_of, why
 from app.coaching.weeks import day_words, week_start
@@ -135,8 +136,11 @@ def _has_weeks_enough(scene: Scene) -> bool:
 
 def a_test_due(scene: Scene) -> Signal | None:
     """A test is due and none is planned in the coming days; another test goes before the standard loop, and waits
-    with all hard work."""
+    with all hard work. After a long gap the test sets every target afresh, so it goes before both."""
     history, today, rules = scene.history, scene.today, scene.rules
+    gap = gap_to_retest(history, today, rules)
+    if gap is not None and not scene.hard_waits:
+        return None if _is_planned(scene) else _retest_after(scene, gap)
     retest = retest_due(history, today, rules)
     if retest is not None and retest.on <= today and scene.hard_waits:
         retest = None
@@ -162,6 +166,28 @@ def a_test_due(scene: Scene) -> Signal | None:
         key_of("retest_due", [due.what, f"t{due.last.id}" if due.last else f"p{due.start_on}"], due.weeks),
         (Act.PLAN, Act.CONTACT, Act.PUT_OFF),
         due.start_on,
+    )
+
+
+def _retest_after(scene: Scene, gap: Gap) -> Signal:
+    back_on = gap.back_on or scene.today
+    reasons = why(
+        "After 28 days off or more: at least 4 held weeks, then a retest, and targets afresh from it.",
+        ("days off", f"{gap.days}, until {day_words(back_on)}"),
+        ("test since", "none"),
+        would_change="A test entered since then, or one planned in the coming days.",
+    )
+    return Signal(
+        "retest_due",
+        scene.history.client.id,
+        Shelf.PLANNING,
+        Family.REST,
+        f"{gap.days} days off until {day_words(back_on)}, and the easy weeks since are held: a retest is due, and "
+        "targets are set afresh from it.",
+        reasons,
+        key_of("retest_due", [f"gap {back_on.isoformat()}"], LONG_GAP_DAYS),
+        (Act.PLAN, Act.CONTACT, Act.PUT_OFF),
+        back_on,
     )
 
 

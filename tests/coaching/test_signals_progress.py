@@ -16,7 +16,7 @@ from app.coaching.prescriptions import SessionKind
 from app.coaching.screening import ConsentKind, YesNo
 from app.coaching.signals import Act, Family, Shelf
 from tests import factories as make
-from tests.coaching.signal_scenes import calm, found, hard_planned, on, race
+from tests.coaching.signal_scenes import calm, easy_done, found, hard_planned, on, race
 
 
 def _notes(*last: dict[str, Any]) -> tuple[Any, ...]:
@@ -152,6 +152,41 @@ def test_a_planned_test_silences_the_reminder() -> None:
     session = make.planned(kind=SessionKind.TEST, planned_on=on(3))
 
     assert found(calm(tests=(race(-90),), planned=(session,)), "retest_due") is None
+
+
+def _back_after(days_off: int, *, held: int = 5, **records: Any) -> History:
+    """Held weeks since some days off, and one outing before them."""
+    weeks = make.base_weeks(held, minutes=60)
+    first = min(one.done_on for one in weeks)
+    before = easy_done((first - make.TODAY).days - days_off)
+    asked = make.answers(answered_on=first)
+    given: dict[str, Any] = {"logs": (before, *weeks), "screening": (asked,), "tests": (race(-140),)}
+    return calm(**(given | records))
+
+
+@pytest.mark.parametrize(("days", "fires"), [(27, False), (28, True)])
+def test_after_four_weeks_off_and_the_held_weeks_a_retest_sets_targets_afresh(days: int, fires: bool) -> None:
+    signal = found(_back_after(days), "retest_due")
+
+    assert (signal is not None and "targets are set afresh from it" in signal.sentence) is fires
+
+
+def test_the_retest_after_a_gap_waits_for_the_held_weeks_and_ends_with_a_test() -> None:
+    loop = make.standard_loop(tested_on=on(-5))
+
+    assert found(_back_after(30, held=2, tests=(race(-80), loop)), "retest_due") is None
+    assert found(_back_after(30, tests=(race(-3), loop)), "retest_due") is None
+    assert found(_back_after(30, tests=(race(-80), loop)), "retest_due") is not None
+
+
+def test_two_weeks_off_ask_the_questions_again() -> None:
+    stale = make.answers(answered_on=on(-50))
+
+    signal = found(_back_after(14, held=1, screening=(stale,)), "questions_due")
+
+    assert signal is not None
+    assert signal.sentence == "After 14 days without an outing the questions are asked again."
+    assert Act.SEND_QUESTIONS in signal.acts
 
 
 def test_who_was_cleared_and_not_started_is_named_until_started() -> None:
