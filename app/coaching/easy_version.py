@@ -28,6 +28,10 @@ def eased(session: PlannedSession) -> PlannedSession:
         rounds=0,
         steps_json=to_json(easy_steps(minutes, session.mode)),
         easy_version=None,
+        # The hill was for its rounds.
+        place=session.place if session.hill_id is None else None,
+        hill_id=None,
+        target_json=None,
     )
 
 

@@ -11,6 +11,7 @@ from app.coaching.effort import Band
 from app.coaching.planned_effort import band_of_plan
 from app.coaching.prescriptions import KIND_WORDS, PlannedSession
 from app.coaching.reasons import DomainError
+from app.coaching.session_target import TargetForm, target_from_json
 from app.coaching.steps import Node, Repeat, Step, from_json, to_json
 
 #: What is said in place of a heart rate, band by band (common practice, no published source).
@@ -74,7 +75,18 @@ def session_by_effort(session: PlannedSession) -> PlannedSession:
         steps_json=_steps(session.steps_json),
         easy_version=session.easy_version and by_effort(session.easy_version, BY_EFFORT[Band.EASY]),
         reason=session.reason and by_effort(session.reason, _CHANGED),
+        target_json=_target(session.target_json),
     )
+
+
+@lru_cache(maxsize=4096)
+def _target(target_json: str | None) -> str | None:
+    """The target without heart rate: one by heart rate is none any more, its words of effort stand in the steps."""
+    try:
+        target = target_from_json(target_json)
+    except DomainError:
+        return None
+    return None if target is not None and target.form is TargetForm.HEART_RATE else target_json
 
 
 def _title(session: PlannedSession) -> str:

@@ -27,6 +27,8 @@ class ToldChange:
         """What became of it."""
         if self.now.is_cancelled:
             return f"{_what(self.before)}: cancelled."
+        if _what(self.now) == _what(self.before) and self.now.target_json != self.before.target_json:
+            return f"{_what(self.now)}: {'no target any more' if self.now.target_json is None else 'a new target'}."
         return f"{_what(self.now)}. It was: {_what(self.before)}."
 
 
@@ -57,7 +59,8 @@ def _is_ahead(one: ToldChange, today: date, until: date) -> bool:
 
 
 def _seen_as(session: PlannedSession) -> tuple[object, ...]:
-    return session.planned_on, session.title, session.minutes, session.rounds, session.place, session.steps_json
+    said = session.planned_on, session.title, session.minutes, session.rounds, session.place
+    return *said, session.steps_json, session.target_json
 
 
 def _what(session: PlannedSession) -> str:

@@ -125,6 +125,12 @@ def scaled(target: SessionTarget, factor: float) -> SessionTarget:
     )
 
 
+def uphill_target(target_json: str | None) -> str | None:
+    """What is left of a target when its rounds go uphill: pace is for flat ground."""
+    target = target_from_json(target_json)
+    return None if target is not None and target.form is TargetForm.PACE else target_json
+
+
 def target_to_json(target: SessionTarget | None) -> str | None:
     """A target as JSON text; `target_from_json` gives the same target back."""
     if target is None:
