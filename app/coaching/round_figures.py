@@ -6,7 +6,7 @@ All limits of what is worth a word are in execution.py; here are only figures. N
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 
 import numpy as np
@@ -133,6 +133,29 @@ def figures_of_log(rounds: Sequence[RoundDone]) -> tuple[Output | None, tuple[Ro
         )
         start += one.duration_s
     return output, tuple(found)
+
+
+def rounds_done(output: Output | None, rounds: Sequence[RoundFigures]) -> tuple[RoundDone, ...]:
+    """The rounds as a log keeps them, so that minutes by band, signals and progression read what was recorded."""
+    return tuple(
+        RoundDone(
+            number=one.number,
+            duration_s=round(one.duration_s),
+            is_complete=one.is_complete,
+            power_w=one.output if output is Output.POWER else None,
+            speed_m_per_s=one.output if output in (Output.SPEED, Output.SPEED_ON_THE_FLAT) else None,
+            heart_rate_end_bpm=None if one.heart_rate_end_bpm is None else round(one.heart_rate_end_bpm),
+            cadence_per_min=one.cadence_per_min,
+            effort=one.effort,
+        )
+        for one in rounds
+    )
+
+
+def with_efforts(rounds: Sequence[RoundFigures], told: Sequence[RoundDone]) -> tuple[RoundFigures, ...]:
+    """The same rounds with the efforts the client gave, number by number."""
+    efforts = {one.number: one.effort for one in told}
+    return tuple(replace(one, effort=efforts.get(one.number, one.effort)) for one in rounds)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
