@@ -117,6 +117,7 @@ def test_the_file_is_sound_and_marked_as_a_demo(built, db):
 
 def test_the_demo_names_an_emergency_number_for_its_phones(db):
     assert practice.found(db).emergency_number == "112"
+    assert practice.found(db).phone == "0611 0200 20"
 
 
 def test_twenty_four_clients_with_names_of_their_own_a_third_of_them_older(built, db):

@@ -24,6 +24,8 @@ class Practice:
     emergency_number: str | None
     public_url: str | None
     setup_code_sha256: str | None
+    #: Where clients reach their coach by telephone.
+    phone: str | None = None
 
     @property
     def emergency_words(self) -> str:

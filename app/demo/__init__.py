@@ -18,6 +18,7 @@ from app.demo.cast_apart import APART
 from app.demo.cast_base import IN_BASE
 from app.demo.cast_hard import IN_HARD_WORK
 from app.demo.diary import Diary, open_diary
+from app.demo.hills import write_hills, write_rider
 from app.demo.parts import Part
 from app.demo.year import write_year
 from app.settings import local_zone
@@ -32,6 +33,8 @@ CAST: tuple[Part, ...] = (*IN_BASE, *IN_HARD_WORK, *APART)
 PRACTICE_NAME = "Quiet Hill Endurance"
 #: The number of most of Europe, so that the demo's phones show one.
 EMERGENCY_NUMBER = "112"
+#: Of the invented practice, like its people's numbers.
+PHONE = "0611 0200 20"
 HEAD_EMAIL = "henrike@quiethill.example"
 SECOND_EMAIL = "tomas@quiethill.example"
 STAND_IN_EMAIL = "odile@quiethill.example"
@@ -65,11 +68,13 @@ def _write(engine: Engine, today: date, zone: str, password_hash: str) -> str:
     with unit_of_work(engine, write=True) as db:
         practice.create(db, name=PRACTICE_NAME, kind=PracticeKind.DEMO, zone=zone, at=opened_at)
         practice.change(db, name=PRACTICE_NAME, zone=zone, emergency_number=EMERGENCY_NUMBER, public_url=None)
+        practice.change_phone(db, phone=PHONE)
         coaches = _coaches(db, password_hash, opened_at)
         stand_in_id = _add(
             db, "Odile Marchbank", STAND_IN_EMAIL, role=Role.STAND_IN, password_hash=password_hash, at=opened_at
         )
         rules = practice.rules(db)
+        write_hills(db, head=coaches["head"], at=opened_at)
         diaries = {
             part.key: _write_one(db, part, coach=coaches[part.coach], today=today, zone=zone, rules=rules)
             for part in CAST
@@ -103,6 +108,7 @@ def _add(db: Session, name: str, email: str, *, role: Role, password_hash: str, 
 
 def _write_one(db: Session, part: Part, *, coach: Actor, today: date, zone: str, rules: Rules) -> Diary:
     diary = open_diary(db, part, coach=coach, today=today, zone=zone, rules=rules)
+    write_rider(diary)
     write_year(diary)
     return diary
 

@@ -18,7 +18,9 @@ def found(db: Session) -> Practice | None:
     row = db.get(PracticeRow, 1)
     if row is None:
         return None
-    return Practice(row.name, row.kind, row.zone, row.emergency_number, row.public_url, row.setup_code_sha256)
+    return Practice(
+        row.name, row.kind, row.zone, row.emergency_number, row.public_url, row.setup_code_sha256, row.phone
+    )
 
 
 def create(db: Session, *, name: str, kind: PracticeKind, zone: str, at: datetime) -> None:
@@ -42,6 +44,12 @@ def change(db: Session, *, name: str, zone: str, emergency_number: str | None, p
     """Overwrite the practice's particulars; the caller leaves the trace."""
     row = db.get_one(PracticeRow, 1)
     row.name, row.zone, row.emergency_number, row.public_url = name, zone, emergency_number, public_url
+    db.flush()
+
+
+def change_phone(db: Session, *, phone: str | None) -> None:
+    """Overwrite the practice's telephone; the caller leaves the trace."""
+    db.get_one(PracticeRow, 1).phone = phone
     db.flush()
 
 

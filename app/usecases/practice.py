@@ -83,13 +83,15 @@ def change_particulars(
     name: str,
     zone: str,
     emergency_number: str | None,
+    phone: str | None,
     public_url: str | None,
     now: datetime,
 ) -> None:
-    """Set the practice's name, zone, emergency number and public address."""
+    """Set the practice's name, zone, emergency number, telephone and public address."""
     require_head(actor)
     before = _particulars(practice.found(db))
     practice.change(db, name=name, zone=zone, emergency_number=emergency_number, public_url=public_url)
+    practice.change_phone(db, phone=phone)
     leave_trace(
         db,
         at=now,
@@ -108,6 +110,7 @@ def _particulars(found: Practice | None) -> dict[str, str | None]:
         "name": found.name,
         "zone": found.zone,
         "emergency_number": found.emergency_number,
+        "phone": found.phone,
         "public_url": found.public_url,
     }
 

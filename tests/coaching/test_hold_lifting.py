@@ -376,6 +376,12 @@ def test_one_more_stop_is_added_where_it_belongs() -> None:
             "Rest. Everyday walking only if it feels right; no training.",
         ),
         (
+            StoppedWork(("a",), (), ((Mode.WALK, "b"),)),
+            planned(),
+            "Your plan is paused, not cancelled: a",
+            "Rest. Walking is paused too: no more of it than the day needs; no training.",
+        ),
+        (
             StoppedWork((), ("c",), ((Mode.WALK, "d"),)),
             planned(),
             "This session is paused, not cancelled: d",

@@ -76,6 +76,7 @@ def desk(**changes):
         kind=changes.pop("kind", "real"),
         emergency_number="112",
         emergency_words="112",
+        phone=None,
         is_set_up=True,
     )
     known = {

@@ -14,6 +14,7 @@ PARTICULARS = {
     "name": "Birchway",
     "zone": "Europe/Lisbon",
     "emergency_number": "112",
+    "phone": "030 5550 1200",
     "public_url": "https://desk.birchway.example",
 }
 NEW = "nine grey herons by the weir"
@@ -32,7 +33,8 @@ def test_the_head_coach_sets_the_particulars(head):
     with head.db() as db:
         found = practice.found(db)
     assert (found.name, found.zone, found.emergency_number) == ("Birchway", "Europe/Lisbon", "112")
-    assert found.public_url == "https://desk.birchway.example"
+    assert (found.phone, found.public_url) == ("030 5550 1200", "https://desk.birchway.example")
+    assert 'value="030 5550 1200"' in head.get("/practice").text
     assert "Birchway Endurance" in trail(head)[-1][2]
 
 
@@ -41,6 +43,7 @@ def test_a_coach_reads_the_particulars_and_changes_nothing(coach):
 
     assert page.status_code == 200
     assert 'action="/practice"' not in page.text
+    assert "none: clients are shown no number" in page.text
     assert coach.send("/practice", **PARTICULARS).status_code == 403
 
 
@@ -56,6 +59,8 @@ def test_a_coach_reads_the_particulars_and_changes_nothing(coach):
         ({"zone": "Factory"}, "Write a time zone such as Europe/Berlin"),
         ({"emergency_number": "1" * 41}, "under 40 characters"),
         ({"emergency_number": "call my wife"}, "This is no telephone number"),
+        ({"phone": "ask at the desk"}, "This is no telephone number"),
+        ({"phone": "1" * 41}, "under 40 characters"),
     ],
 )
 def test_a_bad_particular_is_explained_and_kept_on_the_page(head, changes, sentence):

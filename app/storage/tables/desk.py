@@ -22,6 +22,7 @@ class PracticeRow(Base):
     kind: Mapped[PracticeKind] = mapped_column(Choice(PracticeKind))
     zone: Mapped[str]
     emergency_number: Mapped[str | None]
+    phone: Mapped[str | None]
     public_url: Mapped[str | None]
     setup_code_sha256: Mapped[str | None]
     created_at: Mapped[datetime] = mapped_column(Instant)

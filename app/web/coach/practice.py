@@ -38,6 +38,7 @@ def show_practice(desk: CoachDesk) -> Response:
             "name": found.name,
             "zone": found.zone,
             "emergency_number": found.emergency_number,
+            "phone": found.phone,
             "public_url": found.public_url,
         }
     )
@@ -55,6 +56,7 @@ def change_practice(desk: HeadDesk) -> Response:
     name = fields.text("name")
     zone = fields.zone("zone")
     emergency_number = fields.phone("emergency_number", most=40, required=False)
+    phone = fields.phone("phone", most=40, required=False)
     public_url = _public_url(fields)
     if fields.errors or name is None or zone is None:
         return _practice_page(desk, fields, 422)
@@ -64,6 +66,7 @@ def change_practice(desk: HeadDesk) -> Response:
         name=name,
         zone=zone,
         emergency_number=emergency_number,
+        phone=phone,
         public_url=public_url,
         now=desk.now,
     )
