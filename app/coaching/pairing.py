@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from app.coaching.assignment import cheapest
+from app.coaching.assignment import cheapest, tied
 from app.coaching.done_work import done_minutes
 from app.coaching.history import History
 from app.coaching.prescriptions import PlannedSession
@@ -68,6 +68,19 @@ def match(planned: Sequence[PlannedSession], logs: Sequence[SessionLog], today: 
         if of_kind:
             found.update(cheapest(of_kind, [log for log in free if log.kind is kind], today))
     return found
+
+
+def tied_in(planned: Sequence[PlannedSession], logs: Sequence[SessionLog], today: date) -> frozenset[int]:
+    """Sessions of one week whose entry only the order of days decided: another would have cost the same."""
+    named = said_by_word(planned, logs)
+    free = [log for log in logs if log.planned_session_id is None]
+    open_sessions = [session for session in planned if session.id not in named]
+    kinds = {log.kind for log in free}
+    found = [
+        tied([s for s in open_sessions if s.kind is kind], [e for e in free if e.kind is kind], today)
+        for kind in kinds
+    ]
+    return frozenset[int]().union(*found)
 
 
 def said_by_word(planned: Sequence[PlannedSession], logs: Sequence[SessionLog]) -> dict[int, SessionLog]:

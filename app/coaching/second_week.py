@@ -124,7 +124,7 @@ def _sessions_done(sessions: Sequence[tuple[SessionLog, PlannedSession | None]])
 
 def _last_three(sessions: Sequence[tuple[SessionLog, PlannedSession | None]]) -> Condition:
     last = sessions[-GOOD_IN_A_ROW:]
-    judged = [_is_good(log, plan) for log, plan in last]
+    judged = [went_well(log, plan) for log, plan in last]
     if False in judged:
         state = State.NOT_MET
     else:
@@ -140,8 +140,8 @@ def _last_three(sessions: Sequence[tuple[SessionLog, PlannedSession | None]]) ->
     )
 
 
-def _is_good(log: SessionLog, plan: PlannedSession | None) -> bool | None:
-    """Whether a session went well; None when it was not said."""
+def went_well(log: SessionLog, plan: PlannedSession | None) -> bool | None:
+    """Whether a set of rounds went well: all of them, an end effort of 8 at most, stood; None when not said."""
     asked = plan.rounds if plan is not None else 0
     has_all = complete_rounds(log) >= asked if log.rounds and asked else log.answer is Answer.AS_PLANNED
     effort = _end_effort(log)

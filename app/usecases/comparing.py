@@ -1,4 +1,4 @@
-"""Planned beside done: one week session by session, and eight weeks with what each says about the base."""
+"""Planned beside done: one week session by session, and the weeks of a block or eight with what each says."""
 
 from __future__ import annotations
 
@@ -10,15 +10,18 @@ from sqlalchemy.orm import Session
 from app.coaching.access import Action, Actor
 from app.coaching.clinician_limit import ClinicianLimit, clinician_limit
 from app.coaching.history import History
+from app.coaching.honest_week import HonestEasy, honest_easy
 from app.coaching.matching import WeekComparison, compare_weeks
+from app.coaching.pairing import tied_in
 from app.coaching.people import Client
+from app.coaching.prescriptions import Block
 from app.coaching.ribbon import Ribbon, ribbon_between
 from app.coaching.rules import Rules
 from app.coaching.training_weeks import WeekFacts, all_week_facts
 from app.coaching.weeks import local_day, week_start
 from app.coaching.windows import WHOLE_BASE
 from app.storage import history
-from app.usecases.gate import open_record
+from app.usecases.gate import NotYours, open_record
 
 WEEKS = 8
 
@@ -29,6 +32,11 @@ class ComparedWeek:
 
     comparison: WeekComparison
     facts: WeekFacts
+
+    #: What was meant to be easy, by the answers alone.
+    honest: HonestEasy
+    #: Sessions whose entry could as well have been another.
+    tied: frozenset[int]
 
     @property
     def monday(self) -> date:
@@ -49,11 +57,14 @@ class WeekPage:
 
 @dataclass(frozen=True, slots=True)
 class WeeksPage:
-    """Eight weeks of one client, oldest first."""
+    """Some weeks of one client, oldest first: eight, or those of a block."""
 
     client: Client
     weeks: tuple[ComparedWeek, ...]
     today: date
+    #: The block they are of, and every block there is; None for eight weeks.
+    block: Block | None = None
+    blocks: tuple[Block, ...] = ()
 
 
 def open_week(
@@ -79,7 +90,25 @@ def open_weeks(
     last = week_start(day or today)
     mondays = tuple(last - timedelta(weeks=n) for n in range(WEEKS - 1, -1, -1))
     known = _load(db, client_id, mondays[0], last + timedelta(days=6), today)
-    return WeeksPage(client, _compared(known, mondays, today, rules), today)
+    return WeeksPage(client, _compared(known, mondays, today, rules), today, blocks=known.blocks)
+
+
+def open_block(
+    db: Session, *, actor: Actor, client_id: int, block_id: int | None, rules: Rules, now: datetime
+) -> WeeksPage:
+    """The weeks of one block (default: the one that runs, else the last; none before the first). Raises: NotYours."""
+    client = open_record(db, actor=actor, client_id=client_id, action=Action.READ, now=now)
+    today = local_day(now, client.zone)
+    blocks = _load(db, client_id, today, today, today).blocks
+    asked = [one for one in blocks if block_id in (None, one.id) and (block_id or one.starts_on <= today)]
+    if not asked and block_id is not None:
+        raise NotYours("There is no such block here.")
+    if not asked:
+        return WeeksPage(client, (), today)
+    block = max(asked, key=lambda one: (one.starts_on, one.id))
+    mondays = tuple(block.starts_on + timedelta(weeks=n) for n in range(block.weeks))
+    known = _load(db, client_id, mondays[0], mondays[-1] + timedelta(days=6), today)
+    return WeeksPage(client, _compared(known, mondays, today, rules), today, block, blocks)
 
 
 def _load(db: Session, client_id: int, first: date, last: date, today: date) -> History:
@@ -92,7 +121,16 @@ def _load(db: Session, client_id: int, first: date, last: date, today: date) -> 
 def _compared(known: History, mondays: tuple[date, ...], today: date, rules: Rules) -> tuple[ComparedWeek, ...]:
     pairs = compare_weeks(known, mondays, today, rules)
     facts = all_week_facts(known, mondays, today, rules)
-    return tuple(ComparedWeek(one, said) for one, said in zip(pairs, facts, strict=True))
+    return tuple(
+        ComparedWeek(one, said, honest_easy(one.pairs, rules), _tied(known, one.monday, today))
+        for one, said in zip(pairs, facts, strict=True)
+    )
+
+
+def _tied(known: History, monday: date, today: date) -> frozenset[int]:
+    last = monday + timedelta(days=6)
+    planned = [one for one in known.planned if monday <= one.planned_on <= last and not one.is_cancelled]
+    return tied_in(planned, [log for log in known.logs if monday <= log.done_on <= last], today)
 
 
 def _in_words(week: ComparedWeek) -> str:

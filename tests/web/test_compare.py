@@ -8,9 +8,10 @@ import pytest
 
 from app.coaching.effort import Talk
 from app.coaching.people import Origin
+from app.coaching.phases import Phase
 from app.coaching.prescriptions import SessionKind
 from app.coaching.session_logs import Answer, WhyNot
-from app.storage import clients
+from app.storage import clients, prescriptions
 from tests import factories, seed
 from tests import plan_scenes as scene
 from tests.plan_scenes import THIS_MONDAY, words_of
@@ -37,6 +38,21 @@ def _plan(db, people, days, **changes):
 def _log(db, people, days, **changes):
     entered = factories.at(_on(days), 20)
     return seed.add_log(db, client=people.client, done_on=_on(days), entered_at=entered, **changes)
+
+
+def _block(db, people, *, starts_on, weeks):
+    return prescriptions.add_block(
+        db,
+        client_id=people.client.id,
+        phase=Phase.AEROBIC_BASE,
+        aim="Three outings a week",
+        starts_on=starts_on,
+        weeks=weeks,
+        is_introductory=False,
+        wishes_json="{}",
+        person_id=people.coach.id,
+        at=factories.at(starts_on),
+    )
 
 
 def test_done_partly_missed_moved_and_extra_are_told_apart(coach, people):
@@ -176,8 +192,8 @@ def test_eight_weeks_say_which_were_held_and_why(coach, people):
 
     text = words_of(page)
     assert "1 h 56 a week on average; 6 of 7 weeks held" in text
-    assert "Mon 9 November nothing 2 h 15 100 % 0 held nothing was planned here" in text
-    assert "Mon 5 October 1 h unknown, 1 h not logged not defined: no minutes logged 0 unknown" in text
+    assert "Mon 9 November nothing 2 h 15 100 % 100 % 0 held nothing was planned here" in text
+    assert "Mon 5 October 1 h unknown, 1 h not logged not defined: no minutes logged not known 0 unknown" in text
     assert 'class="chart"' in page.text
 
 
@@ -191,10 +207,41 @@ def test_a_week_out_of_reach_shows_this_week(coach, people, week):
     assert "this week" in words_of(coach.get(f"/clients/{people.client.id}/weeks?week={week}"))
 
 
-@pytest.mark.parametrize("word", ["/weeks", "/weeks/eight"])
+@pytest.mark.parametrize("word", ["/weeks", "/weeks/eight", "/weeks/block"])
 def test_a_stranger_finds_nothing(other_coach, people, word):
     assert other_coach.get(f"/clients/{people.client.id}{word}").status_code == 404
 
 
 def test_a_stand_in_reads(stand_in, people):
     assert stand_in.get(f"/clients/{people.handed_client.id}/weeks").status_code == 200
+
+
+def test_the_weeks_of_a_block_and_those_of_an_earlier_one(coach, people):
+    with coach.db(write=True) as db:
+        earlier = _block(db, people, starts_on=THIS_MONDAY - timedelta(weeks=8), weeks=4)
+        _block(db, people, starts_on=THIS_MONDAY - timedelta(weeks=4), weeks=6)
+        _log(db, people, 0, minutes=45)
+        _log(db, people, 1, minutes=45, talk=None, effort=6.0)
+
+    text = words_of(coach.get(f"/clients/{people.client.id}/weeks/block"))
+    before = words_of(coach.get(f"/clients/{people.client.id}/weeks/block?block={earlier}"))
+
+    assert "6 weeks from 26 October 2026" in text
+    assert "Of 1 h 30 meant to be easy, 45 min were (50 % of those with an answer)." in text
+    assert "4 weeks from 28 September 2026" in before
+    assert coach.get(f"/clients/{people.client.id}/weeks/block?block=999").status_code == 404
+
+
+def test_without_a_block_the_page_says_what_will_stand_there(coach, people):
+    assert "Nothing was planned and nothing entered in these weeks." in words_of(
+        coach.get(f"/clients/{people.client.id}/weeks/block")
+    )
+
+
+def test_a_tie_between_two_entries_is_said(coach, people):
+    with coach.db(write=True) as db:
+        _plan(db, people, 0)
+        _log(db, people, 0, minutes=45, planned_session_id=None)
+        _log(db, people, 0, minutes=45, planned_session_id=None)
+
+    assert "Another entry would have fitted as well; the earlier one was taken." in words_of(coach.get(_week(people)))

@@ -1,4 +1,4 @@
-"""Planned and done: a week session by session, and eight weeks as bars with a table."""
+"""Planned and done: a week session by session, and eight weeks or those of a block as bars with a table."""
 
 from __future__ import annotations
 
@@ -10,14 +10,16 @@ from starlette.responses import Response
 
 from app.coaching.done_work import done_minutes
 from app.coaching.effort import EFFORT_WORDS, TALK_WORDS
+from app.coaching.honest_week import HonestEasy
 from app.coaching.matching import STATUS_WORDS, EffortCompare, Pair, Status, WeekComparison
 from app.coaching.people import ENTRY_ORIGIN_WORDS, Origin
-from app.coaching.prescriptions import KIND_WORDS
+from app.coaching.prescriptions import KIND_WORDS, SessionKind
+from app.coaching.second_week import went_well
 from app.coaching.training_weeks import HELD_WORDS, Held, WeekFacts
 from app.coaching.weeks import week_start
 from app.coaching.words import counted, short_day
 from app.usecases import comparing
-from app.usecases.comparing import ComparedWeek
+from app.usecases.comparing import ComparedWeek, WeeksPage
 from app.web.charts.ribbon import draw_ribbon
 from app.web.charts.ribbon_words import ribbon_rows
 from app.web.charts.weeks import WeekBar, draw_weeks
@@ -57,6 +59,7 @@ class WeekRow:
     planned: str
     done: str
     easy_share: str
+    meant_easy: str
     hard: str
     held: str
     because: str
@@ -82,7 +85,7 @@ def week_page(desk: CoachDesk, client_id: int, week: date | None = None) -> Resp
         sunday=monday + timedelta(days=6),
         is_now=monday == week_start(page.today),
         limit=page.limit,
-        pairs=[_pair(pair) for pair in page.week.comparison.pairs],
+        pairs=[_pair(pair, page.week.tied) for pair in page.week.comparison.pairs],
         sums=_sums(page.week),
         held=_held(page.week.facts),
         ribbon=draw_ribbon(page.ribbon, name=page.client.name, key=f"week-{page.client.id}"),
@@ -104,6 +107,26 @@ def weeks_page(desk: CoachDesk, client_id: int, week: date | None = None) -> Res
         now=desk.now,
     )
     last = page.weeks[-1].monday
+    return _weeks(
+        desk,
+        page,
+        before=(last - timedelta(weeks=comparing.WEEKS)).isoformat(),
+        after=(last + timedelta(weeks=comparing.WEEKS)).isoformat(),
+    )
+
+
+@router.get("/clients/{client_id}/weeks/block")
+def block_page(desk: CoachDesk, client_id: int, block: int | None = None) -> Response:
+    """The weeks of one block."""
+    page = comparing.open_block(
+        desk.db, actor=desk.person, client_id=client_id, block_id=block, rules=desk.rules, now=desk.now
+    )
+    return _weeks(desk, page, is_block=True)
+
+
+def _weeks(
+    desk: CoachDesk, page: WeeksPage, *, before: str = "", after: str = "", is_block: bool = False
+) -> Response:
     finding = _finding(page.weeks)
     bars = [_bar(one, page.today) for one in page.weeks]
     return render(
@@ -113,13 +136,17 @@ def weeks_page(desk: CoachDesk, client_id: int, week: date | None = None) -> Res
         finding=finding,
         chart=draw_weeks(bars, finding=finding, key=f"weeks-{page.client.id}"),
         rows=[_row(one) for one in page.weeks],
-        before=(last - timedelta(weeks=comparing.WEEKS)).isoformat(),
-        after=(last + timedelta(weeks=comparing.WEEKS)).isoformat(),
+        honest=sum((one.honest for one in page.weeks), HonestEasy()).sentence,
+        is_block=is_block,
+        block=page.block,
+        blocks=[one for one in page.blocks if one.starts_on <= page.today],
+        before=before,
+        after=after,
         is_empty=all(not one.comparison.pairs for one in page.weeks),
     )
 
 
-def _pair(pair: Pair) -> PairView:
+def _pair(pair: Pair, tied: frozenset[int]) -> PairView:
     planned, log = pair.planned, pair.log
     title = planned.title if planned else f"{KIND_WORDS[log.kind]}, {words(log.mode)}" if log else ""
     return PairView(
@@ -130,7 +157,7 @@ def _pair(pair: Pair) -> PairView:
         status=_status_words(pair),
         done=_done_words(pair),
         effort=EFFORT_COMPARED[pair.effort] if pair.effort else "",
-        notes=_notes(pair),
+        notes=(*_quality(pair), *_notes(pair), *_tie(pair, tied)),
     )
 
 
@@ -164,6 +191,28 @@ def _done_words(pair: Pair) -> str:
     return "; ".join(parts)
 
 
+def _quality(pair: Pair) -> tuple[str, ...]:
+    """How a set of rounds went, where it was one."""
+    log = pair.log
+    if log is None or log.kind is not SessionKind.INTERVALS or done_minutes(log) <= 0 or log.spoilt_by is not None:
+        return ()
+    well = went_well(log, pair.planned)
+    said = (
+        "not known: effort at the end or how they stood was not said"
+        if well is None
+        else "well"
+        if well
+        else "not well"
+    )
+    return (f"How it went: {said}.",)
+
+
+def _tie(pair: Pair, tied: frozenset[int]) -> tuple[str, ...]:
+    if pair.planned is None or pair.planned.id not in tied:
+        return ()
+    return ("Another entry would have fitted as well; the earlier one was taken.",)
+
+
 def _notes(pair: Pair) -> tuple[str, ...]:
     log = pair.log
     if log is None:
@@ -190,6 +239,7 @@ def _sums(week: ComparedWeek) -> tuple[tuple[str, str], ...]:
         ("Planned", f"{minutes(comparison.planned_minutes)} in {counted(comparison.planned_sessions, 'session')}"),
         ("Done", f"{minutes(comparison.done_minutes)} in {counted(comparison.done_sessions, 'session')}"),
         ("Easy share", _share(facts)),
+        ("Meant to be easy", week.honest.sentence),
         ("Hard sessions", f"{facts.hard_sessions} done, {comparison.hard_planned} planned"),
     ]
     if comparison.not_logged_minutes:
@@ -224,6 +274,7 @@ def _row(week: ComparedWeek) -> WeekRow:
         planned=minutes(comparison.planned_minutes) if comparison.planned_sessions else "nothing",
         done=_done_sum(comparison),
         easy_share=_share(facts),
+        meant_easy="not known" if week.honest.fraction is None else percent(week.honest.fraction),
         hard=f"{facts.hard_sessions} of {comparison.hard_planned}"
         if comparison.hard_planned
         else str(facts.hard_sessions),
