@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from app.coaching.execution_next import next_time
+from app.coaching.execution_next import Went, next_time
 from app.coaching.execution_pattern import Pattern, pattern_of
 from app.coaching.execution_values import VERDICT_WORDS, Blame, Check, CountsAs, Execution, Verdict
 from app.coaching.people import Mode
@@ -92,16 +92,12 @@ def execution(
     is_cut = done < (rounds_asked or len(figures.rounds))
     verdict = Verdict.CUT_SHORT if is_cut else pattern.verdict
     technique = _technique(figures, rules)
-    checks = (
-        _all_rounds(figures, rounds_asked),
-        _even(pattern),
-        _end_effort(told, rules),
-        _stood(told),
-        technique,
-        Check("readiness usual within 48 h", told.readiness_usual, ""),
-    )
+    readiness = Check("readiness usual within 48 h", told.readiness_usual, "")
+    executed = _all_rounds(figures, rounds_asked), _even(pattern), _end_effort(told, rules), _stood(told), technique
+    checks = (*executed, readiness)
     counts_as, blame = _counts(checks, told, figures)
     bent = told.posture is Posture.BENT_OR_SAT
+    went = Went(verdict, counts_as, blame, bent)
     return Execution(
         verdict=verdict,
         counts_as=counts_as,
@@ -109,15 +105,7 @@ def execution(
         sentence=_sentence(verdict, blame, told, pattern),
         reasons=(*pattern.reasons, *_told_reasons(told)),
         checks=checks,
-        next_time=next_time(
-            figures,
-            verdict=verdict,
-            counts_as=counts_as,
-            blame=blame,
-            had_to_bend=bent,
-            targets=targets,
-            rounds_asked=rounds_asked,
-        ),
+        next_time=next_time(figures, went, targets=targets, rounds_asked=rounds_asked),
         rounds_done=done,
         rounds_asked=rounds_asked,
         bent_or_sat=bent,

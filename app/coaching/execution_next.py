@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from app.coaching.execution_values import Blame, CountsAs, NextTime, Verdict
 from app.coaching.round_figures import Output
@@ -26,13 +27,20 @@ _WHY = {
 }
 
 
+@dataclass(frozen=True, slots=True)
+class Went:
+    """How the session went, in short."""
+
+    verdict: Verdict
+    counts_as: CountsAs
+    blame: Blame
+    had_to_bend: bool
+
+
 def next_time(
     figures: SetFigures,
+    went: Went,
     *,
-    verdict: Verdict,
-    counts_as: CountsAs,
-    blame: Blame,
-    had_to_bend: bool,
     targets: Sequence[float] = (),
     rounds_asked: int | None = None,
 ) -> NextTime | None:
@@ -42,11 +50,11 @@ def next_time(
     middle of the practice's 5 to 10; spoilt, good and unknown sessions stay. None without rounds.
     Source: common practice, no published source.
     """
-    change = _change(verdict, counts_as, blame, had_to_bend=had_to_bend)
+    change = _change(went)
     rounds = rounds_asked or len(figures.rounds)
     if not rounds:
         return None
-    why = "it was spoilt and says nothing" if counts_as is CountsAs.NEITHER else _WHY[verdict]
+    why = "it was spoilt and says nothing" if went.counts_as is CountsAs.NEITHER else _WHY[went.verdict]
     base = sum(targets) / len(targets) if targets else _done(figures)
     if base is None or figures.output is None:
         return NextTime(_by_effort(rounds, change, why), rounds=rounds, change_percent=change)
@@ -59,14 +67,14 @@ def next_time(
     return NextTime(_by_figure(rounds, said, change, why), None, figure, rounds, change)
 
 
-def _change(verdict: Verdict, counts_as: CountsAs, blame: Blame, *, had_to_bend: bool) -> float:
-    if counts_as is not CountsAs.BAD:
+def _change(went: Went) -> float:
+    if went.counts_as is not CountsAs.BAD:
         return 0.0
-    if blame is Blame.TARGET_WRONG:
+    if went.blame is Blame.TARGET_WRONG:
         return WRONG_TARGET_PERCENT
-    if had_to_bend:
+    if went.had_to_bend:
         return BENT_PERCENT
-    return 0.0 if verdict is Verdict.BUILT else BAD_PERCENT
+    return 0.0 if went.verdict is Verdict.BUILT else BAD_PERCENT
 
 
 def _done(figures: SetFigures) -> float | None:
