@@ -12,8 +12,17 @@ from app.coaching.people import AvailableDay, Mode
 from app.coaching.prescriptions import SessionKind
 from app.coaching.reasons import DomainError
 from app.coaching.rules import Rules
-from app.coaching.session_steps import NOUNS, easy_steps, long_steps, strength_steps
+from app.coaching.session_steps import (
+    NOUNS,
+    STRENGTH,
+    STRENGTH_AND_BALANCE,
+    easy_steps,
+    long_steps,
+    strength_and_balance_steps,
+    strength_steps,
+)
 from app.coaching.steps import Node, minutes_in_band, work_rounds
+from app.coaching.strength_beside import STRENGTH_MIN, slots_beside_strength, taken_words, without_words
 from app.coaching.time_away import (
     BUILDS_AGAIN_FROM_DAYS,
     NOTHING_BESIDES,
@@ -36,8 +45,6 @@ START_RISE_MIN = 30
 FIRST_LONGEST_MIN = 30
 #: An outing under this is not called the week's longest (house choice).
 LONGEST_NAMED_FROM_MIN = 30
-#: Strength beside the endurance week takes so much of its day (house choice).
-STRENGTH_MIN = 30
 #: From so many minutes on an easier week is rounded to five and stays within 70 to 75 %.
 EASED_TIDY_FROM_MIN = 90
 #: Weeks whose longest outing the next may grow from; the look ahead holds each day against 30 days.
@@ -248,12 +255,6 @@ def _tidy(minutes: int) -> int:
     return round(minutes / STEP_MIN) * STEP_MIN
 
 
-def slots_beside_strength(slots: Mapping[int, int], life: Life) -> dict[int, int]:
-    """What strength leaves of each day; a rest too short for an outing is no slot."""
-    left = {day: slot - (STRENGTH_MIN if day in life.strength_weekdays else 0) for day, slot in slots.items()}
-    return {day: slot for day, slot in left.items() if slot >= min(SHORTEST_OUTING_MIN, slots[day])}
-
-
 def strength_of(slots: Mapping[int, int], monday: date, life: Life) -> tuple[SessionDraft, ...]:
     """The week's strength sessions: on the days wished for that have the time and are not spent away."""
     found = []
@@ -262,11 +263,15 @@ def strength_of(slots: Mapping[int, int], monday: date, life: Life) -> tuple[Ses
         minutes = min(STRENGTH_MIN, slots.get(weekday, 0))
         if minutes < SHORTEST_OUTING_MIN or is_away:
             continue
-        steps = strength_steps(minutes)
-        purpose = "Strong legs and steady balance."
-        title = "Strength and balance"
+        title, purpose, steps = _strength(minutes, has_balance=life.has_balance)
         found.append(SessionDraft(weekday, minutes, SessionKind.STRENGTH, Mode.STRENGTH, title, purpose, steps))
     return tuple(found)
+
+
+def _strength(minutes: int, *, has_balance: bool) -> tuple[str, str, tuple[Node, ...]]:
+    if has_balance:
+        return STRENGTH_AND_BALANCE, "Strong legs and steady balance.", strength_and_balance_steps(minutes)
+    return STRENGTH, "Strong legs.", strength_steps(minutes)
 
 
 def easy_outings(spread: Mapping[int, int], monday: date, mode: Mode, life: Life) -> tuple[SessionDraft, ...]:
@@ -331,8 +336,8 @@ def _with_last_word(
         weeks[-1] = replace(weeks[-1], said=(*weeks[-1].said, word))
     first = [
         *_few_days(weeks, slots, rules),
-        *_no_strength(wishes.life, slots),
-        *_taken_by_strength(wishes.life, slots),
+        *without_words(slots, wishes.life),
+        *taken_words(slots, wishes.life),
     ]
     weeks[0] = replace(weeks[0], said=(*weeks[0].said, *first))
     return tuple(weeks)
@@ -353,29 +358,3 @@ def _few_days(weeks: Sequence[WeekDraft], slots: Mapping[int, int], rules: Rules
     if most < rules.held_days:
         said.append(f"{counted(most, 'day')} a week: a week counts as held from {rules.held_days} days on.")
     return said
-
-
-def _taken_by_strength(life: Life, slots: Mapping[int, int]) -> list[str]:
-    """Which days strength leaves too short for an outing, and what would help."""
-    left = slots_beside_strength(slots, life)
-    taken = {
-        day: slots[day] - STRENGTH_MIN for day in sorted(set(life.strength_weekdays) & set(slots)) if day not in left
-    }
-    taken = {day: rest for day, rest in taken.items() if slots[day] >= SHORTEST_OUTING_MIN}
-    if not taken:
-        return []
-    days = " and ".join(WEEKDAYS[day] for day in taken)
-    rests = " and ".join(str(max(0, rest)) for rest in taken.values())
-    return [
-        f"Strength takes {STRENGTH_MIN} min of {days} and leaves {rests} min there, too short for an outing of "
-        f"{SHORTEST_OUTING_MIN}. Strength on another day, or {STRENGTH_MIN + SHORTEST_OUTING_MIN} min on that day, "
-        "would keep the outing."
-    ]
-
-
-def _no_strength(life: Life, slots: Mapping[int, int]) -> list[str]:
-    return [
-        f"{WEEKDAYS[day]} has {slots.get(day, 0)} min: no strength there."
-        for day in sorted(set(life.strength_weekdays))
-        if slots.get(day, 0) < SHORTEST_OUTING_MIN
-    ]

@@ -17,7 +17,6 @@ from app.coaching.planner import (
     easier_every,
     easy_outings,
     risen,
-    slots_beside_strength,
     strength_of,
 )
 from app.coaching.prescriptions import SessionKind
@@ -26,6 +25,7 @@ from app.coaching.reasons import DomainError
 from app.coaching.rules import Rules
 from app.coaching.session_steps import easy_version, steps_for
 from app.coaching.steps import Node, minutes_in_band, total_minutes
+from app.coaching.strength_beside import slots_beside_strength
 from app.coaching.time_away import (
     BUILDS_AGAIN_FROM_DAYS,
     NOTHING_BESIDES,

@@ -15,6 +15,7 @@ from app.coaching.reasons import DomainError
 from app.coaching.rules import Rules
 from app.coaching.session_steps import (
     NOUNS,
+    STRENGTH_AND_BALANCE,
     VERBS,
     easy_steps,
     easy_version,
@@ -22,7 +23,7 @@ from app.coaching.session_steps import (
     measured_steps,
     standard_loop_steps,
     steps_for,
-    strength_steps,
+    strength_and_balance_steps,
 )
 from app.coaching.steps import (
     SECONDS_A_MINUTE,
@@ -165,7 +166,7 @@ def _steady_steps(shape: Shape, mode: Mode, minutes: int) -> tuple[Node, ...]:
     if shape is Shape.LOOP:
         return standard_loop_steps(minutes, mode)
     if shape is Shape.STRENGTH:
-        return strength_steps(minutes)
+        return strength_and_balance_steps(minutes)
     if shape is Shape.MIDDLE:
         return _middle_steps(minutes, mode)
     if shape in (Shape.TEST, Shape.RACE):
@@ -236,6 +237,6 @@ def steady_title(shape: Shape, mode: Mode) -> str:
         Shape.MIDDLE: f"Middle effort, {noun}",
         Shape.TEST: f"Test, {noun}",
         Shape.RACE: f"Race, {noun}",
-        Shape.STRENGTH: "Strength and balance",
+        Shape.STRENGTH: STRENGTH_AND_BALANCE,
     }
     return names[shape] if shape in names else noun.capitalize()

@@ -48,6 +48,16 @@ NOUNS = {
     Mode.OTHER: "session",
 }
 
+STRENGTH = "Strength"
+STRENGTH_AND_BALANCE = "Strength and balance"
+#: Balance exercises take so much of a session (house choice).
+BALANCE_MIN = 10
+_STRENGTH_WORDS = "Two or three rounds of your exercises, calm breath, two repetitions left in hand."
+_BALANCE_WORDS = (
+    "Balance: heel to toe along a line, then on one leg, each side in turn. Stand beside something firm to hold, and "
+    "hold it whenever you sway."
+)
+
 WARM_UP_RULE = (
     "After 10 minutes ask yourself how it feels. As usual: go on. Two things worse than usual, or heavier than it "
     "should be: 30 minutes easy and home. In doubt: half the rounds."
@@ -162,9 +172,17 @@ def standard_loop_steps(minutes: int, mode: Mode) -> tuple[Node, ...]:
 
 
 def strength_steps(minutes: int) -> tuple[Node, ...]:
-    """Strength and, from 65, balance; its minutes stand apart from the endurance week."""
-    say = "Two or three rounds of your exercises, calm breath, two repetitions left in hand. Balance at the end."
-    return (Step(Part.MAIN, _seconds(minutes), Band.EASY, say),)
+    """Strength; its minutes stand apart from the endurance week."""
+    return (Step(Part.MAIN, _seconds(minutes), Band.EASY, _STRENGTH_WORDS),)
+
+
+def strength_and_balance_steps(minutes: int) -> tuple[Node, ...]:
+    """Strength, and balance exercises after it; a third of a short session, else ten minutes."""
+    balance = min(BALANCE_MIN, minutes // 3)
+    strength = Step(Part.MAIN, _seconds(minutes - balance), Band.EASY, _STRENGTH_WORDS)
+    if balance == 0:
+        return (strength,)
+    return (strength, Step(Part.MAIN, _seconds(balance), Band.EASY, _BALANCE_WORDS))
 
 
 def measured_steps(minutes: int, mode: Mode, say: str) -> tuple[Node, ...]:

@@ -64,6 +64,8 @@ class Life:
     #: Weekdays done another way than the rest.
     mode_by_weekday: tuple[tuple[int, Mode], ...] = ()
     strength_weekdays: tuple[int, ...] = ()
+    #: Whether balance exercises go with strength.
+    has_balance: bool = True
     #: Tests and races that stay: their days hold nothing else, and their minutes count.
     kept: tuple[Kept, ...] = ()
 

@@ -23,6 +23,7 @@ from app.coaching.session_shapes import (
     steady_content,
     steady_title,
 )
+from app.coaching.session_steps import STRENGTH, STRENGTH_AND_BALANCE, strength_steps
 from app.coaching.steps import Part, Step, flatten, from_json
 from app.coaching.typed_session import MOST_ROUNDS, SHAPE_NAMES, Typed, TypedRounds, TypedSteady
 
@@ -86,6 +87,9 @@ def _steady_of(title: str, steps: list[Step], typed: TypedSteady) -> TypedSteady
         made = steady_content(typed.shape, typed.mode, typed.minutes, Rules())
     except DomainError:
         return None
+    if typed.shape is Shape.STRENGTH and title in (STRENGTH, STRENGTH_AND_BALANCE):
+        forms = [_form(flatten(made)) for made in (strength_steps(typed.minutes), from_json(made.steps_json))]
+        return typed if _form(steps) in forms else None
     name, metres = parted(title)
     is_same = name == steady_title(typed.shape, typed.mode) and _form(steps) == _form(
         flatten(from_json(made.steps_json))

@@ -14,7 +14,8 @@ from app.coaching.planner import BaseWishes, WeekDraft, base_block, easier_every
 from app.coaching.prescriptions import SessionKind
 from app.coaching.reasons import DomainError
 from app.coaching.rules import Rules
-from app.coaching.steps import total_minutes
+from app.coaching.steps import flatten, total_minutes
+from app.coaching.strength_beside import has_balance, nearest_strength_days
 from app.coaching.time_away import (
     NOTHING_BESIDES,
     Kept,
@@ -401,3 +402,32 @@ def test_a_day_that_strength_leaves_too_short_is_told_with_what_would_help() -> 
         "Strength takes 30 min of Tuesday and Thursday and leaves 15 and 10 min there, too short for an outing of "
         "20. Strength on another day, or 50 min on that day, would keep the outing."
     )
+
+
+@pytest.mark.parametrize(
+    ("wished", "slots", "hard", "offered"),
+    [
+        ((1,), {1: 60, 3: 60}, (), ()),
+        ((1,), {1: 45, 3: 60, 5: 120}, (), (3,)),
+        ((1, 3), {1: 45, 3: 60, 5: 120}, (), (3, 5)),
+        ((6,), {1: 60, 3: 60}, (), (3,)),
+        ((1,), {1: 45, 3: 60, 5: 120}, (4,), (5,)),
+        ((1,), {1: 45, 3: 40}, (), ()),
+    ],
+)
+def test_strength_is_offered_on_the_nearest_days_that_leave_an_outing(
+    wished: tuple[int, ...], slots: dict[int, int], hard: tuple[int, ...], offered: tuple[int, ...]
+) -> None:
+    assert nearest_strength_days(slots, Life(strength_weekdays=wished), hard) == offered
+
+
+@pytest.mark.parametrize(("age", "balance"), [(64, False), (65, True), (None, True)])
+def test_balance_goes_with_strength_from_sixty_five(age: int | None, balance: bool) -> None:
+    life = Life(strength_weekdays=(0,), has_balance=has_balance(age))
+
+    strength = next(
+        s for s in _block(_days(mon=90, wed=60, fri=60), life=life)[0].sessions if s.kind is SessionKind.STRENGTH
+    )
+
+    assert any("one leg" in node.say for node in flatten(strength.steps)) is balance
+    assert (strength.title, strength.minutes) == ("Strength and balance" if balance else "Strength", 30)

@@ -108,6 +108,20 @@ def test_strength_and_a_swim_day_are_kept_beside_the_walks(coach, people):
     ]
 
 
+def test_strength_on_a_day_too_short_is_offered_on_the_nearest_other_and_taken_with_a_click(coach, people):
+    _in_base(coach, people)
+    wish = BASE | {"day_0": "45", "strength_0": "yes"}
+
+    looked = coach.send(_at(people, "base"), **wish)
+    taken = coach.send(_at(people, "base"), **form_of(looked, _at(people, "base")), strength_instead="2")
+
+    assert "Strength on Wednesday leaves time for an outing" in words_of(looked)
+    assert 'name="strength_instead" value="2"' in looked.text
+    form = form_of(taken, _at(people, "base"))
+    assert ("strength_0" in form, form["strength_2"]) == (False, "yes")
+    assert "leaves time for an outing" not in words_of(taken)
+
+
 def test_strength_that_stands_there_is_not_doubled(coach, people):
     _in_base(coach, people)
     with coach.db(write=True) as db:

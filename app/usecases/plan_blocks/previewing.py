@@ -24,6 +24,7 @@ from app.coaching.prescriptions import PlannedSession, SessionKind
 from app.coaching.reasons import DomainError, Refused
 from app.coaching.rules import Rules
 from app.coaching.steps import Node, to_json
+from app.coaching.strength_beside import has_balance, nearest_strength_days
 from app.coaching.time_away import Kept, Life
 from app.coaching.weeks import start_of_day
 from app.usecases.plan_blocks.opening import BlockDesk
@@ -132,12 +133,20 @@ def _preview(
         plans=written.plans,
         chosen=written.chosen.key if written.chosen else None,
         reasons=written.reasons,
+        strength_instead=_strength_instead(wish, written),
         replaces=replaces_words(desk, ahead, there.replaced),
         found=gathered(found, len(planned)),
         wishes_json=wishes_json(wish),
         place_by_weekday={day.weekday: day.place for day in desk.days},
         days=tuple(_days(desk, wish.minutes_by_weekday)),
     )
+
+
+def _strength_instead(wish: BaseWish | HardWish, written: _Written) -> tuple[int, ...]:
+    """The nearest days on which strength takes no outing's place; empty where the wish fits."""
+    hard = {one.weekday for week in written.weeks for one in week.sessions if one.is_hard}
+    slots = {day: minutes for day, minutes in wish.minutes_by_weekday.items() if minutes > 0}
+    return nearest_strength_days(slots, wish.life, hard)
 
 
 def _life(desk: BlockDesk, life: Life, there: Standing) -> Life:
@@ -147,7 +156,12 @@ def _life(desk: BlockDesk, life: Life, there: Standing) -> Life:
         for one in there.kept
         if one.session.kind is not SessionKind.STRENGTH
     ]
-    return replace(life, away=tuple(sorted({*life.away, *desk.away})), kept=tuple(sorted(kept)))
+    return replace(
+        life,
+        away=tuple(sorted({*life.away, *desk.away})),
+        kept=tuple(sorted(kept)),
+        has_balance=has_balance(desk.age),
+    )
 
 
 def _hard_there(desk: BlockDesk, there: Standing, rules: Rules) -> tuple[date, ...]:

@@ -76,6 +76,8 @@ class BlockPreview:
     chosen: PlanKey | None
     #: What the weeks go by, each with where it is from.
     reasons: tuple[PlanReason, ...]
+    #: Weekdays on which strength would fit better than on those wished for; empty where it fits.
+    strength_instead: tuple[int, ...]
     #: In sentences: what it takes the place of, and which drafts stay outside its weeks.
     replaces: tuple[str, ...]
     found: tuple[Gathered, ...]

@@ -9,6 +9,7 @@ from fastapi import APIRouter
 from starlette.responses import Response
 
 from app.coaching.reasons import DomainError, StaleEdit
+from app.coaching.strength_beside import nearest_words
 from app.usecases.plan_blocks import opening, previewing, writing
 from app.usecases.plan_blocks.opening import BlockDesk
 from app.usecases.plan_blocks.wishes import BlockPreview
@@ -21,6 +22,7 @@ from app.web.coach.plan_blocks_form import (
     read_base,
     read_hard,
     shared_values,
+    with_strength_instead,
 )
 from app.web.coach.plan_blocks_views import away_words, draft_weeks, place_words, plan_options
 from app.web.coach.plan_views import (
@@ -59,7 +61,7 @@ def base_page(desk: CoachDesk, client_id: int) -> Response:
 def base_form(desk: CoachDesk, client_id: int) -> Response:
     """Preview a base block, or keep the one previewed."""
     block = _open(desk, client_id)
-    fields = Fields(desk.form)
+    fields = Fields(with_strength_instead(desk.form))
     wish = read_base(fields, block, desk.rules)
     if wish is None:
         return _base_page(desk, block, fields, None, status=422)
@@ -90,7 +92,7 @@ def intervals_page(desk: CoachDesk, client_id: int) -> Response:
 def intervals_form(desk: CoachDesk, client_id: int) -> Response:
     """Preview an interval block, or keep the one previewed."""
     block = _open(desk, client_id)
-    fields = Fields(desk.form)
+    fields = Fields(with_strength_instead(desk.form))
     if not block.may_be_hard:
         fields.refuse("", f"Hard sessions wait for a promotion; {block.client.name} is in: {block.phase_words}.")
         return _hard_page(desk, block, fields, None, status=422)
@@ -177,6 +179,8 @@ def _context(block: BlockDesk, fields: Fields, preview: BlockPreview | None) -> 
         "preview": preview,
         "weeks": draft_weeks(preview.weeks) if preview else (),
         "plan_options": plan_options(preview.plans) if preview else (),
+        "strength_instead": "-".join(map(str, preview.strength_instead)) if preview else "",
+        "strength_words": nearest_words(preview.strength_instead) if preview and preview.strength_instead else "",
         "choosing": Fields(initial={"choice": preview.chosen if preview else None}),
         "found": breach_views(preview.found, block.client.id) if preview else (),
         "there": [(entry.session.planned_on, entry_view(entry)) for entry in there],

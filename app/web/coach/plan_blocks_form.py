@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from datetime import date, timedelta
 
 from app.coaching.interval_plans import PlanKey
@@ -32,6 +33,16 @@ def shared_values(block: BlockDesk) -> dict[str, object]:
     """What both forms begin with: the client's real week, and the first free Monday."""
     slots = {f"day_{one.weekday}": one.minutes for one in block.days}
     return {"starts_on": block.starts_on.isoformat(), "mode": block.mode, "keep_days": not block.days, **slots}
+
+
+def with_strength_instead(form: Mapping[str, str]) -> Mapping[str, str]:
+    """The form with strength on the days offered, where that was chosen."""
+    chosen = form.get("strength_instead", "")
+    if not chosen:
+        return form
+    days = {name for number, (name, _) in enumerate(STRENGTH_FIELDS) if str(number) in chosen.split("-")}
+    others = {name: value for name, value in form.items() if not name.startswith("strength_")}
+    return others | dict.fromkeys(sorted(days), "yes")
 
 
 def read_base(fields: Fields, block: BlockDesk, rules: Rules) -> BaseWish | None:
