@@ -80,6 +80,8 @@ class House:
     turn: asyncio.Lock = field(default_factory=asyncio.Lock)
     #: Few hashes at a time, so that a flood of sign-ins cannot eat the memory; apart from the pages' threads.
     hashing: CapacityLimiter = field(default_factory=partial(CapacityLimiter, 4))
+    #: One recording at a time is read, so that large files from many phones cannot starve the pages.
+    reading: CapacityLimiter = field(default_factory=partial(CapacityLimiter, 1))
 
 
 class SignInFirst(Exception):
@@ -238,6 +240,11 @@ async def hash_apart(request: Request, work: Callable[[Passwords], T]) -> T:
     """Hash or check a password while no transaction is open and nobody waits for a turn."""
     house = house_of(request)
     return await anyio.to_thread.run_sync(work, house.passwords, limiter=house.hashing)
+
+
+async def read_file_apart(request: Request, work: Callable[[], T]) -> T:
+    """Read a large file while no transaction is open and nobody waits for a turn."""
+    return await anyio.to_thread.run_sync(work, limiter=house_of(request).reading)
 
 
 async def write_turn(request: Request, _sent: SentForm) -> AsyncIterator[None]:

@@ -37,6 +37,7 @@ from app.web.coach import (
     pressure_limits,
     promotion,
     publish_many,
+    recording,
     roster,
     safety,
     scans,
@@ -45,6 +46,7 @@ from app.web.coach import (
 )
 from app.web.phone import days_away as phone_days_away
 from app.web.phone import done, felt_wrong, how_i_am, intake, my_way, questions, today
+from app.web.phone import recording as phone_recording
 
 ROUTERS: tuple[APIRouter, ...] = (
     health.router,
@@ -85,10 +87,12 @@ ROUTERS: tuple[APIRouter, ...] = (
     month.router,
     workings.router,
     logged_session.router,
+    recording.router,
     entry.router,
     group_entry.router,
     today.router,
     done.router,
+    phone_recording.router,
     how_i_am.router,
     phone_days_away.router,
     my_way.router,

@@ -14,6 +14,9 @@ from starlette.types import ASGIApp, Message, Receive, Scope, Send
 from app.web.render import AMONG_MESSAGES
 
 LARGEST_BODY = 6 * 1024 * 1024
+#: A recording of a long session is larger than anything else that is sent, and goes to these addresses only.
+LARGEST_RECORDING_BODY = 25 * 1024 * 1024
+_RECORDING_END = "/recording"
 CONTENT_POLICY = (
     "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; connect-src 'self'; "
     "font-src 'self'; manifest-src 'self'; worker-src 'self'; form-action 'self'; frame-ancestors 'none'; "
@@ -47,12 +50,13 @@ class Guard:
             return
         started = False
         seen = 0
+        most = _most_bytes(scope)
 
         async def counted() -> Message:
             nonlocal seen
             message = await receive()
             seen += len(message.get("body", b""))
-            if seen > LARGEST_BODY:
+            if seen > most:
                 raise TooLarge
             return message
 
@@ -76,12 +80,17 @@ class Guard:
         except TooLarge:
             if started:
                 raise
-            await _too_large()(scope, receive, with_headers)
+            await _too_large(most)(scope, receive, with_headers)
 
 
-def _too_large() -> PlainTextResponse:
+def _most_bytes(scope: Scope) -> int:
+    is_recording = scope["method"] == "POST" and scope["path"].endswith(_RECORDING_END)
+    return LARGEST_RECORDING_BODY if is_recording else LARGEST_BODY
+
+
+def _too_large(most: int) -> PlainTextResponse:
     return PlainTextResponse(
-        f"This is larger than {LARGEST_BODY // (1024 * 1024)} MB and was not read. Shorten it and send it again.",
+        f"This is larger than {most // (1024 * 1024)} MB and was not read. Shorten it and send it again.",
         status_code=413,
         headers={"Connection": "close"} | AMONG_MESSAGES,
     )
@@ -92,8 +101,9 @@ def _refusal(scope: Scope) -> PlainTextResponse | None:
     if headers.get(b"content-encoding", b"identity") != b"identity":
         return PlainTextResponse("Compressed bodies are not accepted.", status_code=415)
     length = headers.get(b"content-length", b"0")
-    if length.isdigit() and int(length) > LARGEST_BODY:
-        return _too_large()
+    most = _most_bytes(scope)
+    if length.isdigit() and int(length) > most:
+        return _too_large(most)
     return None
 
 

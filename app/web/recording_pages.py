@@ -1,0 +1,194 @@
+"""The pages of an entry's recording, the same on the phone and on the coach's side but for their frame."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from starlette.responses import Response
+
+from app.coaching.people import Origin
+from app.coaching.reasons import Refused
+from app.usecases.gate import NotAllowed, NotYours
+from app.usecases.recordings import keeping, looking, opened
+from app.usecases.recordings.looking import Draft, Taken
+from app.usecases.recordings.opened import RecordingPage
+from app.web import recording_words as words
+from app.web.deps import Desk
+from app.web.forms import Fields
+from app.web.log_form import ORIGINS
+from app.web.recording_upload import SAID
+from app.web.render import render, see_other
+
+FILE_MEDIA_TYPE = "text/csv; charset=utf-8; header=present"
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """Where the pages of one entry's recording are."""
+
+    log_id: int
+    #: The address of the recording's page, without a last stroke.
+    here: str
+    back: str
+    places: str
+    is_phone: bool
+
+
+def page_of(desk: Desk, place: Place, *, client_id: int) -> RecordingPage:
+    """The entry and its recordings. Raises: NotYours when the entry is another client's."""
+    found = opened.recording_page(desk.db, actor=desk.person, log_id=place.log_id, now=desk.now)
+    if found.client.id != client_id:
+        raise NotYours("There is no such entry here.")
+    return found
+
+
+def show(desk: Desk, place: Place, found: RecordingPage, fields: Fields, *, status: int = 200) -> Response:
+    """What is kept, and the form to add or replace it."""
+    one, about = found.standing, found.about
+    return render(
+        desk,
+        "recordings/page.html",
+        status=status,
+        fields=fields,
+        where=place,
+        client=found.client,
+        log=found.log,
+        may_add=found.may_add,
+        what=words.what(about, duration_s=one.duration_s, started_at=one.started_at, zone=found.client.zone)
+        if one is not None and about is not None
+        else None,
+        kept=words.kept_line(found),
+        earlier=words.earlier_lines(found),
+        keeps_places=found.places is not None and found.places.keeps_places,
+        origins=ORIGINS,
+    )
+
+
+def take(desk: Desk, place: Place, taken: Taken, *, client_id: int) -> Response:
+    """Lead on to what was understood of a file that was read, or say beside the field why it was not."""
+    found = page_of(desk, place, client_id=client_id)
+    if not found.may_add:
+        raise NotAllowed("A recording cannot be added here.")
+    if taken.token is not None:
+        return see_other(desk, f"{place.here}/{taken.token}")
+    fields = Fields(desk.form)
+    fields.refuse("recording", taken.problem or "Choose a file.")
+    return show(desk, place, found, fields, status=422)
+
+
+def look(desk: Desk, place: Place, token: str, *, client_id: int) -> Response:
+    """What was understood of a waiting file, or what has to be asked first."""
+    found = page_of(desk, place, client_id=client_id)
+    draft = _draft(desk, place, token)
+    initial = {f"{SAID}{name}": value for name, value in draft.answers.items()}
+    return _look(desk, place, found, draft, Fields(initial=initial))
+
+
+def _draft(desk: Desk, place: Place, token: str) -> Draft:
+    folder = desk.house.settings.data_dir
+    return looking.draft(folder, actor=desk.person, log_id=place.log_id, token=token, now=desk.now)
+
+
+def _look(
+    desk: Desk, place: Place, found: RecordingPage, draft: Draft, fields: Fields, *, status: int = 200
+) -> Response:
+    zone, about = found.client.zone, draft.about
+    logs = opened.logs_of_start(
+        desk.db, actor=desk.person, log_id=place.log_id, started_at=draft.started_at, now=desk.now
+    )
+    return render(
+        desk,
+        "recordings/look.html",
+        status=status,
+        fields=fields,
+        where=place,
+        client=found.client,
+        log=found.log,
+        draft=draft,
+        said=SAID,
+        replaces=found.standing is not None,
+        what=None
+        if about is None
+        else words.what(about, duration_s=draft.duration_s, started_at=draft.started_at, zone=zone),
+        doubts=[] if about is None else words.doubts(draft, found.log, zone),
+        entries=[] if about is None else words.belongs_to(draft, logs, zone),
+    )
+
+
+def answer_or_keep(desk: Desk, place: Place, token: str, answered: Taken, *, client_id: int) -> Response:
+    """Go on with what was answered about a waiting file; or keep what was understood of it."""
+    found = page_of(desk, place, client_id=client_id)
+    fields = Fields(desk.form)
+    if answered.token is not None and answered.token != token:
+        return see_other(desk, f"{place.here}/{answered.token}")
+    draft = _draft(desk, place, token)
+    if draft.about is not None:
+        return _keep(desk, place, found, draft, fields)
+    for one in draft.questions:
+        if fields.value(f"{SAID}{one.name}") not in dict(one.choices):
+            fields.refuse(f"{SAID}{one.name}", "Choose one of the answers.")
+    if answered.problem is not None:
+        fields.refuse("", answered.problem)
+    return _look(desk, place, found, draft, fields, status=422)
+
+
+def _keep(desk: Desk, place: Place, found: RecordingPage, draft: Draft, fields: Fields) -> Response:
+    log_id = fields.whole("log_id", lowest=1, highest=2**53, required=False) or place.log_id
+    logs = opened.logs_of_start(
+        desk.db, actor=desk.person, log_id=place.log_id, started_at=draft.started_at, now=desk.now
+    )
+    if log_id not in {one.id for one in logs}:
+        fields.refuse("log_id", "Choose one of the entries.")
+    if not fields.errors:
+        try:
+            keeping.keep(desk.db, actor=desk.person, log_id=log_id, draft=draft, now=desk.now)
+        except Refused as refusal:
+            fields.refuse("", str(refusal))
+    if fields.errors:
+        return _look(desk, place, found, draft, fields, status=422)
+    folder = desk.house.settings.data_dir
+    looking.drop(folder, actor=desk.person, log_id=place.log_id, token=draft.token, now=desk.now)
+    flash = "The recording is kept beside the entry; the file itself is not."
+    return see_other(desk, f"{place.back.rpartition('/')[0]}/{log_id}/recording", flash=flash)
+
+
+def take_away(desk: Desk, place: Place, *, client_id: int) -> Response:
+    """Take the recording away."""
+    page_of(desk, place, client_id=client_id)
+    keeping.take_away(desk.db, actor=desk.person, log_id=place.log_id, now=desk.now)
+    return see_other(desk, place.here, flash="Taken away. It can be brought back for two days.")
+
+
+def bring_back(desk: Desk, place: Place, *, client_id: int) -> Response:
+    """Let an earlier one stand again."""
+    found = page_of(desk, place, client_id=client_id)
+    fields = Fields(desk.form)
+    recording_id = fields.whole("recording_id", lowest=1, highest=2**53) or 0
+    try:
+        keeping.bring_back(desk.db, actor=desk.person, log_id=place.log_id, recording_id=recording_id, now=desk.now)
+    except Refused as refusal:
+        fields.refuse("recording", str(refusal))
+        return show(desk, place, found, fields, status=422)
+    return see_other(desk, place.here, flash="Brought back.")
+
+
+def table(desk: Desk, place: Place, *, client_id: int) -> Response:
+    """The recording as a table to save."""
+    page_of(desk, place, client_id=client_id)
+    file = opened.as_table(desk.db, actor=desk.person, log_id=place.log_id, now=desk.now)
+    headers = {"Content-Disposition": f'attachment; filename="{file.name}"', "Cache-Control": "no-store"}
+    return Response(file.content, media_type=FILE_MEDIA_TYPE, headers=headers)
+
+
+def choose_places(desk: Desk, *, client_id: int, origin: Origin, back: str) -> Response:
+    """Keep what the client says about places."""
+    keeps = desk.form.get("keeps") == "yes"
+    keeping.choose_places(
+        desk.db, actor=desk.person, client_id=client_id, keeps_places=keeps, origin=origin, now=desk.now
+    )
+    flash = (
+        "From now on places are kept with recordings."
+        if keeps
+        else "Places are not kept; they were taken out of what was kept before."
+    )
+    return see_other(desk, back, flash=flash)
