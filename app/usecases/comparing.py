@@ -10,7 +10,10 @@ from sqlalchemy.orm import Session
 from app.coaching.access import Action, Actor
 from app.coaching.clinician_limit import ClinicianLimit, clinician_limit
 from app.coaching.history import History
+from app.coaching.hold_rules import StoppedWork
+from app.coaching.holds import Hold, SymptomReport
 from app.coaching.honest_week import HonestEasy, honest_easy
+from app.coaching.leave_to_train import stopped_beside_holds
 from app.coaching.matching import WeekComparison, compare_weeks
 from app.coaching.pairing import tied_in
 from app.coaching.people import Client
@@ -19,11 +22,23 @@ from app.coaching.ribbon import Ribbon, ribbon_between
 from app.coaching.rules import Rules
 from app.coaching.training_weeks import WeekFacts, all_week_facts
 from app.coaching.weeks import local_day, week_start
-from app.coaching.windows import WHOLE_BASE
+from app.coaching.windows import FORTNIGHT, WHOLE_BASE
 from app.storage import history
-from app.usecases.gate import NotYours, open_record
+from app.usecases.gate import NotYours, allowed_actions, open_record
 
 WEEKS = 8
+
+
+@dataclass(frozen=True, slots=True)
+class InTheWay:
+    """What stops training today, told above the weeks."""
+
+    holds: tuple[Hold, ...]
+    symptoms: tuple[SymptomReport, ...]
+    #: What is stopped by anything else than an open hold.
+    beside_holds: StoppedWork
+    limit: ClinicianLimit | None
+    may_lift: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,7 +67,7 @@ class WeekPage:
     week: ComparedWeek
     ribbon: Ribbon
     today: date
-    limit: ClinicianLimit | None
+    in_the_way: InTheWay
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,6 +77,7 @@ class WeeksPage:
     client: Client
     weeks: tuple[ComparedWeek, ...]
     today: date
+    in_the_way: InTheWay
     #: The block they are of, and every block there is; None for eight weeks.
     block: Block | None = None
     blocks: tuple[Block, ...] = ()
@@ -78,7 +94,9 @@ def open_week(
     known = _load(db, client_id, monday, last, today)
     drawn = ribbon_between(known, monday, last, today, rules)
     week = _compared(known, (monday,), today, rules)[0]
-    return WeekPage(client, week, replace(drawn, text=_in_words(week)), today, clinician_limit(known, today))
+    may_lift = Action.DECIDE in allowed_actions(db, actor=actor, client=client, now=now)
+    in_the_way = _in_the_way(known, today, rules, may_lift=may_lift)
+    return WeekPage(client, week, replace(drawn, text=_in_words(week)), today, in_the_way)
 
 
 def open_weeks(
@@ -90,7 +108,9 @@ def open_weeks(
     last = week_start(day or today)
     mondays = tuple(last - timedelta(weeks=n) for n in range(WEEKS - 1, -1, -1))
     known = _load(db, client_id, mondays[0], last + timedelta(days=6), today)
-    return WeeksPage(client, _compared(known, mondays, today, rules), today, blocks=known.blocks)
+    may_lift = Action.DECIDE in allowed_actions(db, actor=actor, client=client, now=now)
+    in_the_way = _in_the_way(known, today, rules, may_lift=may_lift)
+    return WeeksPage(client, _compared(known, mondays, today, rules), today, in_the_way, blocks=known.blocks)
 
 
 def open_block(
@@ -99,23 +119,30 @@ def open_block(
     """The weeks of one block (default: the one that runs, else the last; none before the first). Raises: NotYours."""
     client = open_record(db, actor=actor, client_id=client_id, action=Action.READ, now=now)
     today = local_day(now, client.zone)
-    blocks = _load(db, client_id, today, today, today).blocks
+    now_known = _load(db, client_id, today, today, today)
+    blocks, may_lift = now_known.blocks, Action.DECIDE in allowed_actions(db, actor=actor, client=client, now=now)
+    in_the_way = _in_the_way(now_known, today, rules, may_lift=may_lift)
     asked = [one for one in blocks if block_id in (None, one.id) and (block_id or one.starts_on <= today)]
     if not asked and block_id is not None:
         raise NotYours("There is no such block here.")
     if not asked:
-        return WeeksPage(client, (), today)
+        return WeeksPage(client, (), today, in_the_way)
     block = max(asked, key=lambda one: (one.starts_on, one.id))
     mondays = tuple(block.starts_on + timedelta(weeks=n) for n in range(block.weeks))
     known = _load(db, client_id, mondays[0], mondays[-1] + timedelta(days=6), today)
-    return WeeksPage(client, _compared(known, mondays, today, rules), today, block, blocks)
+    return WeeksPage(client, _compared(known, mondays, today, rules), today, in_the_way, block, blocks)
 
 
 def _load(db: Session, client_id: int, first: date, last: date, today: date) -> History:
     # The transition and what is held are judged on the whole past, not on the weeks shown.
     return history.load(
-        db, client_ids=[client_id], from_on=min(first, today - WHOLE_BASE), until_on=max(last, today)
+        db, client_ids=[client_id], from_on=min(first, today - WHOLE_BASE), until_on=max(last, today) + FORTNIGHT
     )[0]
+
+
+def _in_the_way(known: History, today: date, rules: Rules, *, may_lift: bool) -> InTheWay:
+    beside = stopped_beside_holds(known, today, rules)
+    return InTheWay(known.open_holds, known.symptoms, beside, clinician_limit(known, today), may_lift)
 
 
 def _compared(known: History, mondays: tuple[date, ...], today: date, rules: Rules) -> tuple[ComparedWeek, ...]:

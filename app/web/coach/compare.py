@@ -24,6 +24,7 @@ from app.web.charts.ribbon import draw_ribbon
 from app.web.charts.ribbon_words import ribbon_rows
 from app.web.charts.weeks import WeekBar, draw_weeks
 from app.web.coach.plan_views import near
+from app.web.coach.stopped_words import hold_views, stopped_views
 from app.web.deps import CoachDesk
 from app.web.filters import minutes, percent, words
 from app.web.render import render
@@ -84,7 +85,10 @@ def week_page(desk: CoachDesk, client_id: int, week: date | None = None) -> Resp
         monday=monday,
         sunday=monday + timedelta(days=6),
         is_now=monday == week_start(page.today),
-        limit=page.limit,
+        holds=hold_views(page.in_the_way.holds, page.in_the_way.symptoms),
+        stopped=stopped_views(page.in_the_way.beside_holds),
+        limit=page.in_the_way.limit,
+        may_lift=page.in_the_way.may_lift,
         pairs=[_pair(pair, page.week.tied) for pair in page.week.comparison.pairs],
         sums=_sums(page.week),
         held=_held(page.week.facts),
@@ -133,6 +137,10 @@ def _weeks(
         desk,
         "compare/weeks.html",
         client=page.client,
+        holds=hold_views(page.in_the_way.holds, page.in_the_way.symptoms),
+        stopped=stopped_views(page.in_the_way.beside_holds),
+        limit=page.in_the_way.limit,
+        may_lift=page.in_the_way.may_lift,
         finding=finding,
         chart=draw_weeks(bars, finding=finding, key=f"weeks-{page.client.id}"),
         rows=[_row(one) for one in page.weeks],
