@@ -15,7 +15,9 @@ from app.physiology.values import Missing
 
 #: Shorter is a surge, not a round; longer is a ride (house choices).
 SHORTEST_S = 15
-LONGEST_S = 1260
+LONGEST_S = 1000
+#: A set needs so much before its first round, where nothing but its level and lengths speaks (house choice).
+_LEAD_IN_S = 60
 FEWEST = 2
 #: A longer rest ends a set (house choice).
 _LONGEST_REST_S = 900
@@ -25,8 +27,6 @@ _HEART_ROUND_S = 90
 _HEART_REST_S = 95
 #: A brisk stretch of the warm-up stays this far below the rounds' height over the easy level (house choice).
 _BRISK_FRACTION = 0.8
-#: Two stretches alone may be alike by chance: they need this much contrast for speed (house choice).
-_PAIR_CONTRAST = 1.3
 _NO_PAIR = Missing("no two stretches of work are alike enough to be rounds")
 
 
@@ -51,7 +51,13 @@ _ALONE = {
     RoundSignal.SPEED_ON_THE_FLAT: _Wanted(1.3, 0.06),
     RoundSignal.HEART_RATE: _Wanted(28.0, 0.12),
 }
-_BY_SPEED = frozenset({RoundSignal.SPEED, RoundSignal.SPEED_ON_THE_FLAT})
+#: Two stretches alone may be alike by chance: they need this much contrast (house choice).
+_PAIR_CONTRAST = {
+    RoundSignal.POWER: 1.35,
+    RoundSignal.SPEED: 1.3,
+    RoundSignal.SPEED_ON_THE_FLAT: 1.3,
+    RoundSignal.HEART_RATE: 32.0,
+}
 #: So clear that it needs nothing beside it.
 _PLAIN = {
     RoundSignal.POWER: 1.5,
@@ -108,17 +114,20 @@ def _against(series: RoundSeries, support: Support) -> Missing | None:
         return Missing("the speed of a ride without power or heart rate says too little: hills and wind make it")
     if support.heart_denies:
         return Missing("heart rate does not rise with what looks like rounds, so they are hills, wind or stops")
-    if support.explained < _EXPLAINED_LEAST or support.shortest_s > LONGEST_S:
+    if support.explained < _EXPLAINED_LEAST or support.longest_s > LONGEST_S:
         return Missing("work is spread over stretches of all lengths, which is not a set of rounds")
     if support.longest_rest_s > _LONGEST_REST_S:
         return Missing("the stretches of work lie too far apart to be a set of rounds")
+    is_power = series.signal is RoundSignal.POWER
+    if support.first_s < _LEAD_IN_S and not (support.heart_agrees or is_power):
+        return Missing("work begins with the recording, without any easy going before it")
     is_heart = series.signal is RoundSignal.HEART_RATE
     if is_heart and (support.shortest_s < _HEART_ROUND_S or support.shortest_rest_s < _HEART_REST_S):
         return Missing("heart rate alone cannot show rounds or rests as short as these")
     wanted = _WITH_HEART[series.signal] if support.heart_agrees else _ALONE[series.signal]
     if support.contrast < wanted.contrast:
         return Missing("what might be work is hardly above the easy level")
-    if support.count == FEWEST and series.signal in _BY_SPEED and support.contrast < _PAIR_CONTRAST:
+    if support.count == FEWEST and support.contrast < _PAIR_CONTRAST[series.signal]:
         return Missing("two stretches alike in length are too few to be sure of at so little above the easy level")
     if support.length_spread > wanted.length_spread:
         return Missing("the stretches of work differ too much in length to be a set of rounds")

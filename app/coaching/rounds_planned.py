@@ -36,12 +36,27 @@ _LEAST_FRACTION = 0.25
 _GRID_OF_ROUND = 60
 #: One second of work or rest counts as much as another, however far above or below the middle.
 _MOST_A_SECOND = 1.5
-#: Work over easy that a planned set needs where heart rate agrees, where it stands alone, and to be sure.
+
+
+@dataclass(frozen=True, slots=True)
+class _Contrast:
+    """Work over easy (beats apart for heart rate) that a planned set needs."""
+
+    #: Where heart rate agrees and the rounds are as alike as a watch makes them.
+    with_heart: float
+    alone: float
+    #: Enough to be sure.
+    clear: float
+    #: Enough where neither the watch nor the heart speaks for it.
+    plain: float
+
+
+#: Chosen so that no easy session of the ground truth shows a round (house choices, docs/proof.md).
 _CONTRAST = {
-    RoundSignal.POWER: (1.15, 1.25, 1.4),
-    RoundSignal.SPEED: (1.12, 1.25, 1.35),
-    RoundSignal.SPEED_ON_THE_FLAT: (1.12, 1.25, 1.35),
-    RoundSignal.HEART_RATE: (28.0, 28.0, 35.0),
+    RoundSignal.POWER: _Contrast(1.15, 1.25, 1.4, 1.5),
+    RoundSignal.SPEED: _Contrast(1.12, 1.25, 1.35, 1.45),
+    RoundSignal.SPEED_ON_THE_FLAT: _Contrast(1.12, 1.25, 1.35, 1.45),
+    RoundSignal.HEART_RATE: _Contrast(28.0, 28.0, 35.0, 35.0),
 }
 #: Rounds of the plan's length, in the middle of them, within this share (house choice).
 _LIKE_THE_PLAN = 0.15
@@ -164,33 +179,53 @@ def _nearer(series: RoundSeries, spans: Places) -> Levels:
     return Levels(marks, work, easy, (work + easy) / 2)
 
 
-def _likeness(spans: Places, asked: RoundsAsked) -> float:
-    """How far the middle one of the rounds is from the length asked, as a share of it."""
+@dataclass(frozen=True, slots=True)
+class _Likeness:
+    """How much the rounds are like those planned: how far off the middle one is, and how they scatter, shares."""
+
+    off: float
+    spread: float
+    count: int
+
+    @property
+    def is_by_the_watch(self) -> bool:
+        """Whether they are as alike as only a watch makes rounds."""
+        return self.count > 1 and self.off <= _BY_THE_WATCH and self.spread <= _BY_THE_WATCH
+
+    @property
+    def is_near(self) -> bool:
+        """Whether the middle one is about as long as planned."""
+        return self.off <= _LIKE_THE_PLAN
+
+
+def _likeness(spans: Places, asked: RoundsAsked) -> _Likeness:
     lengths = (spans[:, 1] - spans[:, 0]).astype(float)
     wanted = np.array([asked.work_s[min(n, len(asked.work_s) - 1)] for n in range(len(spans))], dtype=float)
-    return float(np.median(np.abs(lengths / wanted - 1)))
+    ratios = lengths / wanted
+    return _Likeness(float(np.median(np.abs(ratios - 1))), float(ratios.std()), len(spans))
 
 
-def _against(series: RoundSeries, support: Support, likeness: float) -> Missing | None:
-    with_heart, alone, clear = _CONTRAST[series.signal]
+def _against(series: RoundSeries, support: Support, likeness: _Likeness) -> Missing | None:
+    """What speaks against the rounds laid, or None."""
+    wanted = _CONTRAST[series.signal]
     if support.heart_denies:
         return Missing("heart rate does not rise with what looks like rounds, so the planned rounds were not seen")
-    is_by_the_watch = support.count > 1 and likeness <= _BY_THE_WATCH and support.length_spread <= _BY_THE_WATCH
-    if support.contrast < (with_heart if support.heart_agrees and is_by_the_watch else alone):
+    least = wanted.with_heart if support.heart_agrees and likeness.is_by_the_watch else wanted.alone
+    if support.contrast < least:
         return Missing("the recording shows no work that stands clear of the easy level as the plan would")
-    if (
-        series.may_be_hills
-        and not is_by_the_watch
-        and not (support.heart_rises_plainly and likeness <= _LIKE_THE_PLAN)
-    ):
-        return Missing(
-            "speed without altitude may be hills, and the stretches are not as alike as a watch makes rounds"
-        )
-    if support.contrast < clear and not (is_by_the_watch or support.heart_agrees):
-        return Missing("what might be work is hardly above the easy level, and its lengths are not those planned")
-    if likeness > _LIKE_THE_PLAN and support.contrast < clear:
-        return Missing("the stretches of work are not as long as the rounds planned")
-    return None
+    if likeness.is_by_the_watch or _is_plain_otherwise(series, support, likeness):
+        return None
+    if series.may_be_hills:
+        return Missing("speed without altitude may be hills: the stretches are less alike than a watch makes rounds")
+    return Missing("what might be work is hardly above the easy level, and its lengths are not those planned")
+
+
+def _is_plain_otherwise(series: RoundSeries, support: Support, likeness: _Likeness) -> bool:
+    """Rounds that are not alike by the watch: cut short, left out or stretched. They need more to speak for them."""
+    wanted = _CONTRAST[series.signal]
+    if support.heart_rises_plainly:
+        return likeness.is_near or (support.contrast >= wanted.clear and not series.may_be_hills)
+    return support.contrast >= wanted.plain and likeness.is_near and not series.may_be_hills
 
 
 def _found(series: RoundSeries, spans: Places, support: Support, asked: RoundsAsked) -> FoundRounds:
@@ -201,8 +236,8 @@ def _found(series: RoundSeries, spans: Places, support: Support, asked: RoundsAs
     )
     done = {number for number in numbers if number is not None}
     skipped = tuple(n for n in range(1, len(asked.work_s) + 1) if n not in done)
-    is_whole = not skipped and _likeness(spans, asked) <= _SAME_LENGTH
-    is_clear = support.contrast >= _CONTRAST[series.signal][2]
+    is_whole = not skipped and _likeness(spans, asked).off <= _SAME_LENGTH
+    is_clear = support.contrast >= _CONTRAST[series.signal].clear
     heart_fits = support.heart_rise_bpm is None or support.heart_agrees
     sureness = (Sureness.UNSURE, Sureness.LIKELY, Sureness.LIKELY, Sureness.SURE)[is_whole + is_clear + heart_fits]
     because = (*support_words(series, support), *_differences(rounds, skipped, asked))

@@ -34,7 +34,9 @@ class Support:
     length_spread: float
     #: Share of all time at the work level that the set explains.
     explained: float
+    first_s: float
     shortest_s: float
+    longest_s: float
     shortest_rest_s: float
     longest_rest_s: float
     #: Median rise of heart rate over a round; None where nothing tells.
@@ -79,7 +81,9 @@ def support_of(series: RoundSeries, levels: Levels, spans: Places, chosen: Place
         contrast=work - easy if is_heart else work / max(easy, 1e-9),
         length_spread=float(lengths.std() / lengths.mean()),
         explained=float(lengths.sum() / max(1.0, (spans[:, 1] - spans[:, 0]).sum())),
+        first_s=float(rounds[0, 0]),
         shortest_s=float(lengths.min()),
+        longest_s=float(lengths.max()),
         shortest_rest_s=float(rests.min()) if len(rests) else 0.0,
         longest_rest_s=float(rests.max()) if len(rests) else 0.0,
         heart_rise_bpm=None if is_heart else _heart_rise(series.heart_rate_bpm, rounds),
