@@ -15,6 +15,7 @@ _CLOCK = re.compile(r"([0-9]{1,2}):([0-5][0-9])(?::([0-5][0-9]))?")
 _HOURS_IN_PARTS = re.compile(r"([0-9]{1,2}[.,][0-9]+)\s*(?:h|hours?)", re.IGNORECASE)
 _HOURS = re.compile(r"([0-9]{1,2})\s*h(?:\s*([0-5]?[0-9])\s*(?:m|min)?)?", re.IGNORECASE)
 _MINUTES_WORD = re.compile(r"([0-9]+(?:[.,][0-9]+)?)\s*(?:m|min|minutes?)", re.IGNORECASE)
+_SPAN = re.compile(r"([0-9]{1,4})\s*(s|sec|seconds?|m|min|minutes?)", re.IGNORECASE)
 _PACE = re.compile(r"([0-9]{1,2}):([0-5][0-9])")
 #: More fits into no column, and of very long numbers Python itself refuses the reading.
 _MOST_DIGITS = 18
@@ -135,6 +136,16 @@ def pace_s(raw: str) -> float:
     if not found:
         raise NotUnderstood("Write minutes and seconds as 5:12.")
     return int(found[1]) * 60 + int(found[2])
+
+
+def duration_s(raw: str) -> int:
+    """Whole seconds from "30 s", "4 min" or "1:30". Raises: NotUnderstood, also for a bare number: of what?"""
+    text = raw.strip()
+    if found := _PACE.fullmatch(text):
+        return int(found[1]) * 60 + int(found[2])
+    if found := _SPAN.fullmatch(text):
+        return int(found[1]) * (60 if found[2].lower().startswith("m") else 1)
+    raise NotUnderstood("Write it as 30 s, 4 min or 1:30.")
 
 
 def iso_day(raw: str) -> date:

@@ -159,6 +159,10 @@ class Fields:
         value = self._read(name, typed_values.pace_s, required=required)
         return self._within(name, value, lowest, highest, "seconds")
 
+    def duration_s(self, name: str, *, required: bool = True) -> int | None:
+        """Whole seconds from "30 s", "4 min" or "1:30"."""
+        return self._read(name, typed_values.duration_s, required=required)
+
     def day(
         self,
         name: str,

@@ -26,6 +26,8 @@ from app.web.coach import (
     holds,
     incidents,
     laying,
+    library,
+    library_write,
     logged_session,
     month,
     morning,
@@ -41,6 +43,7 @@ from app.web.coach import (
     roster,
     safety,
     scans,
+    side_by_side,
     week_templates,
     workings,
 )
@@ -78,6 +81,10 @@ ROUTERS: tuple[APIRouter, ...] = (
     board.router,
     week_templates.router,
     laying.router,
+    # Before the cards: /plan/library/new is no key.
+    library_write.router,
+    library.router,
+    side_by_side.router,
     group_blocks.router,
     publish_many.router,
     group_sheet.router,

@@ -50,6 +50,7 @@ OTHERS = {
     "person_id": 2,
     "handover_id": 1,
     "template_id": 1,
+    "protocol_key": "four_by_four",
     "setting": "base_weeks",
     "month": "2026-10",
     "question": "chest",
