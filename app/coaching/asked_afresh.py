@@ -1,4 +1,4 @@
-"""What has to be asked afresh before hard work: due questions, and what a brought-in phase does not bring along."""
+"""What is asked afresh before hard work: due questions, consents a brought-in phase lacks, and newer texts."""
 
 from __future__ import annotations
 
@@ -9,6 +9,7 @@ from app.coaching.history import History
 from app.coaching.holds import ComputedStop, Stops
 from app.coaching.phases import HARD_WORK_PHASES, DecisionKind
 from app.coaching.rules import Rules
+from app.coaching.screening import ConsentKind
 from app.coaching.screening_decision import Decision, Stopped, is_taken_over, newest_answers, screening_due
 
 
@@ -73,6 +74,37 @@ def taken_back_stop(history: History) -> ComputedStop | None:
         return None
     titles = ", ".join(CONSENT_TEXTS[kind].title for kind in missing)
     return ComputedStop(Stops.HARD, f"consent was taken back: {titles}. Hard work waits until it is given again.")
+
+
+def outdated_consents(history: History) -> tuple[ConsentKind, ...]:
+    """Consents to hard work that rest on an earlier text, of somebody who was let into hard work here or elsewhere.
+
+    A consent taken back is none of them; that one has a stop of its own.
+    """
+    if not any(one.phase in HARD_WORK_PHASES for one in history.decisions):
+        return ()
+    given = {one.kind for one in history.consents if one.withdrawn_on is None}
+    taken_back = {one.kind for one in history.consents if one.withdrawn_on is not None}
+    missing = missing_consents(history.consents, ASKED_FOR_HARD_WORK)
+    return tuple(kind for kind in missing if kind in given - taken_back)
+
+
+def newer_text_stop(history: History) -> ComputedStop | None:
+    """Hard work waits while a text it was agreed to has changed and the new one is not agreed to; None else.
+
+    Easy work goes on, and so does the phase.
+    Source: a consent is renewed when the programme or the risk changes (general practice, published, second-hand);
+    that hard work waits for it is a house choice.
+    """
+    outdated = outdated_consents(history)
+    if not outdated or brought_in_stop(history) is not None:
+        return None
+    titles = " and ".join(f"“{CONSENT_TEXTS[kind].title}”" for kind in outdated)
+    return ComputedStop(
+        Stops.HARD,
+        f"the text {titles} has changed since it was agreed to. Hard work waits until the new one is read and agreed "
+        "to, on the phone under My way or with the coach; easy work goes on.",
+    )
 
 
 def _is_as_brought_in(history: History) -> bool:

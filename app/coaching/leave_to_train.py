@@ -6,7 +6,7 @@ from dataclasses import replace
 from datetime import date
 from functools import reduce
 
-from app.coaching.asked_afresh import brought_in_stop, questions_stop, taken_back_stop
+from app.coaching.asked_afresh import brought_in_stop, newer_text_stop, questions_stop, taken_back_stop
 from app.coaching.gap_rules import gap_stop
 from app.coaching.history import History
 from app.coaching.hold_rules import MayTrain, StoppedWork, Voice, may_train_within, stopped_work, with_stop
@@ -40,6 +40,7 @@ def computed_stops(history: History, today: date, rules: Rules) -> tuple[Compute
         questions_stop(history, today, rules),
         brought_in_stop(history),
         taken_back_stop(history),
+        newer_text_stop(history),
     )
     return tuple(one for one in found if one is not None)
 

@@ -7,14 +7,16 @@ from dataclasses import dataclass
 from datetime import date
 from itertools import chain
 
+from app.coaching.asked_afresh import newer_text_stop
 from app.coaching.history import Handled, History
 from app.coaching.leave_to_train import stopped_now
-from app.coaching.people import Client
+from app.coaching.people import Client, ClientState
 from app.coaching.rules import Rules
 from app.coaching.signals import Family, Shelf, Signal, safety_rank, signals
 from app.coaching.weeks import local_day
 
 WAITING = "waiting_for_questions"
+_IN_TRAINING = frozenset({ClientState.ACTIVE, ClientState.WAITING_FOR_CLEARANCE})
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,6 +44,8 @@ class Morning:
     easy_meanwhile: frozenset[int]
     #: How many more wait whose line was put off.
     waiting_put_off: int
+    #: Whose hard work waits for a text that changed after they agreed to it, said in one line for all.
+    to_agree_again: tuple[Client, ...]
     clients: int
 
     @property
@@ -82,15 +86,24 @@ def morning(
     return Morning(
         today=tuple(line for line in ordered if line.shelf is Shelf.TODAY),
         planning=tuple(line for line in ordered if line.shelf is Shelf.PLANNING),
-        waiting_for_questions=tuple(sorted((one.client for one in waiting), key=lambda c: (c.name, c.id))),
+        waiting_for_questions=_by_name(waiting),
         easy_meanwhile=frozenset(
             one.client.id
             for one in waiting
             if not stopped_now(one, today_by_client[one.client.id], rules).all_because
         ),
         waiting_put_off=put_off,
+        to_agree_again=_by_name(one for one in histories if _has_to_agree_again(one)),
         clients=len(histories),
     )
+
+
+def _by_name(histories: Iterable[History]) -> tuple[Client, ...]:
+    return tuple(sorted((one.client for one in histories), key=lambda client: (client.name, client.id)))
+
+
+def _has_to_agree_again(history: History) -> bool:
+    return history.client.state in _IN_TRAINING and newer_text_stop(history) is not None
 
 
 def is_dealt_with(signal: Signal, handled: Iterable[Handled], today: date, zone: str) -> bool:

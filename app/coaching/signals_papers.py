@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import timedelta
 
+from app.coaching.asked_afresh import newer_text_stop, outdated_consents
 from app.coaching.clearance_papers import paper_day, paper_faults
 from app.coaching.consents import CONSENT_TEXTS
 from app.coaching.hold_rules import lifting_clearance
@@ -155,7 +156,13 @@ def clearance_ending(scene: Scene) -> Signal | None:
 def consent_ending(scene: Scene) -> Signal | None:
     """A consent given here that is taken back, has a newer text, or is about to be asked for again."""
     given = {kind: _newest_consent(scene, kind) for kind in ConsentKind}
-    found = [(kind, one, said) for kind, one in given.items() if one is not None and (said := _ending(scene, one))]
+    is_said_for_all = newer_text_stop(scene.history) is not None
+    for_all = outdated_consents(scene.history) if is_said_for_all else ()
+    found = [
+        (kind, one, said)
+        for kind, one in given.items()
+        if one is not None and kind not in for_all and (said := _ending(scene, one))
+    ]
     if not found:
         return None
     titles = "; ".join(f"“{CONSENT_TEXTS[kind].title}” {said}" for kind, _, said in found)

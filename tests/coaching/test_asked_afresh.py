@@ -6,7 +6,14 @@ from datetime import date, timedelta
 
 import pytest
 
-from app.coaching.asked_afresh import brought_in_stop, questions_stop, taken_back_stop, unasked_words
+from app.coaching.asked_afresh import (
+    brought_in_stop,
+    newer_text_stop,
+    outdated_consents,
+    questions_stop,
+    taken_back_stop,
+    unasked_words,
+)
 from app.coaching.consents import CONSENT_TEXTS
 from app.coaching.holds import Stops
 from app.coaching.people import Origin
@@ -36,7 +43,7 @@ def brought_in(id: int = 2, **changes):
 
 
 def agreed(kind: ConsentKind, **changes):
-    return consent(kind, text_version=CONSENT_TEXTS[kind].version, **changes)
+    return consent(kind, **({"text_version": CONSENT_TEXTS[kind].version} | changes))
 
 
 # Taken over from elsewhere (the practice's one list): screening, symptoms and consent are asked afresh.
@@ -156,3 +163,57 @@ def test_a_consent_taken_back_stops_hard_work_until_it_is_given_again(consents: 
         if named is None
         else (Stops.HARD, f"consent was taken back: {named}. Hard work waits until it is given again.")
     )
+
+
+# A consent is renewed when its text changes; until then the hard work it was given for waits (house choice).
+PROMOTED = decision(id=3, kind=DecisionKind.PROMOTE, phase=Phase.INTERVAL_ONE)
+EARLIER, EARLIER_SIGNS = agreed(INTERVALS, text_version="2025-9"), agreed(SIGNS, text_version="2025-9")
+
+
+@pytest.mark.parametrize(
+    ("consents", "outdated"),
+    [
+        ((), ()),
+        ((agreed(INTERVALS), agreed(SIGNS)), ()),
+        ((EARLIER, agreed(SIGNS)), (INTERVALS,)),
+        ((EARLIER, EARLIER_SIGNS), (INTERVALS, SIGNS)),
+        ((EARLIER,), (INTERVALS,)),
+        ((EARLIER, agreed(INTERVALS, id=2)), ()),
+        ((consent(INTERVALS, text_version="2025-9", withdrawn_on=TODAY),), ()),
+        ((EARLIER, agreed(INTERVALS, id=2, withdrawn_on=TODAY)), ()),
+        ((agreed(ConsentKind.COACHING, text_version="2025-9"),), ()),
+    ],
+)
+def test_a_consent_to_an_earlier_text_is_outdated_until_the_new_one_is_agreed_to(consents, outdated) -> None:
+    assert outdated_consents(history(decisions=(decision(), PROMOTED), consents=consents)) == outdated
+
+
+@pytest.mark.parametrize(
+    ("decisions", "waits"),
+    [
+        ((), False),
+        ((decision(),), False),
+        ((decision(), PROMOTED), True),
+        ((PROMOTED, decision(id=4, kind=DecisionKind.STEP_BACK)), True),
+        ((decision(id=3, kind=DecisionKind.PROMOTE, phase=Phase.KEEPING),), True),
+        ((brought_in(),), False),
+        ((brought_in(), PROMOTED), True),
+    ],
+    ids=["no phase", "base", "promoted", "stepped back", "keeping", "brought in: its own stop", "promoted since"],
+)
+def test_hard_work_waits_for_the_newer_text_of_whoever_was_let_into_it(decisions, waits) -> None:
+    assert (newer_text_stop(history(decisions=decisions, consents=(EARLIER, EARLIER_SIGNS))) is not None) is waits
+
+
+def test_what_waits_for_the_newer_text_and_where_it_is_agreed_to_is_said() -> None:
+    one = newer_text_stop(history(decisions=(PROMOTED,), consents=(EARLIER, agreed(SIGNS))))
+    both = newer_text_stop(history(decisions=(PROMOTED,), consents=(EARLIER, EARLIER_SIGNS)))
+
+    assert one is not None
+    assert both is not None
+    assert (one.stops, one.sentence) == (
+        Stops.HARD,
+        f"the text “{START_TITLE}” has changed since it was agreed to. Hard work waits until the new one is read and "
+        "agreed to, on the phone under My way or with the coach; easy work goes on.",
+    )
+    assert both.sentence.startswith(f"the text “{START_TITLE}” and “{STOP_TITLE}” has changed")

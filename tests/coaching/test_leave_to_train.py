@@ -10,13 +10,13 @@ from app.coaching.effort import Talk
 from app.coaching.gap_rules import gap_stop, last_gap
 from app.coaching.hold_rules import Answer
 from app.coaching.holds import IllnessReturn
-from app.coaching.leave_to_train import may_train_now
+from app.coaching.leave_to_train import may_train_now, stopped_beside_holds, stopped_for
 from app.coaching.lookahead import breaches, may_publish
 from app.coaching.phases import DecisionKind, Phase
 from app.coaching.pregnancy_rules import pregnancy_stop
 from app.coaching.regularly_active import read_activity
 from app.coaching.rules import Rules
-from app.coaching.screening import ConsentKind, Intensity, YesNo
+from app.coaching.screening import ClearanceState, ConsentKind, Intensity, YesNo
 from app.coaching.screening_decision import decide, screening_due
 from app.coaching.weeks import week_start
 from tests.factories import (
@@ -223,6 +223,7 @@ def test_short_outings_do_not_count():
     assert read_activity(history(logs=logs), TODAY).good_weeks == 0
 
 
+AGREED_EARLIER = consent(ConsentKind.INTERVAL_PHASE, text_version="2025-9")
 TAKEN_BACK = consent(
     ConsentKind.INTERVAL_PHASE,
     text_version=CONSENT_TEXTS[ConsentKind.INTERVAL_PHASE].version,
@@ -236,13 +237,67 @@ TAKEN_BACK = consent(
         ((TAKEN_BACK, AGREED[1]), Answer.EASY_ONLY),
         ((TAKEN_BACK, *AGREED), Answer.AS_PLANNED),
         ((), Answer.AS_PLANNED),
+        ((AGREED_EARLIER, AGREED[1]), Answer.EASY_ONLY),
+        ((AGREED_EARLIER, *AGREED), Answer.AS_PLANNED),
     ],
-    ids=["taken back", "given again", "promoted before consents were kept"],
+    ids=["taken back", "given again", "promoted before consents were kept", "to an earlier text", "to the new text"],
 )
-def test_a_consent_taken_back_stops_hard_work_in_every_phase_until_it_is_given_again(consents, answer):
+def test_a_consent_taken_back_or_outdated_stops_hard_work_until_it_is_given_again(consents, answer):
     promoted = decision(kind=DecisionKind.PROMOTE, phase=Phase.INTERVAL_ONE)
     one = history(screening=(answers(),), logs=base_weeks(20), decisions=(promoted,), consents=consents)
 
     assert may_train_now(one, planned_hard(), TODAY, RULES).answer is answer
     assert may_train_now(one, planned(), TODAY, RULES).answer is Answer.AS_PLANNED
     assert may_publish(breaches(one, [planned_hard()], TODAY, RULES)) is (answer is Answer.AS_PLANNED)
+
+
+HIGH, TOO_HIGH = pressure(systolic_mmhg=160), pressure(systolic_mmhg=180)
+
+
+@pytest.mark.parametrize(
+    ("changes", "means_it"),
+    [
+        ({}, False),
+        ({"decisions": (decision(kind=DecisionKind.PROMOTE, phase=Phase.INTERVAL_ONE),)}, True),
+        ({"planned": (planned_hard(planned_on=TODAY),)}, True),
+        ({"planned": (planned_hard(planned_on=_day(-3)), planned(id=2, planned_on=_day(-4)))}, True),
+        ({"planned": (planned_hard(planned_on=_day(1)),)}, False),
+        ({"planned": (planned(planned_on=TODAY),)}, False),
+        ({"planned": (planned_hard(planned_on=_day(-3), is_cancelled=True),)}, False),
+    ],
+    ids=["base", "promoted", "hard today", "hard among easy", "hard yesterday", "easy", "hard, cancelled"],
+)
+def test_that_hard_work_waits_is_said_to_whoever_means_to_do_it(changes, means_it):
+    records = history(**({"screening": (answers(),), "logs": base_weeks(9), "pressures": (HIGH,)} | changes))
+
+    found = stopped_beside_holds(records, TODAY, RULES)
+
+    assert found.all_because == ()
+    assert bool(found.hard_because) is means_it
+
+
+def test_an_open_hold_is_left_to_speak_for_itself():
+    records = history(screening=(answers(),), logs=base_weeks(9), holds=(hold(),))
+
+    assert stopped_beside_holds(records, TODAY, RULES).all_because == ()
+
+
+@pytest.mark.parametrize(
+    ("changes", "said"),
+    [
+        ({}, ""),
+        ({"pressures": (HIGH,)}, ""),
+        ({"pressures": (TOO_HIGH,)}, "blood pressure"),
+        ({"screening": ()}, "questions not answered"),
+        ({"screening": (answers(active=YesNo.NO, disease=YesNo.UNKNOWN),)}, "questions not answered"),
+        ({"clearances": (clearance(state=ClearanceState.REFUSED),)}, "a clinician said no"),
+        ({"screening": (answers(active=YesNo.NO, disease=YesNo.YES),)}, "clearance missing"),
+        ({"screening": (answers(symptoms=YesNo.YES),)}, "clearance missing"),
+        ({"screening": (answers(symptoms=YesNo.UNKNOWN),)}, ""),
+    ],
+    ids=["free", "high", "too high", "not asked", "disease open", "refused", "disease", "symptom", "signs open"],
+)
+def test_what_all_training_waits_for_is_said_in_a_word_or_two(changes, said):
+    records = history(**({"screening": (answers(),), "logs": base_weeks(9)} | changes))
+
+    assert stopped_for(records, TODAY, RULES) == said

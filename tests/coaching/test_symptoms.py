@@ -14,9 +14,12 @@ from app.coaching.questions import (
 )
 from app.coaching.reasons import DomainError
 from app.coaching.screening import YesNo
-from app.coaching.symptoms import SIGNS, advice, emergency_text, hold_for, sign_of
+from app.coaching.symptoms import SIGNS, advice, emergency_text, hold_for, open_hold_of, sign_of
 from app.physiology.heart_rate_targets import HeartFact
+from tests.factories import TODAY, at, hold
 
+TOO_HARD = sign_of("too_hard")
+STANDING = {"kind": HoldKind.STOPPED_EARLY, "stops": Stops.HARD, "cause": TOO_HARD.words}
 FAMILY_A = [sign for sign in SIGNS if sign.family is Family.A]
 ALL_NO = {question.key: Reply.NO for question in (*SYMPTOM_QUESTIONS, *DISEASE_QUESTIONS, ACTIVITY_QUESTION)}
 
@@ -122,3 +125,34 @@ def test_what_uncouples_heart_rate_is_said_in_one_place():
 
     assert asked == set(HeartFact) - {HeartFact.MAXIMUM_NOT_MEASURED}
     assert uncoupling == ["beta_blocker", "rhythm", "device_or_rhythm"]
+
+
+@pytest.mark.parametrize(
+    ("changes", "is_it"),
+    [
+        ({}, True),
+        ({"lifted_at": at(TODAY)}, False),
+        ({"kind": HoldKind.SYMPTOM}, False),
+        ({"kind": HoldKind.COACH}, False),
+        ({"cause": sign_of("wanted_to_stop").words}, False),
+    ],
+)
+def test_a_second_report_of_the_same_reason_is_added_to_the_open_hold(changes, is_it):
+    one = hold(**(STANDING | changes))
+
+    assert open_hold_of(TOO_HARD, (one,)) == (one if is_it else None)
+
+
+def test_the_first_open_hold_of_the_reason_is_taken():
+    lifted, first, second = (hold(id=n, **STANDING, lifted_at=at(TODAY) if n == 1 else None) for n in (1, 2, 3))
+
+    assert open_hold_of(TOO_HARD, (lifted, first, second)) == first
+    assert open_hold_of(TOO_HARD, ()) is None
+
+
+@pytest.mark.parametrize("key", ["chest", "joint", "fall_head"])
+def test_a_sign_that_is_worse_raises_its_own_hold_each_time(key):
+    sign = sign_of(key)
+    one = hold(**(STANDING | {"cause": sign.words}))
+
+    assert open_hold_of(sign, (one,)) is None

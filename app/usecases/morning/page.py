@@ -79,6 +79,8 @@ class MorningPage:
     easy_meanwhile: frozenset[int]
     #: How many more wait for theirs and were put off.
     waiting_put_off: int
+    #: Whose hard work waits for a newer text of a consent, said in one grouped line.
+    to_agree_again: tuple[Client, ...]
     #: Everybody who has a phone signed in.
     signed_in: frozenset[int]
     clients: tuple[Client, ...]
@@ -118,6 +120,7 @@ def this_morning(db: Session, *, actor: Actor, rules: Rules, now: datetime) -> M
         waiting=found.waiting_for_questions,
         easy_meanwhile=found.easy_meanwhile,
         waiting_put_off=found.waiting_put_off,
+        to_agree_again=found.to_agree_again,
         signed_in=signed_in,
         clients=tuple(readable),
         logged_yesterday=sum(bool(logged) for logged in yesterday),

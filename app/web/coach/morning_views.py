@@ -84,6 +84,15 @@ class DealtView:
 
 
 @dataclass(frozen=True, slots=True)
+class AgreeView:
+    """Everybody whose hard work waits for a newer text."""
+
+    sentence: str
+    people: tuple[tuple[int, str], ...]
+    why: Why
+
+
+@dataclass(frozen=True, slots=True)
 class WaitingView:
     """Everybody who waits only for the questions."""
 
@@ -113,6 +122,7 @@ class MorningView:
     later: tuple[LineView, ...]
     later_words: str
     waiting: WaitingView | None
+    agree_again: AgreeView | None
     entries: tuple[EntryView, ...]
     older_entries: tuple[EntryView, ...]
     dealt: tuple[DealtView, ...]
@@ -133,12 +143,13 @@ def morning_view(page: MorningPage) -> MorningView:
         later=later,
         later_words=words.later(tuple(one.name for one in later)),
         waiting=_waiting(page),
+        agree_again=_agree_again(page),
         entries=entries[:ENTRIES_SHOWN],
         older_entries=entries[ENTRIES_SHOWN:],
         dealt=tuple(_dealt(one) for one in page.dealt),
         picker=tuple((str(one.id), one.name) for one in page.clients if one.state is not ClientState.LEFT),
         is_empty_practice=not page.clients,
-        is_calm=not (page.today or page.planning or page.waiting),
+        is_calm=not (page.today or page.planning or page.waiting or page.to_agree_again),
     )
 
 
@@ -256,6 +267,20 @@ def _waiting(page: MorningPage) -> WaitingView | None:
         without_phone=tuple((client.id, client.name) for client in unreached if not client.has_phone),
         why=_waiting_why(count),
     )
+
+
+def _agree_again(page: MorningPage) -> AgreeView | None:
+    people = page.to_agree_again
+    if not people:
+        return None
+    reasons = Why(
+        (Figure("agreed to an earlier text", f"{len(people)}"),),
+        "A consent is renewed when its text changes; until then the hard work it was given for waits.",
+        Provenance.HOUSE,
+        None,
+        "Their consent to the new text: on the phone under My way, or read with you and kept on the safety page.",
+    )
+    return AgreeView(words.agree_again(len(people)), tuple((one.id, one.name) for one in people), reasons)
 
 
 def _waiting_why(count: int) -> Why:

@@ -121,7 +121,7 @@ def in_words(number: int) -> str:
 
 def title(page: MorningPage) -> str:
     """What waits, as the page's heading."""
-    first, later = len(page.today), len(page.planning) + bool(page.waiting)
+    first, later = len(page.today), len(page.planning) + bool(page.waiting) + bool(page.to_agree_again)
     if not first and not later:
         return "Nobody waits for a decision this morning"
     before = in_words(first).capitalize() if first else "Nothing"
@@ -153,6 +153,15 @@ def waiting(count: int, easy: int, put_off: int) -> str:
         )
     more = f" {in_words(put_off).capitalize()} more {'is' if put_off == 1 else 'are'} put off." if put_off else ""
     return f"{said} {meanwhile}{more}"
+
+
+def agree_again(count: int) -> str:
+    """For how many hard work waits, since a text they agreed to has changed."""
+    who = f"{in_words(count).capitalize()} {'client' if count == 1 else 'clients'}"
+    return (
+        f"{who} agreed to a text about hard work that has changed since. Hard work waits until the new one is agreed "
+        "to; easy work goes on."
+    )
 
 
 def later(names: Sequence[str]) -> str:
