@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
+from functools import cached_property
 
 from app.coaching.done_work import HardDone, is_hard_done
 from app.coaching.history import History
@@ -29,3 +30,20 @@ def facts_of(history: History, today: date, rules: Rules) -> Facts:
     judged = ((log.id, is_hard_done(log, pairing.plan_of.get(log.id), rules)) for log in history.logs)
     hard = {log_id: found for log_id, found in judged if found is not None}
     return Facts(pairing, hard, transition_of(history, hard.keys(), today, rules))
+
+
+class FactsOnDemand:
+    """A history's facts for a look ahead, each worked out when it is first asked for and only then."""
+
+    def __init__(self, history: History, today: date, rules: Rules) -> None:
+        self._history, self._today, self._rules = history, today, rules
+
+    @cached_property
+    def now(self) -> Facts:
+        """As the records stand today: what is ahead is answered on its day only."""
+        return facts_of(self._history, self._today, self._rules)
+
+    @cached_property
+    def judged(self) -> Facts:
+        """With every entry paired as if all days were over, which finds more of what was done hard."""
+        return facts_of(self._history, date.max, self._rules)

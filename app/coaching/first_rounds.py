@@ -12,7 +12,7 @@ from datetime import date
 from functools import lru_cache
 
 from app.coaching.done_work import complete_rounds
-from app.coaching.facts import facts_of
+from app.coaching.facts import Facts, facts_of
 from app.coaching.hard_work import hard_ahead
 from app.coaching.history import History
 from app.coaching.lookahead_values import Breach, Level
@@ -70,8 +70,8 @@ def rounds_so_far(history: History, day: date, today: date, rules: Rules) -> Rou
     return _with_planned(so_far, [one for one in _published_ahead(history, today) if one.planned_on < day])
 
 
-def _done_so_far(history: History, rules: Rules) -> RoundsSoFar:
-    done = _rounds_done(history, rules)
+def _done_so_far(history: History, rules: Rules, facts: Facts | None = None) -> RoundsSoFar:
+    done = _rounds_done(history, facts or facts_of(history, date.max, rules))
     most = max((rounds for rounds, _ in done), default=0)
     is_brought_in = any(
         one.kind is DecisionKind.BROUGHT_IN and one.confirmed_at is not None and one.phase in HARD_WORK_PHASES
@@ -112,9 +112,8 @@ def _round_s(steps_json: str) -> int:
     return max(rounds, default=USUAL_ROUND_S)
 
 
-def _rounds_done(history: History, rules: Rules) -> list[tuple[int, bool]]:
+def _rounds_done(history: History, known: Facts) -> list[tuple[int, bool]]:
     """Of every hard session done: its full rounds, the planned ones where none are logged, and if it is progress."""
-    known = facts_of(history, date.max, rules)
     found = []
     for log in history.logs:
         hard, plan = known.hard.get(log.id), known.pairing.plan_of.get(log.id)
@@ -124,12 +123,14 @@ def _rounds_done(history: History, rules: Rules) -> list[tuple[int, bool]]:
     return found
 
 
-def rounds_breaches(history: History, hard: Sequence[PlannedSession], today: date, rules: Rules) -> list[Breach]:
+def rounds_breaches(
+    history: History, hard: Sequence[PlannedSession], today: date, rules: Rules, *, facts: Facts | None = None
+) -> list[Breach]:
     """Drafts with more rounds than the next step; the drafts before one count as steps on the way to it."""
     going = sorted((one for one in hard if is_long(one)), key=lambda one: (one.planned_on, one.id))
     if not going:
         return []
-    drafted, done = {one.id for one in hard}, _done_so_far(history, rules)
+    drafted, done = {one.id for one in hard}, _done_so_far(history, rules, facts)
     if done.is_brought_in:
         return []
     standing = [one for one in _published_ahead(history, today) if one.id not in drafted]

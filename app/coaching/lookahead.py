@@ -7,6 +7,7 @@ from dataclasses import replace
 from datetime import date
 
 from app.coaching.done_work import is_endurance
+from app.coaching.facts import FactsOnDemand
 from app.coaching.history import History
 from app.coaching.holds import Stops
 from app.coaching.leave_to_train import computed_stops
@@ -28,19 +29,28 @@ __all__ = ["Breach", "Level", "as_if_sent", "breaches", "may_publish", "needs_re
 _ORDER = {Level.REFUSES: 0, Level.ASKS: 1, Level.SAYS: 2}
 
 
-def breaches(history: History, drafts: Sequence[PlannedSession], today: date, rules: Rules) -> tuple[Breach, ...]:
+def breaches(
+    history: History,
+    drafts: Sequence[PlannedSession],
+    today: date,
+    rules: Rules,
+    *,
+    facts: FactsOnDemand | None = None,
+) -> tuple[Breach, ...]:
     """Everything the drafts would break, what refuses first, then by date.
 
     A draft replaces the published session with the same id; a cancelled draft takes it away and breaks nothing.
+    facts: of this history on this day; whoever looks many times passes them on.
     """
+    known = facts or FactsOnDemand(history, today, rules)
     going = sorted((d for d in drafts if not d.is_cancelled), key=lambda d: (d.planned_on, d.id))
     gone = {draft.id for draft in drafts}
     standing = tuple(s for s in history.planned if s.id not in gone and not s.is_cancelled)
     found = [
         *_past(going, today),
-        *_light(history, going, today, rules),
+        *_light(history, going, today, rules, known),
         *_stopped(history, going, today, rules),
-        *hard_breaches(history, standing, going, today, rules),
+        *hard_breaches(history, standing, going, today, rules, facts=known),
         *volume_breaches(history, standing, going, today, rules),
         *_day_breaches(history, going),
         *away_breaches(history, going),
@@ -78,9 +88,11 @@ def _past(drafts: Sequence[PlannedSession], today: date) -> list[Breach]:
     ]
 
 
-def _light(history: History, drafts: Sequence[PlannedSession], today: date, rules: Rules) -> list[Breach]:
+def _light(
+    history: History, drafts: Sequence[PlannedSession], today: date, rules: Rules, known: FactsOnDemand
+) -> list[Breach]:
     """Nothing at all goes out while the screening stops all training."""
-    decision = decide(history, Intensity.LIGHT_MODERATE, today, rules)
+    decision = decide(history, Intensity.LIGHT_MODERATE, today, rules, facts=known.now)
     if decision.stops is not Stopped.ALL:
         return []
     rule = "Without leave for light to moderate work nothing is published."

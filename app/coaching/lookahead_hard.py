@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from datetime import date, timedelta
 from itertools import pairwise
 
+from app.coaching.facts import FactsOnDemand
 from app.coaching.first_rounds import rounds_breaches
 from app.coaching.hard_work import FORTNIGHT_DAYS, hard_done
 from app.coaching.heavy_legs import legs_breaches
@@ -34,20 +35,26 @@ def hard_breaches(
     drafts: Sequence[PlannedSession],
     today: date,
     rules: Rules,
+    *,
+    facts: FactsOnDemand | None = None,
 ) -> list[Breach]:
     """Everything the drafts would break about hard work."""
+    known = facts or FactsOnDemand(history, today, rules)
     hard = [draft for draft in drafts if draft.is_hard]
-    days = sorted([*hard_days_with(history, standing, today, rules), *(draft.planned_on for draft in hard)])
+    found = [*_leave(history, drafts, today, rules, known), *_holds(history, drafts), *_phase(history, hard)]
+    if not hard and history.phase not in INTERVAL_PHASES:
+        return found
+    there = hard_days_with(history, standing, today, rules, facts=known)
+    days = sorted([*there, *(draft.planned_on for draft in hard)])
     drafted = {draft.planned_on for draft in hard}
-    found = [*_leave(history, drafts, today, rules), *_holds(history, drafts), *_phase(history, hard)]
     if hard:
         found += _ceiling(history, days, drafted, rules)
         found += _spacing(history, days, drafted, rules)
         found += _strength(standing, drafts, hard)
         found += legs_breaches(history, hard)
-        found += rounds_breaches(history, hard, today, rules)
+        found += rounds_breaches(history, hard, today, rules, facts=known.judged)
         found += _words_missing(hard)
-        found += _maximal_tests(history, hard, rules)
+        found += _maximal_tests(history, hard, rules, known)
     return [*found, *_gaps(history, days, drafts, rules)]
 
 
@@ -63,11 +70,17 @@ def interval_weeks_until(history: History, day: date) -> int:
 
 
 def hard_days_with(
-    history: History, planned: Sequence[PlannedSession], today: date, rules: Rules
+    history: History,
+    planned: Sequence[PlannedSession],
+    today: date,
+    rules: Rules,
+    *,
+    facts: FactsOnDemand | None = None,
 ) -> tuple[date, ...]:
     """Every hard day there is, done lately or still ahead in a plan, in order."""
+    known = facts or FactsOnDemand(history, today, rules)
     answered = {log.planned_session_id for log in history.logs}
-    done = hard_done(history, rules, since_on=today - timedelta(days=LOOK_BACK_DAYS))
+    done = hard_done(history, rules, since_on=today - timedelta(days=LOOK_BACK_DAYS), facts=known.judged)
     ahead = [s.planned_on for s in planned if s.is_hard and s.planned_on >= today and s.id not in answered]
     return tuple(sorted([*(day.on for day in done), *ahead]))
 
@@ -77,11 +90,13 @@ def is_vigorous(session: PlannedSession) -> bool:
     return is_hard_or_middle(session)
 
 
-def _leave(history: History, drafts: Sequence[PlannedSession], today: date, rules: Rules) -> list[Breach]:
+def _leave(
+    history: History, drafts: Sequence[PlannedSession], today: date, rules: Rules, known: FactsOnDemand
+) -> list[Breach]:
     vigorous = [draft for draft in drafts if is_vigorous(draft)]
     if not vigorous:
         return []
-    decision = decide(history, Intensity.VIGOROUS, today, rules)
+    decision = decide(history, Intensity.VIGOROUS, today, rules, facts=known.now)
     # Where all training is stopped the look ahead says so once, for every session.
     if decision.is_ok or decision.stops is Stopped.ALL:
         return []
@@ -216,12 +231,14 @@ def _words_missing(hard: Sequence[PlannedSession]) -> list[Breach]:
     ]
 
 
-def _maximal_tests(history: History, hard: Sequence[PlannedSession], rules: Rules) -> list[Breach]:
+def _maximal_tests(
+    history: History, hard: Sequence[PlannedSession], rules: Rules, known: FactsOnDemand
+) -> list[Breach]:
     """A maximal test waits for some good hard sessions."""
     tests = [draft for draft in hard if draft.kind is SessionKind.TEST]
     if not tests:
         return []
-    good = sum(1 for day in hard_done(history, rules) if day.counts_for_progress)
+    good = sum(1 for day in hard_done(history, rules, facts=known.judged) if day.counts_for_progress)
     if good >= GOOD_BEFORE_TEST:
         return []
     why = Why(

@@ -41,7 +41,7 @@ def fewer_rounds(plan: Ahead, group: Sequence[Breach]) -> Iterator[Changes]:
 
 def _is_too_many(plan: Ahead, session: PlannedSession) -> bool:
     hard = [one for one in plan.sessions if one.is_hard and not one.is_cancelled]
-    found = rounds_breaches(plan.history, hard, plan.today, plan.rules)
+    found = rounds_breaches(plan.history, hard, plan.today, plan.rules, facts=plan.facts.judged)
     return any(one.on == session.planned_on for one in found)
 
 
@@ -65,7 +65,8 @@ def filling(put: _Put) -> Tries:
 
     def tries(plan: Ahead, group: Sequence[Breach]) -> Iterator[Changes]:
         end = group[0].on
-        start = max(day for day in hard_days_with(plan.history, plan.sessions, plan.today, plan.rules) if day < end)
+        hard = hard_days_with(plan.history, plan.sessions, plan.today, plan.rules, facts=plan.facts)
+        start = max((day for day in hard if day < end), default=end)
         count = math.ceil((end - start).days / plan.rules.hard_gap_days) - 1
         like = _nearest_hard(plan, start, end)
         if like is None or not 0 < count <= _ADDED_MOST:

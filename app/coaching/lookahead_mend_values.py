@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 from enum import StrEnum
 
+from app.coaching.facts import FactsOnDemand
 from app.coaching.history import History
 from app.coaching.lookahead import as_if_sent, breaches
 from app.coaching.lookahead_values import UNASKED, Breach, Level
@@ -66,6 +67,8 @@ class Ahead:
     changeable: frozenset[int]
     today: date
     rules: Rules
+    #: Of the history, which no mend changes.
+    facts: FactsOnDemand = field(compare=False)
 
     def may_change(self, session: PlannedSession) -> bool:
         """Whether a mend may touch a session: never today's, which the client has."""
@@ -85,7 +88,7 @@ class Ahead:
 
     def found(self) -> tuple[Breach, ...]:
         """Everything the plan breaks."""
-        return breaches(self.history, self.sessions, self.today, self.rules)
+        return breaches(self.history, self.sessions, self.today, self.rules, facts=self.facts)
 
 
 Changes = tuple[Change, ...]
@@ -98,7 +101,7 @@ def ahead_of(known: History, changeable: frozenset[int], today: date, rules: Rul
     whole = as_if_sent(known, today)
     answered = {log.planned_session_id for log in whole.logs}
     going = [s for s in whole.planned if s.planned_on >= today and not s.is_cancelled and s.id not in answered]
-    return Ahead(whole, tuple(going), changeable, today, rules)
+    return Ahead(whole, tuple(going), changeable, today, rules, FactsOnDemand(whole, today, rules))
 
 
 def is_mended(before: Sequence[Breach], after: Sequence[Breach], group: Sequence[Breach]) -> bool:

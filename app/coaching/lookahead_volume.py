@@ -189,13 +189,12 @@ def full_weeks(
     history: History, planned: Sequence[PlannedSession], mondays: Sequence[date], today: date
 ) -> list[date]:
     """Those of some weeks that have something planned or entered on each of their days."""
-    full = []
-    for monday in mondays:
-        days = {one.planned_on for one in planned if week_start(one.planned_on) == monday and not one.is_cancelled}
-        days |= {log.done_on for log in history.logs if week_start(log.done_on) == monday and log.done_on <= today}
-        if len(days) == DAYS_IN_WEEK:
-            full.append(monday)
-    return full
+    days: dict[date, set[date]] = {monday: set() for monday in mondays}
+    for day in {one.planned_on for one in planned if not one.is_cancelled} | {
+        log.done_on for log in history.logs if log.done_on <= today
+    }:
+        days.get(week_start(day), set()).add(day)
+    return [monday for monday in mondays if len(days[monday]) == DAYS_IN_WEEK]
 
 
 def _without_rest(

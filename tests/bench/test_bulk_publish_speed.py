@@ -1,7 +1,8 @@
 """Publishing for 40 clients takes at most three times a plain insert of the same rows in one transaction.
 
 The plain insert writes the rows this publishing reads and leaves behind: the versions it stamps, the weeks it counts,
-the notes and the trail. Looking at it before (histories and look ahead) is measured and printed beside it.
+the notes and the trail. What is counted is the publishing with its commit. Looking at it before is counted apart,
+against reading the same plans and histories, and is at most three times that.
 """
 
 from __future__ import annotations
@@ -23,7 +24,8 @@ from app.coaching.practice import PracticeKind
 from app.coaching.rules import Rules
 from app.coaching.session_steps import easy_steps
 from app.coaching.steps import to_json
-from app.storage import practice, schema
+from app.coaching.windows import FORTNIGHT, WHOLE_BASE
+from app.storage import history, practice, prescriptions, schema
 from app.storage.database import FILE_NAME, open_engine, unit_of_work
 from app.storage.many_plans import keep_changes
 from app.usecases.accounts import create_coach
@@ -78,6 +80,20 @@ def _without_findings(rows: tuple[Waiting, ...]) -> list[Waiting]:
     return [Waiting(row.client, row.today, row.entries, ()) for row in rows]
 
 
+def _reading(folder: Path) -> float:
+    """Processor seconds of reading what the look reads: each plan of those weeks and each history."""
+    engine, ids = open_engine(folder), list(range(1, CLIENTS + 1))
+    last = MONDAY + timedelta(weeks=WEEKS) - timedelta(days=1)
+    with unit_of_work(engine, write=False) as db:
+        began = process_time()
+        newest = prescriptions.newest_between(db, client_ids=ids, from_on=MONDAY, until_on=last)
+        prescriptions.published_of(db, planned_session_ids=[one.id for one in newest])
+        history.load(db, client_ids=ids, from_on=NOW.date() - WHOLE_BASE, until_on=last + FORTNIGHT)
+        taken = process_time() - began
+    engine.dispose()
+    return taken
+
+
 def _publish(folder: Path, actor: Actor) -> tuple[float, float, int]:
     """Processor seconds of looking, of publishing with its commit, and the sessions published."""
     engine = open_engine(folder)
@@ -128,12 +144,15 @@ def test_publishing_for_forty_takes_at_most_three_times_a_plain_insert(tmp_path)
     actor = _practice(tmp_path / "desk")
     shutil.copytree(tmp_path / "desk", tmp_path / "plain")
 
+    reading = min(_reading(tmp_path / "desk"), _reading(tmp_path / "desk"))
     looking, taken, sessions = _publish(tmp_path / "desk", actor)
 
     plain, rows = _plain_insert(tmp_path / "desk", tmp_path / "plain")
     print(
         f"\npublish {sessions} sessions for {CLIENTS} clients: {1000 * taken:.1f} ms of processor; plain insert of "
-        f"the same {rows} rows {1000 * plain:.1f} ms; ratio {taken / plain:.1f}; the look before it, histories read "
-        f"and all, {1000 * looking:.0f} ms"
+        f"the same {rows} rows {1000 * plain:.1f} ms; ratio {taken / plain:.1f}. The look before it "
+        f"{1000 * looking:.0f} ms, reading the same plans and histories {1000 * reading:.0f} ms; "
+        f"ratio {looking / reading:.2f}"
     )
     assert taken <= MOST * plain
+    assert looking <= MOST * reading
