@@ -33,12 +33,11 @@ OUTPUTS = (
         "/me/done", ("phone/done.html", "phone/done_choose.html"), False, "titles and minutes, to say what was done"
     ),
     Output("/me/done/{log_id}", ("phone/done_kept.html",), False, "what was said about one session"),
-    Output("/me/done/{log_id}/recording", ("recordings/page.html",), False, "what was recorded of one session"),
     Output(
-        "/me/done/{log_id}/recording/{token}",
-        ("recordings/look.html",),
+        "/me/done/{log_id}/recording",
+        ("phone/recording.html", "phone/recording_look.html"),
         False,
-        "what was understood of a file, before it is kept",
+        "what was recorded of one session",
     ),
     Output("/me/done/{log_id}/change", ("phone/done.html",), False, "what was said about one session, to correct it"),
     Output("/me/how-i-am", ("phone/how_i_am.html",), False, "nothing"),

@@ -47,7 +47,7 @@ def show(desk: Desk, place: Place, found: RecordingPage, fields: Fields, *, stat
     one, about = found.standing, found.about
     return render(
         desk,
-        "recordings/page.html",
+        "phone/recording.html" if place.is_phone else "recordings/page.html",
         status=status,
         fields=fields,
         where=place,
@@ -70,15 +70,23 @@ def take(desk: Desk, place: Place, taken: Taken, *, client_id: int) -> Response:
     if not found.may_add:
         raise NotAllowed("A recording cannot be added here.")
     if taken.token is not None:
-        return see_other(desk, f"{place.here}/{taken.token}")
+        return see_other(desk, f"{place.here}?waiting={taken.token}")
     fields = Fields(desk.form)
     fields.refuse("recording", taken.problem or "Choose a file.")
     return show(desk, place, found, fields, status=422)
 
 
-def look(desk: Desk, place: Place, token: str, *, client_id: int) -> Response:
-    """What was understood of a waiting file, or what has to be asked first."""
+def open_page(desk: Desk, place: Place, *, client_id: int, waiting: str, table: bool) -> Response:
+    """What is kept; or what was understood of a waiting file; or what is kept as a table to save."""
     found = page_of(desk, place, client_id=client_id)
+    if waiting:
+        return _look_at(desk, place, found, waiting)
+    if table and found.standing is not None:
+        return _table(desk, place)
+    return show(desk, place, found, Fields())
+
+
+def _look_at(desk: Desk, place: Place, found: RecordingPage, token: str) -> Response:
     draft = _draft(desk, place, token)
     initial = {f"{SAID}{name}": value for name, value in draft.answers.items()}
     return _look(desk, place, found, draft, Fields(initial=initial))
@@ -98,7 +106,7 @@ def _look(
     )
     return render(
         desk,
-        "recordings/look.html",
+        "phone/recording_look.html" if place.is_phone else "recordings/look.html",
         status=status,
         fields=fields,
         where=place,
@@ -115,12 +123,12 @@ def _look(
     )
 
 
-def answer_or_keep(desk: Desk, place: Place, token: str, answered: Taken, *, client_id: int) -> Response:
+def answer_or_keep(desk: Desk, place: Place, answered: Taken, *, client_id: int) -> Response:
     """Go on with what was answered about a waiting file; or keep what was understood of it."""
     found = page_of(desk, place, client_id=client_id)
-    fields = Fields(desk.form)
+    fields, token = Fields(desk.form), desk.form.get("waiting", "")
     if answered.token is not None and answered.token != token:
-        return see_other(desk, f"{place.here}/{answered.token}")
+        return see_other(desk, f"{place.here}?waiting={answered.token}")
     draft = _draft(desk, place, token)
     if draft.about is not None:
         return _keep(desk, place, found, draft, fields)
@@ -172,9 +180,7 @@ def bring_back(desk: Desk, place: Place, *, client_id: int) -> Response:
     return see_other(desk, place.here, flash="Brought back.")
 
 
-def table(desk: Desk, place: Place, *, client_id: int) -> Response:
-    """The recording as a table to save."""
-    page_of(desk, place, client_id=client_id)
+def _table(desk: Desk, place: Place) -> Response:
     file = opened.as_table(desk.db, actor=desk.person, log_id=place.log_id, now=desk.now)
     headers = {"Content-Disposition": f'attachment; filename="{file.name}"', "Cache-Control": "no-store"}
     return Response(file.content, media_type=FILE_MEDIA_TYPE, headers=headers)

@@ -38,9 +38,9 @@ async def take_ahead(request: Request, sent: SentForm, log_id: int) -> Taken:
     )
 
 
-async def answer_ahead(request: Request, sent: SentForm, log_id: int, token: str) -> Taken:
+async def answer_ahead(request: Request, sent: SentForm, log_id: int) -> Taken:
     """Read a waiting file again with what was answered about it."""
-    answers = _answers(sent)
+    answers, token = _answers(sent), sent.values.get("waiting", "")
     if not answers:
         return NOT_READ
     return await _apart(

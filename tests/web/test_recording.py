@@ -45,7 +45,12 @@ def send(browser: Browser, address: str, content: bytes = TRACK, name: str = "ev
 def keep(browser: Browser, address: str, content: bytes = TRACK):
     looked = send(browser, address, content)
     assert looked.status_code == 303, words_of(looked)
-    return browser.send(looked.headers["location"])
+    return confirm(browser, looked.headers["location"])
+
+
+def confirm(browser: Browser, looked: str, **more: object):
+    address, _, token = looked.partition("?waiting=")
+    return browser.send(f"{address}/keep", waiting=token, **more)
 
 
 def kept(browser: Browser, log_id: int):
@@ -65,7 +70,7 @@ def test_a_track_is_looked_at_before_it_is_kept_without_its_places(
     assert "satellites" in page
     assert kept(coach, log_id) == []
 
-    done = coach.send(looked.headers["location"])
+    done = confirm(coach, looked.headers["location"])
 
     assert done.headers["location"] == address
     assert "kB of figures, without places, not the file" in words_of(coach.get(address))
@@ -101,7 +106,7 @@ def test_it_can_go_to_the_entry_of_the_day_it_began_on(coach: Browser, people: P
 
     assert "This entry is for Mon 23 November; the recording began on Tue 24 November." in words_of(page)
     assert "The entry says 20 min; the recording is 42:00 long." in words_of(page)
-    done = coach.send(looked.headers["location"], log_id=log_id)
+    done = confirm(coach, looked.headers["location"], log_id=log_id)
 
     assert done.headers["location"] == at(people, log_id)
     assert kept(coach, wrong) == []
@@ -132,15 +137,15 @@ def test_what_a_table_does_not_say_is_asked_beside_it(coach: Browser, people: Pe
     page = coach.get(looked.headers["location"])
     assert "What is “speed” counted in?" in words_of(page)
 
-    halfway = coach.send(looked.headers["location"], said_speed_m_per_s="km/h")
+    halfway = confirm(coach, looked.headers["location"], said_speed_m_per_s="km/h")
     assert halfway.status_code == 422
     assert "Choose one of the answers." in words_of(halfway)
     assert 'value="km/h" checked' in " ".join(halfway.text.split())
-    answered = coach.send(looked.headers["location"], said_speed_m_per_s="km/h", said_speed_source="wheel")
+    answered = confirm(coach, looked.headers["location"], said_speed_m_per_s="km/h", said_speed_source="wheel")
     assert answered.status_code == 303
     assert "The recording does not say when it began." in words_of(coach.get(answered.headers["location"]))
 
-    coach.send(answered.headers["location"])
+    confirm(coach, answered.headers["location"])
 
     with coach.db() as db:
         found = opened.open_recording(db, actor=actor_of(people.coach), log_id=log_id, now=NOW)
@@ -198,11 +203,11 @@ def test_a_client_adds_a_recording_and_keeps_places_only_when_asked_to(
     keep(client_phone, address)
 
     assert kept(coach, log_id)[0].has_places
-    assert "latitude" in client_phone.get(f"{address}/table").text.split("\r\n")[0]
-    assert "latitude" not in coach.get(f"{at(people, log_id)}/table").text.split("\r\n")[0]
+    assert "latitude" in client_phone.get(f"{address}?table=yes").text.split("\r\n")[0]
+    assert "latitude" not in coach.get(f"{at(people, log_id)}?table=yes").text.split("\r\n")[0]
     client_phone.send(f"{address}/places", keeps="no")
     assert not kept(coach, log_id)[0].has_places
-    assert "latitude" not in client_phone.get(f"{address}/table").text
+    assert "latitude" not in client_phone.get(f"{address}?table=yes").text
 
 
 def test_the_coach_writes_down_what_the_client_said_about_places(coach: Browser, people: People, log_id: int) -> None:
@@ -216,7 +221,7 @@ def test_the_coach_writes_down_what_the_client_said_about_places(coach: Browser,
 
 def test_a_saved_table_is_read_again_without_a_question(coach: Browser, people: People, log_id: int) -> None:
     keep(coach, at(people, log_id))
-    saved = coach.get(f"{at(people, log_id)}/table")
+    saved = coach.get(f"{at(people, log_id)}?table=yes")
     other = add_log(coach, people)
 
     answer = send(coach, at(people, other), saved.content, "saved.csv")
@@ -228,6 +233,6 @@ def test_a_saved_table_is_read_again_without_a_question(coach: Browser, people: 
 def test_somebody_elses_waiting_file_does_not_open(
     coach: Browser, client_phone: Browser, people: People, log_id: int
 ) -> None:
-    token = send(coach, at(people, log_id)).headers["location"].rpartition("/")[2]
+    token = send(coach, at(people, log_id)).headers["location"].rpartition("=")[2]
 
-    assert client_phone.get(f"/me/done/{log_id}/recording/{token}").status_code == 404
+    assert client_phone.get(f"/me/done/{log_id}/recording?waiting={token}").status_code == 404

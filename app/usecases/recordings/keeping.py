@@ -142,9 +142,10 @@ def choose_places(
 ) -> None:
     """Keep what a client says about places. A no also takes them out of everything kept so far.
 
-    Raises: NotYours, NotAllowed.
+    A yes is the client's own, or written down by whoever decides about the client. Raises: NotYours, NotAllowed.
     """
-    client = open_record(db, actor=actor, client_id=client_id, action=Action.LOG, now=now)
+    action = Action.DECIDE if keeps_places and actor.is_coach else Action.LOG
+    client = open_record(db, actor=actor, client_id=client_id, action=action, now=now)
     before = recordings.choice_of(db, client_id=client.id)
     choice = PlaceChoice(client.id, keeps_places, origin, now, actor.person_id)
     recordings.add_choice(db, choice=choice)

@@ -23,22 +23,16 @@ def _place(client_id: int, log_id: int) -> Place:
 
 
 @router.get(BASE)
-def show(client_id: int, log_id: int, desk: CoachDesk) -> Response:
-    """What is kept, and the form to add or replace it."""
+def show(client_id: int, log_id: int, desk: CoachDesk, waiting: str = "", table: bool = False) -> Response:
+    """What is kept, and the form to add or replace it; what was understood of a file; or a table to save."""
     place = _place(client_id, log_id)
-    return pages.show(desk, place, pages.page_of(desk, place, client_id=client_id), Fields())
+    return pages.open_page(desk, place, client_id=client_id, waiting=waiting, table=table)
 
 
 @router.post(BASE)
 def take(client_id: int, log_id: int, taken: TakenAhead, desk: CoachDesk) -> Response:
     """Take a file in for looking."""
     return pages.take(desk, _place(client_id, log_id), taken, client_id=client_id)
-
-
-@router.get(BASE + "/table")
-def table(client_id: int, log_id: int, desk: CoachDesk) -> Response:
-    """The recording as a table to save, without places."""
-    return pages.table(desk, _place(client_id, log_id), client_id=client_id)
 
 
 @router.post(BASE + "/away")
@@ -64,13 +58,7 @@ def choose_places(client_id: int, log_id: int, desk: CoachDesk) -> Response:
     return pages.choose_places(desk, client_id=client_id, origin=origin, back=place.here)
 
 
-@router.get(BASE + "/{token}")
-def look(client_id: int, log_id: int, token: str, desk: CoachDesk) -> Response:
-    """What was understood, before anything is kept."""
-    return pages.look(desk, _place(client_id, log_id), token, client_id=client_id)
-
-
-@router.post(BASE + "/{token}")
-def answer_or_keep(client_id: int, log_id: int, token: str, answered: AnsweredAhead, desk: CoachDesk) -> Response:
+@router.post(BASE + "/keep")
+def answer_or_keep(client_id: int, log_id: int, answered: AnsweredAhead, desk: CoachDesk) -> Response:
     """Go on with what was answered, or keep it."""
-    return pages.answer_or_keep(desk, _place(client_id, log_id), token, answered, client_id=client_id)
+    return pages.answer_or_keep(desk, _place(client_id, log_id), answered, client_id=client_id)

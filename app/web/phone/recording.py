@@ -8,7 +8,6 @@ from starlette.responses import Response
 from app.coaching.people import Origin
 from app.web import recording_pages as pages
 from app.web.deps import PhoneDesk, own_client_id
-from app.web.forms import Fields
 from app.web.recording_pages import Place
 from app.web.recording_upload import AnsweredAhead, TakenAhead
 
@@ -23,22 +22,17 @@ def _place(log_id: int) -> Place:
 
 
 @router.get(BASE)
-def show(log_id: int, desk: PhoneDesk) -> Response:
-    """What is kept, and the form to add or replace it."""
+def show(log_id: int, desk: PhoneDesk, waiting: str = "", table: bool = False) -> Response:
+    """What is kept, and the form to add or replace it; what was understood of a file; or a table to save."""
     place = _place(log_id)
-    return pages.show(desk, place, pages.page_of(desk, place, client_id=own_client_id(desk)), Fields())
+    client_id = own_client_id(desk)
+    return pages.open_page(desk, place, client_id=client_id, waiting=waiting, table=table)
 
 
 @router.post(BASE)
 def take(log_id: int, taken: TakenAhead, desk: PhoneDesk) -> Response:
     """Take a file in for looking."""
     return pages.take(desk, _place(log_id), taken, client_id=own_client_id(desk))
-
-
-@router.get(BASE + "/table")
-def table(log_id: int, desk: PhoneDesk) -> Response:
-    """The recording as a table to save, with its places where they are kept."""
-    return pages.table(desk, _place(log_id), client_id=own_client_id(desk))
 
 
 @router.post(BASE + "/away")
@@ -61,13 +55,7 @@ def choose_places(log_id: int, desk: PhoneDesk) -> Response:
     return pages.choose_places(desk, client_id=own_client_id(desk), origin=Origin.CLIENT, back=place.here)
 
 
-@router.get(BASE + "/{token}")
-def look(log_id: int, token: str, desk: PhoneDesk) -> Response:
-    """What was understood, before anything is kept."""
-    return pages.look(desk, _place(log_id), token, client_id=own_client_id(desk))
-
-
-@router.post(BASE + "/{token}")
-def answer_or_keep(log_id: int, token: str, answered: AnsweredAhead, desk: PhoneDesk) -> Response:
+@router.post(BASE + "/keep")
+def answer_or_keep(log_id: int, answered: AnsweredAhead, desk: PhoneDesk) -> Response:
     """Go on with what was answered, or keep it."""
-    return pages.answer_or_keep(desk, _place(log_id), token, answered, client_id=own_client_id(desk))
+    return pages.answer_or_keep(desk, _place(log_id), answered, client_id=own_client_id(desk))
