@@ -95,12 +95,15 @@ def _reading(folder: Path) -> float:
 
 
 def _publish(folder: Path, actor: Actor) -> tuple[float, float, int]:
-    """Processor seconds of looking, of publishing with its commit, and the sessions published."""
+    """Processor seconds of looking (the quicker of two), of publishing with its commit, and the sessions published."""
     engine = open_engine(folder)
+    times = []
     with unit_of_work(engine, write=False) as db:
-        began = process_time()
-        looked = look_at_many(db, actor=actor, monday=MONDAY, weeks=WEEKS, rules=RULES, now=NOW)
-        looking = process_time() - began
+        for _ in range(2):
+            began = process_time()
+            looked = look_at_many(db, actor=actor, monday=MONDAY, weeks=WEEKS, rules=RULES, now=NOW)
+            times.append(process_time() - began)
+    looking = min(times)
     rows = _without_findings(looked)
     seen = {row.client.id: row.seen for row in rows}
     began = process_time()
