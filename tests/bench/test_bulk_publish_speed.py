@@ -95,7 +95,7 @@ def _reading(folder: Path) -> float:
 
 
 def _publish(folder: Path, actor: Actor) -> tuple[float, float, int]:
-    """Processor seconds of looking (the quicker of two), of publishing with its commit, and the sessions published."""
+    """Processor seconds of looking (the quicker of two), of publishing with its commit; and the sessions sent."""
     engine = open_engine(folder)
     times = []
     with unit_of_work(engine, write=False) as db:
