@@ -21,7 +21,7 @@ import uvicorn
 from fastapi import FastAPI
 from sqlalchemy import Engine
 
-from app import __version__, cli_simulate
+from app import __version__, cli_recording, cli_simulate
 from app.cli_password import asked_password
 from app.cli_workings import AS_JSON, COMMAND, options_last, told
 from app.coaching.practice import PracticeKind
@@ -99,6 +99,7 @@ def parser() -> argparse.ArgumentParser:
     one = add("restore", help="bring a copy back")
     one.add_argument("file", type=Path, metavar="FILE", help="a path, or a name in DIR/backups")
     one.set_defaults(command=restore)
+    cli_recording.take(commands.add_parser("read-recording", help="read a recording and find its rounds"), now=_now)
     add("check", help="look whether all is well").set_defaults(command=check)
     _take_workings(commands.add_parser(COMMAND, help="list the formulae, show one, or compute it"))
     return made
