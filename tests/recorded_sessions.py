@@ -31,6 +31,10 @@ class Seen(StrEnum):
     SPEED = "satellite speed"
     SPEED_ONLY = "satellite speed without heart rate"
     HEART_RATE = "heart rate only"
+    HILL_RIDE = "ride on a hill by satellite"
+
+
+WATTS = frozenset({Seen.POWER, Seen.HILL_RIDE})
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,6 +92,8 @@ def intervals(
     for start, end in truth:
         busy[max(0, start - 20) : end + 20] = True
     course = _with_troubles(rng, effort, easy, hard, free=~busy, stops=stops)
+    if seen is Seen.HILL_RIDE:
+        course = replace(course, slope=_one_hill(len(effort), truth))
     recording = _recorded(rng, course, seen)
     asked = RoundsAsked.alike(rounds, work_s, recovery_s)
     return Recorded(recording, _mode(seen), asked, tuple(truth), tuple(range(rounds - skip + 1, rounds + 1)))
@@ -111,12 +117,12 @@ def easy(rng: np.random.Generator, seen: Seen, *, minutes: int | None = None) ->
 
 
 def _mode(seen: Seen) -> Mode:
-    return Mode.RIDE if seen is Seen.POWER else Mode.RUN
+    return Mode.RIDE if seen in WATTS else Mode.RUN
 
 
 def _levels(rng: np.random.Generator, seen: Seen) -> tuple[float, float]:
     """Easy and hard effort: W, or m/s on the flat."""
-    if seen is Seen.POWER:
+    if seen in WATTS:
         easy = rng.uniform(90, 150)
         return easy, easy * rng.uniform(1.5, 2.0)
     easy = rng.uniform(1.9, 2.8)
@@ -174,7 +180,8 @@ def _recorded(rng: np.random.Generator, course: Course, seen: Seen) -> Recording
     if seen is Seen.POWER:
         noise = rng.normal(size=length) * (POWER_NOISE * course.effort) + rng.normal(0, POWER_NOISE_W, length)
         power = np.where(course.effort > 0, np.maximum(0.0, course.effort + noise), 0.0)
-        true_speed = np.where(course.effort > 0, np.clip(7.0 - 60 * course.slope, 2.5, 13.0), 0.0)
+    if seen in WATTS:
+        true_speed = _riding_speed(course.effort, course.slope)
     else:
         true_speed = course.effort * 3.6 / np.polyval(RUNNING, course.slope)
     if seen is not Seen.HEART_RATE:
@@ -194,6 +201,26 @@ def _recorded(rng: np.random.Generator, course: Course, seen: Seen) -> Recording
             _drop_out(rng, values, zeros=name == "power_w" and rng.random() < 0.5)
             values[course.is_paused] = np.nan
     return Recording(time_s=np.arange(length, dtype=float), **channels)
+
+
+def _one_hill(length: int, truth: list[tuple[int, int]]) -> Series:
+    """A hill of 6 % under every round, rolled back down in the first part of the recovery, and flat elsewhere."""
+    slope = np.zeros(length)
+    for start, end in truth:
+        slope[start:end] = STEEPEST
+        slope[end : end + 45 * (end - start) // 100] = -STEEPEST
+    return slope
+
+
+def _riding_speed(power_w: Series, slope: Series) -> Series:
+    """Steady riding of 80 kg by halving, never above 30 km/h, and after a change the speed follows over seconds."""
+    low, high = np.zeros(len(power_w)), np.full(len(power_w), 30 / 3.6)
+    for _ in range(30):
+        speed = (low + high) / 2
+        needed = (0.21 * speed**2 + 80 * 9.81 * (0.005 + slope) + 0.1) * speed / 0.976
+        low, high = np.where(needed <= power_w, speed, low), np.where(needed <= power_w, high, speed)
+    steady = np.where(power_w > 0, low, 0.0)
+    return np.convolve(np.pad(steady, (4, 0), mode="edge"), np.ones(5) / 5, mode="valid")
 
 
 def _heart(rng: np.random.Generator, strain: Series) -> Series:

@@ -51,13 +51,18 @@ _ALONE = {
     RoundSignal.SPEED_ON_THE_FLAT: _Wanted(1.3, 0.06),
     RoundSignal.HEART_RATE: _Wanted(28.0, 0.12),
 }
+#: As alike in length as only a watch makes rounds (house choice).
+_BY_THE_WATCH = 0.05
 #: Two stretches alone may be alike by chance: they need this much contrast (house choice).
+_BY_SPEED = frozenset({RoundSignal.SPEED, RoundSignal.SPEED_ON_THE_FLAT})
 _PAIR_CONTRAST = {
     RoundSignal.POWER: 1.35,
     RoundSignal.SPEED: 1.3,
     RoundSignal.SPEED_ON_THE_FLAT: 1.3,
     RoundSignal.HEART_RATE: 32.0,
 }
+#: Or this rise of heart rate over a round (house choice).
+_PAIR_HEART_RISE_BPM = 30.0
 #: So clear that it needs nothing beside it.
 _PLAIN = {
     RoundSignal.POWER: 1.5,
@@ -110,7 +115,7 @@ def _without_brisk_start(series: RoundSeries, levels: Levels, spans: Places, cho
 
 def _against(series: RoundSeries, support: Support) -> Missing | None:
     """What speaks against a set, or None."""
-    if series.is_ride and series.signal is RoundSignal.SPEED and support.heart_rise_bpm is None:
+    if series.is_ride and series.signal in _BY_SPEED and support.heart_rise_bpm is None:
         return Missing("the speed of a ride without power or heart rate says too little: hills and wind make it")
     if support.heart_denies:
         return Missing("heart rate does not rise with what looks like rounds, so they are hills, wind or stops")
@@ -124,11 +129,18 @@ def _against(series: RoundSeries, support: Support) -> Missing | None:
     is_heart = series.signal is RoundSignal.HEART_RATE
     if is_heart and (support.shortest_s < _HEART_ROUND_S or support.shortest_rest_s < _HEART_REST_S):
         return Missing("heart rate alone cannot show rounds or rests as short as these")
+    return _against_level_and_lengths(series, support)
+
+
+def _against_level_and_lengths(series: RoundSeries, support: Support) -> Missing | None:
     wanted = _WITH_HEART[series.signal] if support.heart_agrees else _ALONE[series.signal]
     if support.contrast < wanted.contrast:
         return Missing("what might be work is hardly above the easy level")
-    if support.count == FEWEST and support.contrast < _PAIR_CONTRAST[series.signal]:
+    is_hard_on_the_heart = (support.heart_rise_bpm or 0.0) >= _PAIR_HEART_RISE_BPM
+    if support.count == FEWEST and support.contrast < _PAIR_CONTRAST[series.signal] and not is_hard_on_the_heart:
         return Missing("two stretches alike in length are too few to be sure of at so little above the easy level")
+    if series.may_be_hills and not support.heart_rises_plainly and support.length_spread > _BY_THE_WATCH:
+        return Missing("this speed may be hills: the stretches are less alike than a watch makes rounds")
     if support.length_spread > wanted.length_spread:
         return Missing("the stretches of work differ too much in length to be a set of rounds")
     return None

@@ -32,6 +32,10 @@ _EDGE_REACH_S = {
     RoundSignal.HEART_RATE: 45,
 }
 
+#: A slope is known blurred; on wheels the speed over the ground shows where it began (house choices).
+_GROUND_REACH_S = 45
+_GROUND_STEP_M_PER_S = 1.0
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Levels:
@@ -87,8 +91,19 @@ def sharpened(series: RoundSeries, spans: Places) -> Places:
         half = (end - start) // 2
         begins = sharpest_step(series.values, start, reach=_within(reach, half, start - before), rises=True)[0]
         ends = sharpest_step(series.values, end, reach=_within(reach, half, after - end), rises=False)[0]
+        if series.ground_speed is not None:
+            begins = _on_the_ground(series.ground_speed, begins, min(half, start - before))
+            ends = _on_the_ground(series.ground_speed, ends, min(half, after - end))
         found[row] = max(begins, before), max(ends, begins + 1)
     return found
+
+
+def _on_the_ground(speed: Series, near: int, room: int) -> int:
+    """The place near an edge where speed over the ground jumps, either way; the edge itself where it does not."""
+    reach = _within(_GROUND_REACH_S, room, room)
+    steps = [sharpest_step(speed, near, reach=reach, rises=rises) for rises in (True, False)]
+    place, height = max(steps, key=lambda one: one[1])
+    return place if height >= _GROUND_STEP_M_PER_S else near
 
 
 def _within(reach: int, half: int, room: int) -> int:

@@ -58,8 +58,9 @@ _CONTRAST = {
     RoundSignal.SPEED_ON_THE_FLAT: _Contrast(1.12, 1.25, 1.35, 1.45),
     RoundSignal.HEART_RATE: _Contrast(28.0, 28.0, 35.0, 35.0),
 }
-#: Rounds of the plan's length, in the middle of them, within this share (house choice).
+#: A round is about as long as planned within this share, and most rounds must be (house choices).
 _LIKE_THE_PLAN = 0.15
+_MOST_NEAR = 0.75
 #: Rounds timed by a watch are alike within this share, and like the plan; hills are not (house choice).
 _BY_THE_WATCH = 0.08
 _SAME_LENGTH = 0.05
@@ -181,10 +182,12 @@ def _nearer(series: RoundSeries, spans: Places) -> Levels:
 
 @dataclass(frozen=True, slots=True)
 class _Likeness:
-    """How much the rounds are like those planned: how far off the middle one is, and how they scatter, shares."""
+    """How much the rounds are like those planned: how far off the middle one is, how they scatter; shares."""
 
     off: float
     spread: float
+    #: Share of them about as long as planned.
+    near: float
     count: int
 
     @property
@@ -194,15 +197,17 @@ class _Likeness:
 
     @property
     def is_near(self) -> bool:
-        """Whether the middle one is about as long as planned."""
-        return self.off <= _LIKE_THE_PLAN
+        """Whether most are about as long as planned; one in four may be cut short or stretched."""
+        return self.near >= _MOST_NEAR
 
 
 def _likeness(spans: Places, asked: RoundsAsked) -> _Likeness:
     lengths = (spans[:, 1] - spans[:, 0]).astype(float)
     wanted = np.array([asked.work_s[min(n, len(asked.work_s) - 1)] for n in range(len(spans))], dtype=float)
     ratios = lengths / wanted
-    return _Likeness(float(np.median(np.abs(ratios - 1))), float(ratios.std()), len(spans))
+    off = np.abs(ratios - 1)
+    near = float((off <= _LIKE_THE_PLAN).mean())
+    return _Likeness(float(np.median(off)), float(ratios.std()), near, len(spans))
 
 
 def _against(series: RoundSeries, support: Support, likeness: _Likeness) -> Missing | None:
@@ -216,7 +221,7 @@ def _against(series: RoundSeries, support: Support, likeness: _Likeness) -> Miss
     if likeness.is_by_the_watch or _is_plain_otherwise(series, support, likeness):
         return None
     if series.may_be_hills:
-        return Missing("speed without altitude may be hills: the stretches are less alike than a watch makes rounds")
+        return Missing("this speed may be hills: the stretches are less alike than a watch makes rounds")
     return Missing("what might be work is hardly above the easy level, and its lengths are not those planned")
 
 

@@ -8,10 +8,11 @@ import numpy as np
 import numpy.typing as npt
 
 from app.coaching.change_points import moving_mean, moving_median, moving_slope
+from app.coaching.flat_speed import flat_speed_on_foot, flat_speed_on_wheels
 from app.coaching.people import Mode
 from app.coaching.recordings import Recording, Series
 from app.coaching.rounds_values import RoundSignal
-from app.physiology.gradient_cost import RUNNING_CURVE, STEEPEST
+from app.physiology.gradient_cost import STEEPEST
 from app.physiology.values import Missing
 
 Marks = npt.NDArray[np.bool_]
@@ -24,6 +25,7 @@ STANDING_M_PER_S = 0.5
 COASTING_W = 10.0
 #: Satellites and scales jump for a few seconds at most; rounds are longer (house choice).
 _MEDIAN_S = 5
+_SETTING_OFF_S = 6
 #: Zero for at most so long is a lost sample, not a rest (house choice).
 _LOST_S = 8
 #: Nobody told the sport: moving faster than this as a rule is riding (house choice).
@@ -55,6 +57,8 @@ class RoundSeries:
     is_ride: bool
     #: Whether hills may be what changes it: a speed without altitude, or on wheels.
     may_be_hills: bool = False
+    #: Speed over the ground, where hills were set right on wheels: it changes at once where a hill begins.
+    ground_speed: Series | None = None
 
 
 def round_series(recording: Recording, mode: Mode | None, *, heart_rate_counts: bool = True) -> RoundSeries | Missing:
@@ -123,12 +127,20 @@ def _by_speed(recording: Recording, speed: Series, heart: Series | None, *, is_r
     unknown = _long_gaps(speed)
     smooth = moving_median(filled(speed), _MEDIAN_S)
     silent = unknown | (smooth < STANDING_M_PER_S)
-    slope = None if is_ride else _slope(recording, smooth)
+    slope = _slope(recording, smooth)
     if slope is None or float(np.abs(slope[~silent]).mean() if (~silent).any() else 0.0) < _HILLY:
-        may_be_hills = slope is None
+        may_be_hills = slope is None or is_ride
         return RoundSeries(RoundSignal.SPEED, smooth, silent, unknown, heart, is_ride, may_be_hills)
-    flat = smooth * np.polyval(RUNNING_CURVE, slope) / RUNNING_CURVE[-1]
-    return RoundSeries(RoundSignal.SPEED_ON_THE_FLAT, flat, silent, unknown, heart, is_ride)
+    flat = flat_speed_on_wheels(smooth, slope) if is_ride else flat_speed_on_foot(smooth, slope)
+    # On wheels the hill may do all the work: that is coasting, and says nothing about effort.
+    silent |= flat < STANDING_M_PER_S
+    ground = filled(np.where(_beside(smooth < STANDING_M_PER_S), np.nan, smooth)) if is_ride else None
+    return RoundSeries(RoundSignal.SPEED_ON_THE_FLAT, flat, silent, unknown, heart, is_ride, is_ride, ground)
+
+
+def _beside(marks: Marks) -> Marks:
+    """Marked seconds and those beside them, in which somebody slows down to stand or sets off."""
+    return np.asarray(moving_mean(marks.astype(float), 2 * _SETTING_OFF_S + 1) > 1e-9)
 
 
 def _by_heart_rate(heart: Series, *, is_ride: bool) -> RoundSeries:
