@@ -11,6 +11,7 @@ from sqlalchemy.orm import Session
 
 from app.coaching.access import Person, Role
 from app.coaching.effort import Talk
+from app.coaching.hills import Surface
 from app.coaching.people import Client, Visibility
 from app.coaching.phases import Phase
 from app.coaching.prescriptions import PlannedSession
@@ -18,6 +19,7 @@ from app.coaching.week_templates import template_session
 from app.storage import (
     accounts,
     clients,
+    hills,
     incidents,
     phases,
     prescriptions,
@@ -161,6 +163,16 @@ def add_template(db: Session, *, client: Client, name: str = "Three easy walks")
     days = [TODAY - timedelta(days=TODAY.weekday()) + timedelta(days=n) for n in (0, 2, 4)]
     sessions = [template_session(factories.planned(planned_on=day)) for day in days]
     return week_templates.add(db, name=name, sessions=sessions, person_id=client.coach_id, at=NOW)
+
+
+def add_hill(db: Session, *, person_id: int, **changes: Any) -> int:
+    """A hill of the practice."""
+    values = {
+        "name": "Quarry hill", "length_m": 1250.0, "slope_fraction": 0.062, "surface": Surface.ORDINARY,
+        "has_room_to_turn": True, "is_exposed": True, "is_lit": False, "for_riding": True, "for_running": True,
+        "for_walking": True, "note": "Turn in the yard.",
+    }  # fmt: skip
+    return hills.add(db, values=values | changes, person_id=person_id, at=NOW)
 
 
 def add_told_away(db: Session, *, client: Client, **changes: Any) -> int:

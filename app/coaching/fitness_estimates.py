@@ -48,15 +48,23 @@ class _Person:
 
 def estimate_of(test: FitnessTest, client: Client, table: str = NEWEST) -> FitnessEstimate | Missing | None:
     """The VO2max a test stands for, set beside a table; Missing with the reason, None for tests that tell none."""
+    found = vo2max_of(test, client)
+    return _worded(found, test, _person(test, client), table) if isinstance(found, VO2max) else found
+
+
+def vo2max_of(test: FitnessTest, client: Client) -> VO2max | Missing | None:
+    """The VO2max a test stands for as a figure; Missing with the reason, None for tests that tell none."""
     read = _READERS.get(test.protocol)
     if read is None:
         return None
-    person = _Person(age_on(client.born_on, test.tested_on), client.sex, client.heart_rate_use)
     try:
-        found = read(test, person)
+        return read(test, _person(test, client))
     except OutOfRange as refusal:
         return Missing(str(refusal))
-    return _worded(found, test, person, table) if isinstance(found, VO2max) else found
+
+
+def _person(test: FitnessTest, client: Client) -> _Person:
+    return _Person(age_on(client.born_on, test.tested_on), client.sex, client.heart_rate_use)
 
 
 def _mile(test: FitnessTest, person: _Person) -> VO2max | Missing:

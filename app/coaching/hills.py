@@ -22,6 +22,19 @@ SURFACE_WORDS = {
     Surface.GRAVEL: "gravel or track",
 }
 UPHILL_ON = "uphill on "
+#: Ways of moving that rounds on a hill are done by.
+ON_HILLS = (Mode.RIDE, Mode.RUN, Mode.WALK)
+#: House choice, where nobody said what the bicycle weighs: an everyday one with a bottle and a lock.
+BIKE_MASS_ASSUMED_KG = 14.0
+#: Common practice, no published source.
+_RIDING = (
+    "Only in daylight, on a dry road, where there is room to turn. Stay seated. Roll back at 30 km/h at most; it is "
+    "part of the recovery, the rest of which you pedal easily."
+)
+_UNLIT = "Only in daylight: there are no lamps. Walk down calmly; the way down is part of the recovery."
+_LIT = "In daylight or under the lamps. Walk down calmly; the way down is part of the recovery."
+_AFTER = "Never stand still after the last round: go on easily until your breath is calm."
+_WEATHER = "Ice, smoke or thunder: indoors, or the easy version. In heat go early, or indoors, or easy."
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,6 +88,18 @@ class Rider:
     front_teeth: int | None
     rear_teeth: int | None
     wheel_circumference_m: float | None
+
+
+def told_of_hill(hill: Hill, mode: Mode) -> tuple[str, ...]:
+    """What a client reads beside rounds on a hill: the hill, the coach's note, and how it is done safely."""
+    if hill.retired_at is not None:
+        return (f"{hill.name} is out of use for now. Ask your coach before you go; until then indoors, or easy.",)
+    said = [f"{hill.name}: {hill.measure}.", *([hill.note] if hill.note else [])]
+    return (*said, _RIDING if mode is Mode.RIDE else _on_foot(hill), _AFTER, _WEATHER)
+
+
+def _on_foot(hill: Hill) -> str:
+    return _LIT if hill.is_lit else _UNLIT
 
 
 def unknown_rider(client_id: int) -> Rider:

@@ -11,7 +11,7 @@ from app.coaching.lookahead_hard import interval_weeks_until
 from app.coaching.people import Mode
 from app.coaching.prescriptions import PlannedSession
 from app.coaching.session_shapes import SessionContent, Shape
-from app.coaching.typed_content import UPHILL
+from app.coaching.typed_content import UPHILL, is_uphill_place
 from app.coaching.typed_session import Typed, TypedSteady
 
 #: Fewer weeks than this in interval phases: rounds are worded as first ones.
@@ -99,11 +99,12 @@ def taken_away(session: PlannedSession) -> Change:
 def _becomes(before: PlannedSession | None, made: PlannedSession) -> Change:
     if before is None:
         return Change(None, made)
-    was_uphill = before.place == UPHILL
-    place = made.place or (None if was_uphill else before.place)
-    return Change(
-        before, replace(made, id=before.id, version_id=before.version_id, version=before.version, place=place)
-    )
+    was_uphill = is_uphill_place(before)
+    place, hill_id = made.place or (None if was_uphill else before.place), None
+    if was_uphill and made.place == UPHILL and made.mode is before.mode:
+        place, hill_id = before.place, before.hill_id
+    same = replace(made, id=before.id, version_id=before.version_id, version=before.version)
+    return Change(before, replace(same, place=place, hill_id=hill_id))
 
 
 def _is_strength(typed: Typed) -> bool:

@@ -18,6 +18,7 @@ from app.demo.cast_apart import APART
 from app.demo.cast_base import IN_BASE
 from app.demo.cast_hard import IN_HARD_WORK
 from app.demo.diary import Diary, open_diary
+from app.demo.hills import write_hills, write_rider
 from app.demo.parts import Part
 from app.demo.year import write_year
 from app.settings import local_zone
@@ -73,6 +74,7 @@ def _write(engine: Engine, today: date, zone: str, password_hash: str) -> str:
             db, "Odile Marchbank", STAND_IN_EMAIL, role=Role.STAND_IN, password_hash=password_hash, at=opened_at
         )
         rules = practice.rules(db)
+        write_hills(db, head=coaches["head"], at=opened_at)
         diaries = {
             part.key: _write_one(db, part, coach=coaches[part.coach], today=today, zone=zone, rules=rules)
             for part in CAST
@@ -106,6 +108,7 @@ def _add(db: Session, name: str, email: str, *, role: Role, password_hash: str, 
 
 def _write_one(db: Session, part: Part, *, coach: Actor, today: date, zone: str, rules: Rules) -> Diary:
     diary = open_diary(db, part, coach=coach, today=today, zone=zone, rules=rules)
+    write_rider(diary)
     write_year(diary)
     return diary
 

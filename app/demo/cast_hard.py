@@ -210,6 +210,7 @@ MATTHIS = Part(
     habit=Habit(done=0.7, keeps_weeks=True, efforts=(2, 3, 3), words=0.2),
     is_regularly_active=True,
     kit="road bike with power, low gear",
+    hill="Quarry hill, from the gate",
     round_power_w=268,
     loop=(18000, 2520, 132),
     loop_gain_bpm=8,

@@ -85,6 +85,8 @@ class Part:
     has_looked: bool = True
     confidence: int = 7
     kit: str | None = None
+    #: The practice's hill that hard rounds are done on.
+    hill: str | None = None
     base_weeks_asked: int | None = None
     is_regularly_active: bool = False
     heart_rate_use: HeartRateUse = HeartRateUse.RELIABLE

@@ -18,7 +18,7 @@ from app.coaching.steps import to_json
 from app.demo import papers
 from app.demo.diary import Diary, agree, plain_json
 from app.demo.parts import Stretch
-from app.storage import prescriptions
+from app.storage import hills, prescriptions
 from app.storage.audit import leave_trace
 from app.usecases import client_particulars, promoting
 
@@ -216,6 +216,8 @@ def is_loop_week(diary: Diary, monday: date) -> bool:
 
 
 def _version(diary: Diary, day: date, session: SessionDraft) -> prescriptions.VersionDraft:
+    is_uphill = diary.part.hill is not None and session.is_hard and session.mode is diary.part.mode
+    hill = hills.by_name(diary.db, name=diary.part.hill or "") if is_uphill else None
     return prescriptions.VersionDraft(
         planned_on=day,
         kind=session.kind,
@@ -228,5 +230,6 @@ def _version(diary: Diary, day: date, session: SessionDraft) -> prescriptions.Ve
         rounds=session.rounds,
         steps_json=to_json(session.steps),
         easy_version=session.easy_version,
-        place=diary.part.place,
+        place=hill.place if hill else diary.part.place,
+        hill_id=hill.id if hill else None,
     )

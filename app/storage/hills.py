@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import asdict
 from datetime import datetime
 from typing import Any
@@ -12,6 +12,7 @@ from sqlalchemy.dialects.sqlite import insert
 from sqlalchemy.orm import Session
 
 from app.coaching.hills import Hill, Rider, unknown_rider
+from app.coaching.prescriptions import PlannedSession
 from app.storage.reading import read, read_one
 from app.storage.tables.hills import HillRow, RiderRow
 
@@ -32,6 +33,12 @@ def every(db: Session) -> list[Hill]:
 def one(db: Session, *, hill_id: int) -> Hill | None:
     """A hill by id."""
     return read_one(db, Hill, HillRow, HillRow.id == hill_id)
+
+
+def of_sessions(db: Session, *, sessions: Iterable[PlannedSession]) -> dict[int, Hill]:
+    """The hills that sessions are given for, by id, those out of use too."""
+    wanted = {one.hill_id for one in sessions if one.hill_id is not None}
+    return {one.id: one for one in read(db, Hill, HillRow, HillRow.id.in_(wanted))} if wanted else {}
 
 
 def by_name(db: Session, *, name: str) -> Hill | None:

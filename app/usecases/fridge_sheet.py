@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
@@ -9,6 +10,7 @@ from sqlalchemy.orm import Session
 
 from app.coaching.access import Action, Actor
 from app.coaching.clinician_limit import ClinicianLimit, clinician_limit
+from app.coaching.hills import Hill
 from app.coaching.hold_rules import MayTrain, StoppedWork, may_train_within
 from app.coaching.leave_to_train import stopped_now
 from app.coaching.matching import is_on_leave
@@ -17,7 +19,7 @@ from app.coaching.prescriptions import PlannedSession
 from app.coaching.rules import Rules
 from app.coaching.weeks import local_day, week_days
 from app.coaching.windows import FORTNIGHT, WHOLE_BASE
-from app.storage import history
+from app.storage import hills, history
 from app.usecases.gate import open_record
 
 
@@ -27,6 +29,7 @@ class SheetSession:
 
     session: PlannedSession
     paused: MayTrain | None
+    hill: Hill | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,12 +61,13 @@ def open_sheet(db: Session, *, actor: Actor, client_id: int, monday: date, rules
         until_on=max(monday + timedelta(days=6), today) + FORTNIGHT,
     )[0]
     stopped = stopped_now(known, today, rules)
+    on_hills = hills.of_sessions(db, sessions=known.planned)
     return Sheet(
         client,
         tuple(
             SheetDay(
                 day,
-                tuple(_sheet_session(one, stopped) for one in known.planned if one.planned_on == day),
+                tuple(_sheet_session(one, stopped, on_hills) for one in known.planned if one.planned_on == day),
                 is_on_leave(known.leaves, day),
             )
             for day in week_days(monday)
@@ -72,7 +76,7 @@ def open_sheet(db: Session, *, actor: Actor, client_id: int, monday: date, rules
     )
 
 
-def _sheet_session(session: PlannedSession, stopped: StoppedWork) -> SheetSession:
+def _sheet_session(session: PlannedSession, stopped: StoppedWork, on_hills: Mapping[int, Hill]) -> SheetSession:
     """A session as it may be printed now. A day that is over is no exception: paper is read and done later too."""
     may = may_train_within(stopped, session)
-    return SheetSession(session, may if may.is_paused else None)
+    return SheetSession(session, may if may.is_paused else None, on_hills.get(session.hill_id or 0))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 
 from sqlalchemy.orm import Session
@@ -14,6 +14,7 @@ from app.coaching.hard_spacing import TooSoon, too_soon_after_done
 from app.coaching.heart_rate_trust import trust_of
 from app.coaching.heat import caution_today
 from app.coaching.heavy_legs import heavy_before, legs_words
+from app.coaching.hills import Hill
 from app.coaching.history import History
 from app.coaching.hold_rules import MayTrain, StoppedWork, may_train_within
 from app.coaching.holds import Hold
@@ -32,7 +33,7 @@ from app.coaching.screening_decision import screening_due
 from app.coaching.session_logs import SessionLog
 from app.coaching.told_away import waiting_words
 from app.coaching.weeks import local_day, start_of_day, week_days, week_start
-from app.storage import clients, history, illness, prescriptions, safety
+from app.storage import clients, hills, history, illness, prescriptions, safety
 from app.storage.audit import leave_trace
 from app.storage.reading import grouped
 from app.usecases.gate import NotYours, open_record
@@ -61,6 +62,8 @@ class TodaySession:
     legs: str | None
     #: Hard work that was really done too short before it; None without.
     too_soon: TooSoon | None
+    #: The hill its rounds are done on; None without.
+    hill: Hill | None = None
 
     @property
     def is_demanding(self) -> bool:
@@ -134,23 +137,22 @@ def load(db: Session, *, actor: Actor, client_id: int, rules: Rules, now: dateti
     client = open_record(db, actor=actor, client_id=client_id, action=Action.READ, now=now)
     today = local_day(now, client.zone)
     end = max(week_days(week_start(today))[-1], today + timedelta(days=3))
-    found = history.load(db, client_ids=[client_id], from_on=today - timedelta(days=WINDOW_BACK_DAYS), until_on=end)[
-        0
-    ]
+    since = today - timedelta(days=WINDOW_BACK_DAYS)
+    found = history.load(db, client_ids=[client_id], from_on=since, until_on=end)[0]
     versions = _versions_ahead(db, client_id, today)
-    last = [one[-1] for one in versions.values()]
-    standing = sorted((one for one in last if not one.is_cancelled), key=lambda one: (one.planned_on, one.id))
+    standing = _standing(versions)
     of_today = [one for one in standing if one.planned_on == today]
     answered = match(of_today, found.logs, today)
     stopped = stopped_now(found, today, rules, voice=client_voice(found, today, rules))
+    sessions = [
+        _session(one, versions[one.id], answered.get(one.id), found, stopped=stopped, today=today, rules=rules)
+        for one in of_today
+    ]
     return TodayView(
         client=client,
         today=today,
         stopped=stopped,
-        sessions=tuple(
-            _session(one, versions[one.id], answered.get(one.id), found, stopped=stopped, today=today, rules=rules)
-            for one in of_today
-        ),
+        sessions=_on_hills(db, sessions),
         taken_away=tuple(_taken_away(versions, today, client.zone)),
         coming=_coming(standing, today, end),
         changed_ahead=told_changes(versions.values(), today=today, until=end, zone=client.zone),
@@ -231,6 +233,17 @@ def _session(
         legs=_legs(found, session, today),
         too_soon=too_soon_after_done(found, session, today, rules),
     )
+
+
+def _standing(versions: dict[int, tuple[PlannedSession, ...]]) -> list[PlannedSession]:
+    """The last version of each session that takes place, day by day."""
+    last = (one[-1] for one in versions.values())
+    return sorted((one for one in last if not one.is_cancelled), key=lambda one: (one.planned_on, one.id))
+
+
+def _on_hills(db: Session, sessions: list[TodaySession]) -> tuple[TodaySession, ...]:
+    found = hills.of_sessions(db, sessions=[one.session for one in sessions])
+    return tuple(replace(one, hill=found.get(one.session.hill_id or 0)) for one in sessions)
 
 
 def _legs(found: History, session: PlannedSession, today: date) -> str | None:

@@ -60,5 +60,6 @@ OUTPUTS = (
         False,
         "what happened and what was done",
     ),
+    Output("/practice/hills/print", ("hills/print.html",), False, "hills of the practice; nobody's plan"),
     Output("/clients/{client_id}/card", ("client/card.html",), False, "whom to call in an emergency"),
 )

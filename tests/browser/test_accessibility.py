@@ -65,6 +65,8 @@ COACH_STATES = [
     "/roster?q=nobody+of+this+name",
     "/clients/{ready_id}/plan?copying={planned_session_id}",
     "/plan/board?week=2026-11-30",
+    "/clients/{ready_id}/hills?power_w=180",
+    "/clients/{ready_id}/hills?mode=run&pace=5:00",
     "/plan/lay?client={ready_id}&week=2026-11-23",
     "/plan/publish-many?week=2026-11-23&weeks=8",
     "/plan/group-sheet/print?k{ready_id}=yes&k{held_id}=yes",

@@ -46,6 +46,7 @@ RECORDS = {
 }
 #: Names that do not.
 OTHERS = {
+    "hill_id": 1,
     "token": "no-such-link",
     "person_id": 2,
     "handover_id": 1,

@@ -72,7 +72,7 @@ def edit_session(
         return ((field_of(wish), str(refusal)),)
     is_sent = session.planned_on == today and is_seen(db, session)
     if is_sent:
-        _allow_sending(known, changed, wish.reason, today, rules)
+        allow_sending(known, changed, wish.reason, today, rules)
     keep_version(db, actor, session, changed, reason=wish.reason, publish=is_sent, action="changed", now=now)
     return ()
 
@@ -185,7 +185,8 @@ def _refuse_breaches(known: History, changed: PlannedSession, today: date, rules
         raise Refused(" ".join(refused))
 
 
-def _allow_sending(known: History, changed: PlannedSession, reason: str | None, today: date, rules: Rules) -> None:
+def allow_sending(known: History, changed: PlannedSession, reason: str | None, today: date, rules: Rules) -> None:
+    """Whether a change of today's session may reach the client at once. Raises: Refused; ReasonNeeded."""
     _refuse_breaches(known, changed, today, rules)
     if not reason:
         raise ReasonNeeded("Today's session changes at once; say why, the client reads it.")

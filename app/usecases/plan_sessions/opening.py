@@ -11,6 +11,7 @@ from sqlalchemy.orm import Session
 
 from app.coaching.access import Action, Actor
 from app.coaching.easy_version import eased
+from app.coaching.hills import Hill
 from app.coaching.history import History
 from app.coaching.lookahead import Breach, Level, as_if_sent, breaches
 from app.coaching.people import Client, ClientState
@@ -18,7 +19,7 @@ from app.coaching.plan_weeks import Standing, entries_of, is_answered
 from app.coaching.prescriptions import PlannedSession
 from app.coaching.rules import Rules
 from app.coaching.weeks import local_day
-from app.storage import accounts, prescriptions
+from app.storage import accounts, hills, prescriptions
 from app.usecases.gate import allowed_actions, open_planned_session, open_record, readable_clients
 from app.usecases.plan_sessions.changing import may_take_easy_back
 from app.usecases.plan_sessions.keeping import history_around
@@ -53,6 +54,8 @@ class SessionPage:
     found: tuple[Breach, ...]
     #: Other clients a copy may go to, by name.
     others: tuple[Client, ...]
+    #: The hill its rounds are given for; None without.
+    hill: Hill | None
 
     @property
     def zone(self) -> ZoneInfo:
@@ -100,6 +103,7 @@ def open_session(
             for one in readable_clients(db, actor=actor, now=now)
             if one.id != client.id and one.state is not ClientState.LEFT
         ),
+        hill=hills.of_sessions(db, sessions=[session]).get(session.hill_id or 0),
     )
 
 

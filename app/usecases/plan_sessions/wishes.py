@@ -86,10 +86,13 @@ def wished(session: PlannedSession, wish: SessionWish, known: History, rules: Ru
         title=wish.title or session.title,
         purpose=wish.purpose or session.purpose,
         place=wish.place,
+        hill_id=session.hill_id if wish.place == session.place else None,
     )
     if _keeps_steps(session, wish):
         return replace(worded, easy_version=wish.easy_version or session.easy_version)
     content = content_of(wish, known, rules)
+    if mode_of(wish) is not session.mode or content.rounds == 0:
+        worded = _off_the_hill(worded)
     return replace(
         worded,
         title=_own_words(wish.title, session.title) or content.title,
@@ -103,6 +106,11 @@ def wished(session: PlannedSession, wish: SessionWish, known: History, rules: Ru
         steps_json=content.steps_json,
         easy_version=(wish.easy_version or content.easy_version) if content.is_hard else None,
     )
+
+
+def _off_the_hill(session: PlannedSession) -> PlannedSession:
+    """A hill is for rounds of one way of moving: with another, or without rounds, it is nobody's place any more."""
+    return session if session.hill_id is None else replace(session, place=None, hill_id=None)
 
 
 def _own_words(typed: str | None, before: str) -> str | None:

@@ -11,6 +11,8 @@ from starlette.responses import Response
 
 from app.coaching.consents import CONSENT_TEXTS
 from app.coaching.done_work import is_endurance
+from app.coaching.hills import told_of_hill
+from app.coaching.hold_rules import MayTrain
 from app.coaching.lookahead_values import ReasonNeeded
 from app.coaching.phases import PHASE_WORDS
 from app.coaching.plan_weeks import PlanEntry
@@ -22,6 +24,7 @@ from app.coaching.typed_values import NotUnderstood, iso_day
 from app.coaching.weeks import week_start
 from app.coaching.words import counted, minutes_words, short_days
 from app.usecases import fridge_sheet, plan_publishing, planning
+from app.usecases.fridge_sheet import SheetSession
 from app.usecases.plan_publishing import Sending
 from app.usecases.plan_sessions import mending
 from app.usecases.plan_sessions.astray import AstrayWay, mend_astray, seen_of
@@ -49,7 +52,7 @@ from app.web.deps import CoachDesk, Desk
 from app.web.filters import day as day_words
 from app.web.forms import LONG_TEXT, Fields
 from app.web.render import render, see_other
-from app.web.session_view import session_view
+from app.web.session_view import SessionView, session_view
 
 router = APIRouter()
 
@@ -321,8 +324,14 @@ def fridge_sheet_page(desk: CoachDesk, client_id: int, week: date | None = None)
         summary=_sheet_words([it.session for one in page.days for it in one.sessions if it.paused is None]),
         monday=monday,
         sunday=monday + timedelta(days=6),
-        days=[(one, [(session_view(it.session), it.paused) for it in one.sessions]) for one in page.days],
+        days=[(one, [_printed(it) for it in one.sessions]) for one in page.days],
     )
+
+
+def _printed(it: SheetSession) -> tuple[SessionView, MayTrain | None, tuple[str, ...]]:
+    """A session on paper: what it says, why it is paused, and the hill it is done on."""
+    hill = told_of_hill(it.hill, it.session.mode) if it.hill and is_hard_or_middle(it.session) else ()
+    return session_view(it.session), it.paused, hill
 
 
 def _sheet_words(sessions: Sequence[PlannedSession]) -> str:

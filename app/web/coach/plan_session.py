@@ -10,6 +10,8 @@ from starlette.responses import Response
 
 from app.coaching.access import Action
 from app.coaching.easy_version import eased
+from app.coaching.hill_fit import round_of
+from app.coaching.hills import ON_HILLS
 from app.coaching.lookahead_values import ReasonNeeded
 from app.coaching.matching import planned_band
 from app.coaching.plan_weeks import STANDING_WORDS
@@ -284,6 +286,7 @@ def _page(
         view=session_view(session),
         standing=STANDING_WORDS[page.standing],
         band=planned_band(session).value,
+        may_go_uphill=session.mode in ON_HILLS and round_of(session) is not None,
         versions=version_views(page),
         found=breach_views(page.found, page.client.id) if is_going else (),
         may_ease=may_ease,

@@ -11,6 +11,7 @@ from starlette.responses import Response
 from app.coaching.client_voice import hold_line
 from app.coaching.consents import CONSENT_TEXTS
 from app.coaching.hard_spacing import too_soon_words
+from app.coaching.hills import told_of_hill
 from app.coaching.hold_rules import EASY_ANYHOW, Answer, stops_everything
 from app.coaching.paused_together import paused_together
 from app.coaching.people import ClientState, Mode
@@ -59,6 +60,8 @@ class SessionPart:
     legs: str | None
     #: Why the easy version comes first and the hard part is folded away; empty when it stands as planned.
     easy_first: tuple[str, ...]
+    #: The hill of its rounds and how it is done there; empty without.
+    hill: tuple[str, ...]
 
     @property
     def says_warm_up_rule(self) -> bool:
@@ -209,6 +212,7 @@ def _part(one: TodaySession) -> SessionPart:
         readiness=_readiness(one),
         legs=one.legs,
         easy_first=_easy_first(one),
+        hill=told_of_hill(one.hill, one.session.mode) if one.hill and one.is_demanding else (),
     )
 
 
