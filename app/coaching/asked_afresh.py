@@ -10,7 +10,14 @@ from app.coaching.holds import ComputedStop, Stops
 from app.coaching.phases import HARD_WORK_PHASES, DecisionKind
 from app.coaching.rules import Rules
 from app.coaching.screening import ConsentKind
-from app.coaching.screening_decision import Decision, Stopped, is_taken_over, newest_answers, screening_due
+from app.coaching.screening_decision import (
+    Decision,
+    Stopped,
+    asked_before_test,
+    is_taken_over,
+    newest_answers,
+    screening_overdue,
+)
 
 
 def unasked_words(history: History, light: Decision) -> str | None:
@@ -37,10 +44,11 @@ def unasked_words(history: History, light: Decision) -> str | None:
 def questions_stop(history: History, today: date, rules: Rules) -> ComputedStop | None:
     """Hard work waits while the questions are due again; None while the answers are fresh.
 
-    Answers that were never given are the screening's to judge.
-    Source: asked every twelve weeks and after a gap of two weeks (house choice).
+    Answers that were never given are the screening's to judge. Before a test they are asked a week ahead, and what
+    is hard waits for them on its day.
+    Source: asked every twelve weeks, after a gap of two weeks and before a test (house choice).
     """
-    due = screening_due(history, today, rules)
+    due = screening_overdue(history, today, rules) or asked_before_test(history, today, rules, days_ahead=0)
     if due is None or newest_answers(history) is None:
         return None
     return ComputedStop(Stops.HARD, f"waiting for questions. {due} Easy work goes on until they are answered.")

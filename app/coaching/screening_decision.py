@@ -12,6 +12,8 @@ from app.coaching.history import History
 from app.coaching.holds import Family, HoldKind, SymptomReport
 from app.coaching.people import Origin
 from app.coaching.phases import DecisionKind
+from app.coaching.planned_effort import is_hard_or_middle
+from app.coaching.prescriptions import SessionKind
 from app.coaching.questions import DIABETES, details_of, is_diabetes_alone
 from app.coaching.rules import Rules
 from app.coaching.screening import Clearance, ClearanceState, Intensity, ScreeningAnswers, YesNo
@@ -67,6 +69,8 @@ OUTCOME_WORDS = {
     Outcome.HOLD: "waits for something first",
     Outcome.STOP: "stops until a clinician has cleared it",
 }
+#: So many days before a test the questions are asked, so that there is time for what they bring up (house choice).
+TEST_ASKED_DAYS = 7
 _WAITING_FOR_QUESTIONS = "Waiting for questions: easy work goes on, hard work waits until they are answered."
 
 
@@ -173,7 +177,38 @@ def newest_paper(history: History, today: date) -> Clearance | None:
 
 
 def screening_due(history: History, today: date, rules: Rules) -> str | None:
-    """Why the questions are due, None while the answers are fresh.
+    """Why the questions are due, or are about to be for a test; None while the answers are fresh.
+
+    Source: as below, and before every test (house choice).
+    """
+    return screening_overdue(history, today, rules) or asked_before_test(
+        history, today, rules, days_ahead=TEST_ASKED_DAYS
+    )
+
+
+def asked_before_test(history: History, today: date, rules: Rules, *, days_ahead: int) -> str | None:
+    """Why the questions come again before a test that stands within some days; None while the answers are fresh.
+
+    A test that is easy all through, as the standard loop is, is training and no such test.
+    Source: asked again before every test, as fresh as for a promotion (house choice).
+    """
+    answers = newest_answers(history)
+    ahead = (one for one in history.planned if one.kind is SessionKind.TEST and not one.is_cancelled)
+    days = (one.planned_on for one in ahead if is_hard_or_middle(one))
+    soon = min((day for day in days if today <= day <= today + timedelta(days=days_ahead)), default=None)
+    if answers is None or soon is None:
+        return None
+    age = (soon - answers.answered_on).days
+    if age <= rules.screening_for_hard_days:
+        return None
+    return (
+        f"A test stands on {day_words(soon)}; the questions come again before it, at most "
+        f"{rules.screening_for_hard_days} days earlier."
+    )
+
+
+def screening_overdue(history: History, today: date, rules: Rules) -> str | None:
+    """Why the questions are due whatever is planned, None while the answers are fresh.
 
     Source: at intake, after a symptom, every twelve weeks, and after a gap of two weeks or more (house choice).
     """

@@ -257,7 +257,7 @@ def questions_due(scene: Scene) -> Signal | None:
     sentence = due or f"{silence} days without training lie after the last answers: ask the symptom questions again."
     felt_on = asked_after_symptom(scene.history, scene.today)
     reasons = why(
-        "The questions are asked at intake, after a symptom, every twelve weeks and after a gap of fourteen days.",
+        "They are asked at intake, after a symptom, before a test, every twelve weeks and after 14 silent days.",
         ("last answered", short_day(answers.answered_on) if answers else "never"),
         ("limit", f"{scene.rules.symptoms_asked_days} days"),
         provenance=Provenance.HOUSE,

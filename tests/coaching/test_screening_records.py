@@ -7,10 +7,12 @@ from datetime import date, timedelta
 
 import pytest
 
+from app.coaching.asked_afresh import questions_stop
 from app.coaching.facts import facts_of
 from app.coaching.holds import Family, HoldKind, Stops
 from app.coaching.people import Origin
 from app.coaching.phases import DecisionKind
+from app.coaching.prescriptions import SessionKind
 from app.coaching.rules import Rules
 from app.coaching.screening import ClearanceState, Intensity, YesNo
 from app.coaching.screening_decision import (
@@ -20,6 +22,7 @@ from app.coaching.screening_decision import (
     Standing,
     Stopped,
     asked_after_symptom,
+    asked_before_test,
     decide,
     diabetes_alternative_applies,
     inputs_from,
@@ -31,7 +34,21 @@ from app.coaching.screening_decision import (
     screening_of,
     waits_by_stricter_diabetes_rule,
 )
-from tests.factories import TODAY, answers, at, base_weeks, clearance, client, decision, history, hold, log, symptom
+from tests.factories import (
+    TODAY,
+    answers,
+    at,
+    base_weeks,
+    clearance,
+    client,
+    decision,
+    history,
+    hold,
+    log,
+    planned,
+    planned_hard,
+    symptom,
+)
 
 RULES, CHOSEN = Rules(), Rules(diabetes_alternative=1)
 YES, NO, UNKNOWN = YesNo.YES, YesNo.NO, YesNo.UNKNOWN
@@ -498,3 +515,54 @@ def test_diabetes_alone_by_the_practices_choice(said, rules: Rules, applies: boo
     assert diabetes_alternative_applies(known, TODAY, rules) is applies
     assert waits_by_stricter_diabetes_rule(known, TODAY, rules) is waits
     assert inputs_from(known, LM, TODAY, rules).diabetes_alone_may_begin is applies
+
+
+def hard_test(day: date, **changes: object):
+    return planned_hard(**({"kind": SessionKind.TEST, "planned_on": day} | changes))
+
+
+# Before a test the questions are as fresh as before a promotion: at most thirty days old on its day.
+@pytest.mark.parametrize(
+    ("answered", "in_days", "changes", "is_due"),
+    [
+        (24, 7, {}, True),
+        (23, 7, {}, False),
+        (60, 8, {}, False),
+        (31, 0, {}, True),
+        (30, 0, {}, False),
+        (60, -1, {}, False),
+        (60, 3, {"is_cancelled": True}, False),
+        (60, 3, {"kind": SessionKind.INTERVALS}, False),
+        (60, 3, {"is_hard": False, "hard_minutes": 0, "steps_json": "[]"}, True),
+    ],
+    ids=["31 days", "30 days", "far ahead", "today", "today, fresh", "past", "cancelled", "no test", "no steps"],
+)
+def test_before_a_test_the_questions_come_again(answered: int, in_days: int, changes: dict, is_due: bool) -> None:
+    known = history(screening=(answers(answered_on=ago(answered)),), planned=(hard_test(ago(-in_days), **changes),))
+
+    assert (screening_due(known, TODAY, RULES) is not None) is is_due
+
+
+def test_the_easy_loop_asks_for_nothing() -> None:
+    loop = planned(kind=SessionKind.TEST, planned_on=ago(-2))
+
+    assert screening_due(history(screening=(answers(answered_on=ago(60)),), planned=(loop,)), TODAY, RULES) is None
+
+
+def test_the_soonest_test_is_named_and_nobody_is_asked_who_never_answered() -> None:
+    soon, later = hard_test(ago(-2), id=1), hard_test(ago(-6), id=2)
+    asked = {"screening": (answers(answered_on=ago(60)),), "planned": (later, soon)}
+
+    assert asked_before_test(history(**asked), TODAY, RULES, days_ahead=7) == (
+        "A test stands on 7 October 2026; the questions come again before it, at most 30 days earlier."
+    )
+    assert asked_before_test(history(planned=(soon,)), TODAY, RULES, days_ahead=7) is None
+
+
+def test_hard_work_waits_for_the_answers_on_the_day_of_the_test_only() -> None:
+    old = (answers(answered_on=ago(60)),)
+    today, tomorrow = (history(screening=old, planned=(hard_test(ago(-n)),)) for n in (0, 1))
+
+    assert questions_stop(today, TODAY, RULES) is not None
+    assert questions_stop(tomorrow, TODAY, RULES) is None
+    assert screening_due(tomorrow, TODAY, RULES) is not None
