@@ -19,6 +19,8 @@ LONGEST_S = 24 * 3600
 SHORTEST_S = 30
 #: Two stretches further apart than this are not one session: a recorder's clock was set in between.
 APART_S = 6 * 3600.0
+#: With fewer points that carry a time, what is left is no recording of the whole.
+LEAST_TIMED_FRACTION = 0.5
 #: More than this share of times that do not move on, and the clock cannot be trusted at all.
 MOST_OUT_OF_ORDER_FRACTION = 0.25
 #: Values are carried over three usual steps, but never under or over these.
@@ -48,6 +50,8 @@ def clock_of(samples: Samples, *, latest_at: datetime) -> Clock:
     timed = np.flatnonzero(np.isfinite(samples.at_s))
     if not timed.size:
         raise NotASession("No point in this file has a time: it is a route, not a recording of a session.")
+    if timed.size < LEAST_TIMED_FRACTION * samples.at_s.size:
+        raise NotASession("Most points in this file have no time: it is a route, not a recording of a session.")
     notes = list(_left_out(samples.at_s.size - timed.size, "without a time"))
     ordered, disordered = _in_order(timed, samples.at_s)
     notes += _left_out(disordered, "whose time did not move on")
