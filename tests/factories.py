@@ -10,6 +10,7 @@ from app.coaching.fitness_tests import FitnessTest, Protocol
 from app.coaching.history import History
 from app.coaching.holds import Family, Hold, HoldKind, Stops, SymptomReport
 from app.coaching.incidents import Incident, IncidentEntry, IncidentWord
+from app.coaching.measured import KnownHow, Measured, MeasuredKind
 from app.coaching.people import (
     AvailableDay,
     Client,
@@ -456,6 +457,32 @@ def standard_loop(**changes: Any) -> FitnessTest:
         "person_id": CLIENT_ID,
     }
     return FitnessTest(**(given | changes))
+
+
+def measured(kind: MeasuredKind = MeasuredKind.CRITICAL_POWER, **changes: Any) -> Measured:
+    """Critical power of 250 W and 20 kJ from three trials a month ago, with the errors of the fit."""
+    is_curve = kind in (MeasuredKind.CRITICAL_POWER, MeasuredKind.CRITICAL_SPEED)
+    day = changes.get("measured_on", TODAY - timedelta(days=30))
+    given: dict[str, Any] = {
+        "id": 1,
+        "client_id": CLIENT_ID,
+        "kind": kind,
+        "mode": Mode.INDOOR_RIDE,
+        "measured_on": day,
+        "value": 250.0,
+        "value_error": 4.0 if is_curve else None,
+        "capacity": 20_000.0 if is_curve else None,
+        "capacity_error": 2000.0 if is_curve else None,
+        "covariance": -6000.0 if is_curve else None,
+        "how": KnownHow.ELSEWHERE if is_curve else KnownHow.ALL_OUT,
+        "fitted_form": None,
+        "trials_json": "[]",
+        "note": None,
+        "origin": Origin.COACH,
+        "entered_at": at(day),
+        "person_id": COACH_ID,
+    }
+    return Measured(**(given | changes))
 
 
 def contact(**changes: Any) -> Contact:

@@ -8,7 +8,9 @@ from dataclasses import dataclass
 
 from app.coaching.people import Client, HeartRateUse
 from app.coaching.prescriptions import PlannedSession
+from app.coaching.session_target import TargetForm, target_from_json
 from app.coaching.steps import Part, flatten, from_json
+from app.coaching.target_words import short_target
 
 #: More names than this nobody can watch by one clock (common practice, no published source).
 MOST_NAMES = 10
@@ -108,6 +110,9 @@ def _row(one: Member, plan: RoundsPlan | None, clock: Clock | None) -> SheetRow:
     parts = [plan.say]
     if (plan.work_s, plan.recovery_s) != (clock.work_s, clock.recovery_s) and one.session is not None:
         parts.insert(0, f"Not by this clock, own rounds: {one.session.title}.")
+    target = target_from_json(one.session.target_json) if one.session is not None else None
+    if target is not None and target.has_figures and target.form is not TargetForm.EFFORT:
+        parts.insert(0, f"Target: {short_target(target, plan.work_s)}.")
     if one.client.heart_rate_use is HeartRateUse.NOT_RELIABLE:
         parts.append(BY_EFFORT_ONLY)
     return SheetRow(one.client.name, " ".join(parts), min(plan.rounds, len(clock.rounds)), False)

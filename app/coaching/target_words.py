@@ -68,14 +68,12 @@ def round_lines(target: SessionTarget, rounds: int, work_s: int) -> tuple[RoundL
 
 def _line(number: int, pace: float, distance_m: float | None, work_s: int) -> RoundLine:
     far = distance_in(pace, work_s) if distance_m is None else distance_m
-    every = SHORT_SPLIT_M if far < SHORT_ROUND_M else LAP_M
-    return RoundLine(
-        number,
-        f"{clock(pace)} a km",
-        "1 mile" if far == MILE_M else f"{round(far, -1):.0f} m" if distance_m is None else f"{far:.0f} m",
-        clock(far * pace / KILOMETRE_M),
-        splits(pace, every_m=every, distance_m=far),
-    )
+    found = splits(pace, every_m=SHORT_SPLIT_M if far < SHORT_ROUND_M else LAP_M, distance_m=far)
+    if distance_m is None:
+        # A round by the clock ends where it ends; only whole laps are looked for on the way.
+        found = tuple(one for one in found if one.distance_m < far)
+    how_far = "1 mile" if far == MILE_M else f"{far:.0f} m" if distance_m is not None else f"about {far:.0f} m"
+    return RoundLine(number, f"{clock(pace)} a km", how_far, clock(far * pace / KILOMETRE_M), found)
 
 
 def _effort(target: SessionTarget, _work_s: int) -> tuple[str, ...]:
@@ -105,7 +103,7 @@ def _power(target: SessionTarget, _work_s: int) -> tuple[str, ...]:
 def _pace(target: SessionTarget, _work_s: int) -> tuple[str, ...]:
     if target.rounds:
         how = "each a little quicker than the one before" if len(set(target.rounds)) > 1 else "all alike"
-        return (f"By pace, {how}, on flat ground; the table says each round.", _FIRST_S)
+        return (f"By pace, {how}, on flat ground, as below.", _FIRST_S)
     return (f"Run each round at {clock(target.value or 0)} a km on flat ground, even from start to end.", _FIRST_S)
 
 

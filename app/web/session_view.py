@@ -11,6 +11,7 @@ from app.coaching.planned_effort import band_of_plan
 from app.coaching.prescriptions import PlannedSession, SessionKind
 from app.coaching.steps import Node, Part, Repeat, Step, flatten, from_json
 from app.coaching.words import duration_words
+from app.web.target_view import TargetView, target_view
 
 HOW_HARD = {
     Band.EASY: "Easy: you could chat in comfort the whole way. If you cannot, slow down.",
@@ -50,6 +51,8 @@ class SessionView:
     easy_version: str | None
     #: The numbers of the effort scale that the steps name, with their words.
     efforts: tuple[tuple[int, str], ...]
+    #: What its rounds aim at and how they should feel; None for sessions without equal rounds.
+    target: TargetView | None
 
 
 def session_view(session: PlannedSession) -> SessionView:
@@ -65,6 +68,7 @@ def session_view(session: PlannedSession) -> SessionView:
         lines=_lines(nodes),
         easy_version=session.easy_version,
         efforts=_efforts(nodes),
+        target=target_view(session),
     )
 
 

@@ -7,7 +7,7 @@ from typing import Any
 
 from app.coaching.fitness_tests import FitnessTest, Protocol
 from app.coaching.history import History
-from app.coaching.measured import KnownHow, Measured, MeasuredKind
+from app.coaching.measured import Measured
 from app.coaching.people import Mode, Origin
 from app.coaching.phases import DecisionKind, Phase
 from app.coaching.prescriptions import PlannedSession, SessionKind
@@ -20,6 +20,7 @@ from app.coaching.targets import target_scene
 from tests import factories as make
 
 TODAY = make.TODAY
+measured = make.measured
 RULES = Rules()
 #: Was active before the coach met her, so that effort alone does not pace her.
 ACTIVE = make.client(regularly_active_confirmed_on=TODAY - timedelta(weeks=30))
@@ -27,31 +28,6 @@ ACTIVE = make.client(regularly_active_confirmed_on=TODAY - timedelta(weeks=30))
 
 def ago(days: int) -> date:
     return TODAY - timedelta(days=days)
-
-
-def measured(kind: MeasuredKind = MeasuredKind.CRITICAL_POWER, **changes: Any) -> Measured:
-    """Critical power of 250 W and 20 kJ from three trials a month ago, with the errors of the fit."""
-    is_curve = kind in (MeasuredKind.CRITICAL_POWER, MeasuredKind.CRITICAL_SPEED)
-    given: dict[str, Any] = {
-        "id": 1,
-        "client_id": make.CLIENT_ID,
-        "kind": kind,
-        "mode": Mode.INDOOR_RIDE,
-        "measured_on": ago(30),
-        "value": 250.0,
-        "value_error": 4.0 if is_curve else None,
-        "capacity": 20_000.0 if is_curve else None,
-        "capacity_error": 2000.0 if is_curve else None,
-        "covariance": -6000.0 if is_curve else None,
-        "how": KnownHow.TRIALS if is_curve else KnownHow.ALL_OUT,
-        "fitted_form": None,
-        "trials_json": "[]",
-        "note": None,
-        "origin": Origin.COACH,
-        "entered_at": make.at(ago(30)),
-        "person_id": make.COACH_ID,
-    }
-    return Measured(**(given | changes))
 
 
 def five_km(**changes: Any) -> FitnessTest:

@@ -57,13 +57,14 @@ def test_a_ladder_by_the_mile_has_a_line_and_lap_splits_for_each_round():
 def test_rounds_by_time_say_about_how_far_they_go():
     one = round_lines(target(TargetForm.PACE, 300.0), 2, 240)[1]
 
-    assert (one.distance, one.time) == ("800 m", "4:00")
+    assert (one.distance, one.time) == ("about 800 m", "4:00")
+    assert [split.distance_m for split in one.splits] == [400]
 
 
 def test_short_rounds_are_split_every_hundred_metres():
     one = round_lines(target(TargetForm.PACE, 300.0), 1, 60)[0]
 
-    assert [split.distance_m for split in one.splits] == [100, 200]
+    assert [split.distance_m for split in one.splits] == [100]
 
 
 def test_only_runs_have_lines():

@@ -1,0 +1,184 @@
+"""What is measured of a client that targets are made from: reading it, keeping it, and setting a mistake aside."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import date, datetime
+
+from sqlalchemy.orm import Session
+
+from app.coaching.access import Action, Actor
+from app.coaching.heart_rate_trust import HeartRateTrust
+from app.coaching.measured import (
+    KIND_WORDS,
+    MODES,
+    MOST_TRIALS,
+    WAYS,
+    Fitted,
+    KnownHow,
+    Measured,
+    Trial,
+    fit_trials,
+    is_too_old,
+    newest_measured,
+    trials_to_json,
+)
+from app.coaching.people import Client
+from app.coaching.reasons import DomainError, Refused
+from app.coaching.weeks import local_day
+from app.physiology.values import Missing
+from app.storage import accounts, measured
+from app.storage import heart_rate as trusts
+from app.storage.audit import leave_trace
+from app.usecases.gate import NotYours, allowed_actions, open_record
+
+
+@dataclass(frozen=True, slots=True)
+class MeasuredLine:
+    """One figure, whether it counts now, and what its trials say of themselves."""
+
+    measured: Measured
+    is_newest: bool
+    is_too_old: bool
+    by: str
+    fitted: Fitted | None
+
+
+@dataclass(frozen=True, slots=True)
+class MeasuredPage:
+    """A client's measured figures, newest first."""
+
+    client: Client
+    today: date
+    lines: tuple[MeasuredLine, ...]
+    heart_rate: HeartRateTrust
+    may_log: bool
+    may_decide: bool
+
+
+def open_measured(db: Session, *, actor: Actor, client_id: int, now: datetime, action: Action) -> MeasuredPage:
+    """Everything measured of a client. Raises: NotYours, NotAllowed."""
+    client = open_record(db, actor=actor, client_id=client_id, action=action, now=now)
+    if not actor.is_coach:
+        raise NotYours("There is no such page here.")
+    today = local_day(now, client.zone)
+    found = measured.of_client(db, client_id=client_id)
+    may = allowed_actions(db, actor=actor, client=client, now=now)
+    names = accounts.names_of(db, person_ids={one.person_id for one in found})
+    return MeasuredPage(
+        client,
+        today,
+        tuple(
+            MeasuredLine(
+                measured=one,
+                is_newest=newest_measured(found, one.kind, one.mode, today) is one,
+                is_too_old=is_too_old(one, today),
+                by=names.get(one.person_id, "somebody who has left"),
+                fitted=_fitted(one),
+            )
+            for one in sorted(found, key=lambda one: (one.measured_on, one.id), reverse=True)
+        ),
+        heart_rate=trusts.trust_on(db, client=client, day=today),
+        may_log=Action.LOG in may,
+        may_decide=Action.DECIDE in may,
+    )
+
+
+def keep_fitted(
+    db: Session, *, actor: Actor, figure: Measured, trials: Sequence[Trial], now: datetime
+) -> tuple[int, Fitted]:
+    """Fit trials and keep what they give.
+
+    figure: kind, mode, day, note and origin; its numbers are taken from the fit.
+    Raises: NotYours, NotAllowed; Refused with a sentence when the trials give nothing.
+    """
+    if len(trials) > MOST_TRIALS:
+        raise Refused(f"At most {MOST_TRIALS} trials go into one fit.")
+    try:
+        found = fit_trials(figure.kind, trials)
+    except DomainError as refusal:
+        raise Refused(str(refusal)) from refusal
+    if isinstance(found, Missing):
+        raise Refused(f"These trials give nothing: {found.reason}.")
+    whole = replace(
+        figure,
+        value=found.value,
+        value_error=found.value_error,
+        capacity=found.capacity,
+        capacity_error=found.capacity_error,
+        covariance=found.covariance,
+        how=KnownHow.TRIALS,
+        fitted_form=found.form,
+        trials_json=trials_to_json(trials),
+    )
+    return keep_figure(db, actor=actor, figure=whole, now=now), found
+
+
+def keep_figure(db: Session, *, actor: Actor, figure: Measured, now: datetime) -> int:
+    """Keep one measured figure.
+
+    Raises: NotYours, NotAllowed; Refused for a day to come, and for what is not measured that way or by that means.
+    """
+    client = open_record(db, actor=actor, client_id=figure.client_id, action=Action.LOG, now=now)
+    if not actor.is_coach:
+        raise NotYours("There is no such page here.")
+    if figure.measured_on > local_day(now, client.zone):
+        raise Refused("A figure is kept once it is measured; this day has not come yet.")
+    if figure.mode not in MODES[figure.kind]:
+        raise Refused(f"The {KIND_WORDS[figure.kind]} is not measured this way of moving.")
+    if figure.how not in WAYS[figure.kind]:
+        raise Refused(f"This is no way to the {KIND_WORDS[figure.kind]}; a formula from age is none either.")
+    figure_id = measured.add(db, measured=replace(figure, person_id=actor.person_id, entered_at=now))
+    _trace(db, actor, figure_id, "kept a measured figure", figure=figure, key="after", now=now)
+    return figure_id
+
+
+def set_aside(db: Session, *, actor: Actor, client_id: int, measured_id: int, now: datetime) -> str:
+    """Set a mistaken figure aside; returns what it was. Raises: NotYours, NotAllowed, Refused."""
+    client = open_record(db, actor=actor, client_id=client_id, action=Action.DECIDE, now=now)
+    found = measured.one(db, measured_id=measured_id)
+    if found is None or found.client_id != client.id:
+        raise NotYours("There is no such figure here.")
+    if not measured.set_aside(db, measured_id=measured_id, person_id=actor.person_id, at=now):
+        raise Refused("This figure is set aside already.")
+    _trace(db, actor, measured_id, "set a measured figure aside", figure=found, key="before", now=now)
+    return KIND_WORDS[found.kind]
+
+
+def _fitted(one: Measured) -> Fitted | None:
+    if one.how is not KnownHow.TRIALS:
+        return None
+    try:
+        found = fit_trials(one.kind, one.trials)
+    except DomainError:
+        return None
+    return None if isinstance(found, Missing) else found
+
+
+def _told(one: Measured) -> dict[str, object]:
+    return {
+        "kind": one.kind,
+        "mode": one.mode,
+        "measured_on": one.measured_on,
+        "value": one.value,
+        "value_error": one.value_error,
+        "capacity": one.capacity,
+        "capacity_error": one.capacity_error,
+        "how": one.how,
+    }
+
+
+def _trace(
+    db: Session, actor: Actor, measured_id: int, action: str, *, figure: Measured, key: str, now: datetime
+) -> None:
+    leave_trace(
+        db,
+        at=now,
+        person_id=actor.person_id,
+        client_id=figure.client_id,
+        action=action,
+        subject="measured figure",
+        subject_id=measured_id,
+        change={key: _told(figure)},
+    )

@@ -1,0 +1,375 @@
+"""The target of a session: every form on one page, one chosen, and what the client reads of it."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+
+import pytest
+
+from app.coaching.holds import HoldKind, Stops
+from app.coaching.measured import KnownHow
+from app.coaching.people import HeartRateUse, Mode, Origin
+from app.coaching.session_logs import Posture
+from app.coaching.session_target import SessionTarget, TargetForm, target_from_json, target_to_json
+from app.storage import clients, fitness_tests, measured
+from app.storage.audit import trail_of
+from tests import factories as make
+from tests import plan_scenes as scene
+from tests import seed
+from tests.coaching.test_session_target import POWER, WHY
+from tests.plan_scenes import NEXT_MONDAY, form_of, words_of
+from tests.seed import TODAY
+
+HEART = SessionTarget(TargetForm.HEART_RATE, None, 136.0, 147.0, (), None, "highest heart rate measured", WHY)
+FRIDAY = TODAY + timedelta(days=2)
+
+
+def _ready(browser, people, **session) -> str:
+    """A client who may do hard work, with a critical power and rounds; returns the session's address."""
+    with browser.db(write=True) as db:
+        scene.may_do_hard_work(db, people.client)
+        seed.add_base_weeks(db, client=people.client, count=12)
+        seed.add_measured(db, client=people.client)
+        given = {"planned_on": FRIDAY} | session
+        return f"/plan/sessions/{seed.add_planned_hard(db, client=people.client, **given)}"
+
+
+def _target(browser, address) -> SessionTarget | None:
+    with browser.db() as db:
+        return target_from_json(scene.versions(db, int(address.rsplit("/", 1)[1]))[-1].target_json)
+
+
+def _choose(browser, address, key, **typed):
+    form = form_of(browser.get(f"{address}/target"), f"{address}/target")
+    return browser.send(f"{address}/target", **(form | {"key": key} | typed))
+
+
+def _done(browser, people, days, **changes) -> None:
+    """A hard session of four rounds that went well, so many days ago."""
+    with browser.db(write=True) as db:
+        on = TODAY - timedelta(days=days)
+        planned_id = seed.add_planned_hard(db, client=people.client, planned_on=on, **changes)
+        seed.add_log(
+            db,
+            client=people.client,
+            planned_session_id=planned_id,
+            done_on=on,
+            kind="intervals",
+            mode=Mode.INDOOR_RIDE,
+            minutes=57.0,
+            effort=7.0,
+            posture=Posture.STOOD,
+            rounds=tuple(make.work_round(number=n + 1) for n in range(4)),
+        )
+
+
+def test_every_form_stands_side_by_side_with_what_is_missing(coach, people):
+    text = words_of(coach.get(f"{_ready(coach, people)}/target"))
+
+    assert "Even power, from critical power proposed" in text
+    assert "258 W in each round, 103 % of critical power." in text
+    assert "Left after 4" in text
+    assert "Recorded only in the first 3 hard sessions" in text
+    assert "No power at “rather not talk” is kept" in text
+
+
+def test_a_chosen_target_waits_as_a_draft_with_its_basis_and_a_trace(coach, people):
+    address = _ready(coach, people)
+
+    answer = _choose(coach, address, "power_curve")
+
+    assert answer.status_code == 303
+    target = _target(coach, address)
+    assert (target.form, target.value, target.basis[:20]) == (TargetForm.POWER, 258.0, "critical power 250 W")
+    text = words_of(coach.get(address))
+    assert "changed, not published" in text
+    assert "Hold 258 W in each round" in text
+    with coach.db() as db:
+        assert "gave a target" in [entry.action for entry in trail_of(db, client_id=people.client.id)]
+
+
+def test_a_figure_may_be_typed_and_is_refused_beside_its_field_when_too_hard(coach, people):
+    address = _ready(coach, people)
+
+    refused = _choose(coach, address, "power_curve", value_power_curve="290")
+
+    assert refused.status_code == 422
+    assert "harder than this client's figures, 258 W, allow" in words_of(refused)
+    assert 'value="290"' in refused.text
+    assert _choose(coach, address, "power_curve", value_power_curve="240").status_code == 303
+    assert _target(coach, address).value == 240
+
+
+def test_a_target_is_taken_away_again(coach, people):
+    address = _ready(coach, people, target_json=target_to_json(POWER))
+
+    assert _choose(coach, address, "none").status_code == 303
+    assert _target(coach, address) is None
+
+
+def test_todays_target_needs_a_reason_and_reaches_the_phone_at_once(coach, client_phone, people):
+    address = _ready(coach, people, planned_on=TODAY)
+
+    unsaid = _choose(coach, address, "power_curve")
+    said = _choose(coach, address, "power_curve", reason="From your trials.")
+
+    assert unsaid.status_code == 422
+    assert "say why" in words_of(unsaid)
+    assert said.status_code == 303
+    phone = words_of(client_phone.get("/me/today"))
+    assert "Your target. Hold 258 W in each round, flat from start to end." in phone
+    assert "How a round should feel" in phone
+    assert "From your trials." in phone
+
+
+def test_another_reserve_or_a_tried_power_is_reckoned_again(coach, people):
+    address = f"{_ready(coach, people)}/target"
+
+    tried = words_of(coach.get(f"{address}?try_w=340&reserve=20"))
+    wrong = coach.get(f"{address}?reserve=99")
+
+    assert "340 W in each round" in tried
+    assert "Runs out in round" in tried
+    assert wrong.status_code == 422
+    assert "between 5 and 80" in words_of(wrong)
+
+
+def test_a_stale_page_is_told_so(coach, people):
+    address = _ready(coach, people)
+    form = form_of(coach.get(f"{address}/target"), f"{address}/target")
+    _choose(coach, address, "effort")
+
+    answer = coach.send(f"{address}/target", **(form | {"key": "power_curve"}))
+
+    assert answer.status_code == 409
+    assert _target(coach, address).form is TargetForm.EFFORT
+
+
+@pytest.mark.parametrize("key", ["heart_rate", "moonlight"])
+def test_what_is_not_offered_is_not_kept(coach, people, key):
+    address = _ready(coach, people)
+
+    assert _choose(coach, address, key).status_code == 422
+    assert _target(coach, address) is None
+
+
+def test_a_hold_offers_no_target_and_hides_the_one_that_is_kept(coach, client_phone, people):
+    address = _ready(coach, people, planned_on=TODAY, target_json=target_to_json(POWER))
+    assert "Hold 260 W" in words_of(client_phone.get("/me/today"))
+    with coach.db(write=True) as db:
+        seed.add_hold(db, client=people.client, kind=HoldKind.COACH, stops=Stops.HARD)
+    sheet = f"/plan/group-sheet/print?day={TODAY}&k{people.client.id}=yes"
+
+    page = coach.get(f"{address}/target")
+    sent = coach.send(f"{address}/target", version="1", key="power_curve", reason="All the same.")
+
+    assert "No target is offered." in words_of(page)
+    assert "Give this target" not in page.text
+    assert sent.status_code == 422
+    for shown in (
+        client_phone.get("/me/today"),
+        coach.get(f"/clients/{people.client.id}/plan/print"),
+        coach.get(sheet),
+    ):
+        assert "260 W" not in words_of(shown)
+
+
+def test_the_target_is_printed_and_stands_on_the_group_sheet(coach, people):
+    _ready(coach, people, planned_on=TODAY, target_json=target_to_json(POWER))
+
+    week = words_of(coach.get(f"/clients/{people.client.id}/plan/print"))
+    sheet = words_of(coach.get(f"/plan/group-sheet/print?day={TODAY}&k{people.client.id}=yes"))
+
+    assert "Target: Hold 260 W in each round" in week
+    assert "Target: 260 W." in sheet
+
+
+def test_a_heart_rate_target_vanishes_once_heart_rate_is_not_reliable(coach, client_phone, people):
+    address = _ready(coach, people, planned_on=TODAY, target_json=target_to_json(HEART))
+    pages = [
+        lambda: client_phone.get("/me/today"),
+        lambda: coach.get(f"/clients/{people.client.id}/plan/print"),
+        lambda: coach.get(address),
+        lambda: coach.get(f"{address}/target"),
+    ]
+    assert all("136 and 147" in words_of(page()) for page in pages)
+    with coach.db(write=True) as db:
+        now = clients.one(db, client_id=people.client.id)
+        off = {"heart_rate_use": HeartRateUse.NOT_RELIABLE, "effort_plan": "By talk."}
+        clients.change(db, client_id=now.id, revision=now.revision, values=off)
+
+    assert not any("136" in words_of(page()) for page in pages)
+
+
+def test_a_runners_ladder_stands_on_the_phone_with_its_splits(coach, client_phone, people):
+    address = _ready(coach, people, planned_on=TODAY, mode=Mode.RUN)
+    with coach.db(write=True) as db:
+        for n in range(1, 13):
+            seed.add_log(db, client=people.client, done_on=TODAY - timedelta(days=7 * n), mode=Mode.RUN)
+        race = make.standard_loop(
+            client_id=people.client.id,
+            protocol="five_km",
+            mode=Mode.RUN,
+            tested_on=TODAY - timedelta(days=20),
+            distance_m=5000.0,
+            duration_s=1500.0,
+            origin=Origin.COACH,
+        )
+        fitness_tests.add(db, test=race)
+
+    answer = _choose(coach, address, "pace_ladder", reason="Your race.", distance_m="800")
+
+    assert answer.status_code == 303
+    phone = words_of(client_phone.get("/me/today"))
+    assert "Round 1 5:15 a km 800 m in 4:12 400 m 2:06, 800 m 4:12" in phone
+    assert "Round 4 5:00 a km 800 m in 4:00" in phone
+    assert "From your 5 km in 25:00" in phone
+
+
+# What targets are made from
+
+
+def _figures(people) -> str:
+    return f"/clients/{people.client.id}/tests/figures"
+
+
+TRIALS = {
+    "what": "critical_power by indoor_ride", "measured_on": "2026-11-20", "origin": "coach",
+    "time_1": "3:00", "amount_1": "361.1", "time_2": "7:00", "amount_2": "297.6", "time_3": "15:00",
+    "amount_3": "272.2",
+}  # fmt: skip
+
+
+def test_trials_are_fitted_kept_and_shown_with_their_misfit(coach, people):
+    answer = coach.send(f"{_figures(people)}/trials", **TRIALS)
+
+    text = words_of(coach.get(_figures(people)))
+    assert answer.status_code == 303
+    assert "250 W ± 0; W' 20.0 kJ" in text
+    assert "targets are made from it" in text
+    assert "trial of 15:00" in text
+    with coach.db() as db:
+        (kept,) = measured.of_client(db, client_id=people.client.id)
+        assert (kept.how, len(kept.trials), kept.covariance < 0) == (KnownHow.TRIALS, 3, True)
+        assert "kept a measured figure" in [entry.action for entry in trail_of(db, client_id=people.client.id)]
+
+
+@pytest.mark.parametrize(
+    ("changes", "says"),
+    [
+        ({"time_2": "", "amount_2": "", "time_3": "", "amount_3": ""}, "Two trials of different length"),
+        ({"amount_2": ""}, "needs both"),
+        ({"amount_1": "200"}, "give nothing"),
+        ({"what": "talk_power by indoor_ride"}, "Choose one"),
+    ],
+    ids=("one", "half", "rising", "kind"),
+)
+def test_trials_that_give_nothing_are_refused_with_what_was_typed_kept(coach, people, changes, says):
+    answer = coach.send(f"{_figures(people)}/trials", **(TRIALS | changes))
+
+    assert answer.status_code == 422
+    assert says in words_of(answer)
+    assert 'value="272.2"' in answer.text or changes.get("amount_3") == ""
+
+
+TYPED = {
+    "what": "highest_heart_rate by run", "measured_on": "2026-11-20", "origin": "clinic", "value": "171",
+    "how": "laboratory",
+}  # fmt: skip
+
+
+def test_a_measured_highest_heart_rate_is_kept_and_marked_when_it_is_not_reliable(coach, people):
+    assert coach.send(_figures(people), **TYPED).status_code == 303
+    assert "171 beats a minute" in words_of(coach.get(_figures(people)))
+    with coach.db(write=True) as db:
+        off = {"heart_rate_use": HeartRateUse.NOT_RELIABLE, "effort_plan": "By talk."}
+        clients.change(db, client_id=people.client.id, revision=people.client.revision, values=off)
+
+    assert "recorded only, not compared" in words_of(coach.get(_figures(people)))
+
+
+@pytest.mark.parametrize(
+    ("changes", "says"),
+    [
+        ({"how": "elsewhere"}, "a formula from age is none"),
+        ({"capacity": "9000"}, "Only critical power"),
+        ({"what": "critical_power by row", "value": "200", "how": "elsewhere"}, "Please fill this in"),
+    ],
+    ids=("formula", "capacity", "no capacity"),
+)
+def test_a_figure_that_is_not_measured_that_way_is_refused(coach, people, changes, says):
+    answer = coach.send(_figures(people), **(TYPED | changes))
+
+    assert answer.status_code == 422
+    assert says in words_of(answer)
+
+
+def test_a_mistaken_figure_is_set_aside_once_and_no_target_is_made_from_it(coach, people):
+    address = _ready(coach, people)
+    with coach.db() as db:
+        (figure,) = measured.of_client(db, client_id=people.client.id)
+
+    first = coach.send(f"{_figures(people)}/{figure.id}/aside")
+    again = coach.send(f"{_figures(people)}/{figure.id}/aside")
+
+    assert (first.status_code, again.status_code) == (303, 422)
+    assert "set aside" in words_of(coach.get(_figures(people)))
+    assert "No critical power is kept" in words_of(coach.get(f"{address}/target"))
+
+
+# What comes next
+
+
+def test_two_good_sessions_are_written_one_step_on_into_the_next_one(coach, people):
+    address = _ready(coach, people, planned_on=NEXT_MONDAY)
+    for days in (14, 7):
+        _done(coach, people, days, target_json=target_to_json(POWER))
+    plan = coach.get(f"/clients/{people.client.id}/plan")
+
+    taken = coach.send(f"{address}/next-step", version="1")
+
+    assert "A step of the target: 2.5 % more power, 266 W" in words_of(plan)
+    assert taken.status_code == 303
+    assert _target(coach, address).value == 266
+    assert coach.send(f"{address}/next-step", version="2").status_code == 422
+    assert "It says so already" in words_of(coach.get(f"/clients/{people.client.id}/next-step"))
+
+
+def test_nothing_is_written_while_hard_work_is_stopped(coach, people):
+    address = _ready(coach, people, planned_on=NEXT_MONDAY)
+    for days in (14, 7):
+        _done(coach, people, days)
+    with coach.db(write=True) as db:
+        seed.add_hold(db, client=people.client, kind=HoldKind.COACH, stops=Stops.HARD)
+
+    page = coach.get(f"/clients/{people.client.id}/next-step")
+    taken = coach.send(f"{address}/next-step", version="1")
+
+    assert "Nothing moves while hard work is stopped" in words_of(page)
+    assert "Write it into" not in page.text
+    assert taken.status_code == 422
+
+
+def test_todays_published_session_and_an_easier_week_are_left_alone(coach, people):
+    today = _ready(coach, people, planned_on=TODAY)
+    for days in (14, 7):
+        _done(coach, people, days)
+
+    page = words_of(coach.get(f"/clients/{people.client.id}/next-step"))
+
+    assert "No hard session of rounds is planned" in page
+    assert coach.send(f"{today}/next-step", version="1").status_code == 422
+
+
+def test_longer_rounds_rewrite_the_steps_as_a_draft(coach, people):
+    address = _ready(coach, people, planned_on=NEXT_MONDAY)
+    for days in (14, 7):
+        _done(coach, people, days)
+
+    coach.send(f"{address}/next-step", version="1")
+
+    with coach.db() as db:
+        newest = scene.versions(db, int(address.rsplit("/", 1)[1]))[-1]
+    assert newest.published_at is None
+    assert newest.title.startswith("4 × 5 min")
+    assert newest.rounds == 4
