@@ -50,7 +50,7 @@ from app.web.coach import (
     workings,
 )
 from app.web.phone import days_away as phone_days_away
-from app.web.phone import done, felt_wrong, how_i_am, intake, my_way, questions, today
+from app.web.phone import done, felt_wrong, how_i_am, intake, my_way, questions, timer, today
 from app.web.phone import recording as phone_recording
 
 ROUTERS: tuple[APIRouter, ...] = (
@@ -102,6 +102,7 @@ ROUTERS: tuple[APIRouter, ...] = (
     entry.router,
     group_entry.router,
     today.router,
+    timer.router,
     done.router,
     phone_recording.router,
     how_i_am.router,

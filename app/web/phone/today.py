@@ -211,7 +211,7 @@ def _part(one: TodaySession) -> SessionPart:
         was=_was(one),
         readiness=_readiness(one),
         legs=one.legs,
-        easy_first=_easy_first(one),
+        easy_first=easy_first_because(one),
         hill=told_of_hill(one.hill, one.session.mode) if one.hill and one.is_demanding else (),
     )
 
@@ -235,7 +235,7 @@ def readiness_words(found: HardDayAnswer) -> str:
     return f"{READINESS_WORDS[found.answer]}: {'; '.join(found.said)}."
 
 
-def _easy_first(one: TodaySession) -> tuple[str, ...]:
+def easy_first_because(one: TodaySession) -> tuple[str, ...]:
     """Why the easy version is offered first; a session that is entered or paused stands as it is."""
     if one.log_id is not None or one.may.is_paused:
         return ()

@@ -1,0 +1,108 @@
+"""Today by the clock: every step with its time, and no clock for what is not to be done."""
+
+from __future__ import annotations
+
+import re
+from html import unescape
+
+import pytest
+
+from app.coaching.holds import HoldKind, Stops
+from app.coaching.people import Mode
+from app.coaching.steps import flatten
+from tests import seed
+from tests.factories import interval_steps
+from tests.web.test_today_easy_first import main_of, note_worse
+
+LINE = re.compile(
+    r'<li data-starts="(\d+)" data-lasts="(\d+)">.*?<strong data-name>(.*?)</strong><br><span data-words>(.*?)</span>'
+)
+
+
+@pytest.fixture
+def hard_today(app, people):
+    """Leave for hard work, and four hard rounds for today."""
+    with app.state.house.transaction(True) as db:
+        seed.add_base_weeks(db, client=people.client, count=30)
+        seed.add_answers(db, client=people.client)
+        return seed.add_planned_hard(db, client=people.client)
+
+
+def lines(page) -> list[tuple[int, int, str, str]]:
+    """What stands on the clock: start, length, name and words of each step."""
+    found = LINE.findall(page.text)
+    return [(int(start), int(lasts), unescape(name), unescape(words)) for start, lasts, name, words in found]
+
+
+def hold(app, people, stops, **changes):
+    with app.state.house.transaction(True) as db:
+        seed.add_hold(db, client=people.client, kind=HoldKind.COACH, stops=stops, **changes)
+
+
+def test_every_step_stands_on_the_clock_in_its_order(client_phone, hard_today):
+    shown = lines(client_phone.get("/me/timer"))
+    planned = list(flatten(interval_steps()))
+
+    assert [(lasts, words) for _, lasts, _, words in shown] == [(step.duration_s, step.say) for step in planned]
+    assert [start for start, *_ in shown] == [
+        sum(step.duration_s for step in planned[:n]) for n in range(len(planned))
+    ]
+    assert any(name.startswith("Round 2 of 4, hard") for _, _, name, _ in shown)
+
+
+def test_a_hard_session_has_the_stop_signs_before_its_clock(client_phone, hard_today):
+    page = main_of(client_phone.get("/me/timer"))
+
+    assert page.index("Stop at once") < page.index("data-face")
+    assert 'data-work="hard"' in page
+
+
+def test_today_leads_to_the_clock_and_an_empty_day_says_what_would_stand_there(client_phone, app, people, hard_today):
+    assert 'href="/me/timer"' in main_of(client_phone.get("/me/today"))
+
+
+def test_an_empty_day_says_what_would_stand_here(client_phone, app, people):
+    with app.state.house.transaction(True) as db:
+        seed.add_answers(db, client=people.client)
+
+    assert "Nothing is planned for today" in main_of(client_phone.get("/me/timer"))
+
+
+def test_where_all_is_stopped_nothing_runs(client_phone, app, people, hard_today):
+    hold(app, people, Stops.ALL)
+
+    page = client_phone.get("/me/timer")
+
+    assert lines(page) == []
+    assert "Nothing runs here." in main_of(page)
+    assert "data-timer" not in main_of(page)
+
+
+def test_where_hard_work_is_stopped_the_easy_version_runs(client_phone, app, people, hard_today):
+    hold(app, people, Stops.HARD)
+
+    page = client_phone.get("/me/timer")
+
+    assert sum(lasts for _, lasts, *_ in lines(page)) == 30 * 60
+    assert {name.split(", ")[1] for _, _, name, _ in lines(page)} == {"easy"}
+    assert "Only the easy way today" in main_of(page)
+    assert 'data-work="hard"' not in main_of(page)
+
+
+def test_where_the_way_of_moving_is_stopped_nothing_runs(client_phone, app, people, hard_today):
+    hold(app, people, Stops.MODE_AND_HARD, mode=Mode.INDOOR_RIDE)
+
+    page = client_phone.get("/me/timer")
+
+    assert lines(page) == []
+    assert "Not today" in main_of(page)
+
+
+def test_a_worn_morning_runs_the_easy_version(client_phone, app, people, hard_today):
+    note_worse(app, people)
+
+    page = client_phone.get("/me/timer")
+
+    assert sum(lasts for _, lasts, *_ in lines(page)) == 30 * 60
+    assert "This runs instead" in main_of(page)
+    assert "Or rest." in main_of(page)
