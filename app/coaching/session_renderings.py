@@ -10,6 +10,8 @@ from dataclasses import dataclass
 
 from app.coaching.effort import Band
 from app.coaching.prescriptions import PlannedSession
+from app.coaching.reasons import DomainError
+from app.coaching.session_target import target_from_json
 from app.coaching.steps import (
     PART_WORDS,
     SECONDS_A_MINUTE,
@@ -21,6 +23,8 @@ from app.coaching.steps import (
     total_seconds,
     work_rounds,
 )
+from app.coaching.target_values import rounds_asked
+from app.coaching.target_words import target_words
 from app.coaching.words import duration_words, minutes_words
 
 _INDENT = "  "
@@ -117,11 +121,22 @@ def step_words(step: Step) -> str:
     return f"{duration_words(step.duration_s)} {step.band.value}, {PART_WORDS[step.part]}"
 
 
+def target_lines(session: PlannedSession) -> tuple[str, ...]:
+    """What its rounds aim at, in the client's words; empty without a target, or with one that cannot be read."""
+    asked = rounds_asked(session)
+    try:
+        target = target_from_json(session.target_json)
+    except DomainError:
+        return ()
+    return () if target is None or asked is None else target_words(target, asked.work_s)
+
+
 def client_text(session: PlannedSession) -> PlainText:
     """A session as text for a message to the client."""
     about = (f"Why: {session.purpose}" if session.purpose else "", f"Where: {session.place}" if session.place else "")
     nodes = from_json(session.steps_json)
-    beneath = (*filter(None, about), *text_lines(nodes), *filter(None, (session.easy_version,)))
+    aims = target_lines(session)
+    beneath = (*filter(None, about), *aims, *text_lines(nodes), *filter(None, (session.easy_version,)))
     return PlainText(f"{session.title}, {minutes_words(session.minutes)}", "\n".join(beneath))
 
 
@@ -130,7 +145,12 @@ def calendar_text(session: PlannedSession) -> PlainText:
     nodes = from_json(session.steps_json)
     rounds, title = work_rounds(nodes), session.title
     said = tuple(_clocked(cue, rounds) for cue in cues(nodes))
-    beneath = (*filter(None, (session.purpose,)), *said, *filter(None, (session.easy_version,)))
+    beneath = (
+        *filter(None, (session.purpose,)),
+        *target_lines(session),
+        *said,
+        *filter(None, (session.easy_version,)),
+    )
     return PlainText(f"{title} ({minutes_words(session.minutes)})", "\n".join(beneath))
 
 

@@ -29,6 +29,7 @@ FILES = {
     "/offline-worker.js",
     "/clearance-scans/{scan_id}",
     "/month/{month}/practice.csv",
+    "/plan/sessions/{planned_session_id}/steps.json",
     "/month/{month}/sessions.csv",
 }
 #: Only there while nobody works at the desk; looked at in a test of its own.
@@ -65,6 +66,8 @@ COACH_STATES = [
     "/roster?q=nobody+of+this+name",
     "/clients/{ready_id}/plan?copying={planned_session_id}",
     "/plan/board?week=2026-11-30",
+    "/plan/side-by-side?p1=two_by_four&p2=thirty_fifteen_sets&client={ready_id}&mode=indoor_ride",
+    "/plan/library/new?copy=four_by_four",
     "/clients/{ready_id}/hills?power_w=180",
     "/clients/{ready_id}/hills?mode=run&pace=5:00",
     "/plan/lay?client={ready_id}&week=2026-11-23",

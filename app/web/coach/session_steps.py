@@ -1,0 +1,72 @@
+"""One planned session's steps: the coach's table, text to paste, and the same as a file."""
+
+from __future__ import annotations
+
+from fastapi import APIRouter
+from starlette.responses import Response
+
+from app.coaching.reasons import DomainError
+from app.coaching.session_renderings import calendar_text, client_text, clock_words
+from app.coaching.steps import Node, from_json, to_json, total_seconds, work_rounds
+from app.usecases.plan_sessions import rendering
+from app.usecases.plan_sessions.rendering import SessionSteps
+from app.web.coach.library_views import step_rows
+from app.web.deps import CoachDesk, Desk
+from app.web.render import render
+
+router = APIRouter()
+
+UNREADABLE = "The steps of this session cannot be read; change it on its page, and they are written anew."
+
+
+@router.get("/plan/sessions/{planned_session_id}/steps")
+def steps_page(desk: CoachDesk, planned_session_id: int) -> Response:
+    """The steps as a table, and as text where the session may be done."""
+    found = _open(desk, planned_session_id)
+    nodes = _nodes(found)
+    is_offered = bool(nodes) and not found.may.is_paused and not found.session.is_cancelled
+    return render(
+        desk,
+        "plan/session_steps.html",
+        client=found.client,
+        session=found.session,
+        rows=step_rows(nodes),
+        whole=clock_words(total_seconds(nodes)),
+        rounds=work_rounds(nodes),
+        refused=found.may.sentence if found.may.is_paused else "",
+        unreadable=UNREADABLE if not nodes else "",
+        texts=_texts(found) if is_offered else (),
+    )
+
+
+@router.get("/plan/sessions/{planned_session_id}/steps.json")
+def steps_file(desk: CoachDesk, planned_session_id: int) -> Response:
+    """The steps as JSON; read again they are the same."""
+    found = _open(desk, planned_session_id)
+    headers = {
+        "Content-Disposition": f'attachment; filename="session-{found.session.id}-steps.json"',
+        "Cache-Control": "no-store",
+    }
+    return Response(to_json(from_json(found.session.steps_json)), media_type="application/json", headers=headers)
+
+
+def _open(desk: Desk, planned_session_id: int) -> SessionSteps:
+    return rendering.open_steps(
+        desk.db, actor=desk.person, planned_session_id=planned_session_id, rules=desk.rules, now=desk.now
+    )
+
+
+def _nodes(found: SessionSteps) -> tuple[Node, ...]:
+    try:
+        return from_json(found.session.steps_json)
+    except DomainError:
+        return ()
+
+
+def _texts(found: SessionSteps) -> tuple[tuple[str, str, str, str], ...]:
+    """Ways to say it in text: key, heading, first line, all the rest."""
+    to_client, in_calendar = client_text(found.session), calendar_text(found.session)
+    return (
+        ("message", "As a message", to_client.summary, to_client.body),
+        ("calendar", "For a calendar: title and notes", in_calendar.summary, in_calendar.body),
+    )
