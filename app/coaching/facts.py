@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import deque
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
@@ -24,8 +25,34 @@ class Facts:
     transition: Transition
 
 
+@dataclass(frozen=True, slots=True)
+class _Kept:
+    """Facts beside what they were worked out from; held by identity, for values are never changed."""
+
+    history: History
+    today: date
+    rules: Rules
+    facts: Facts
+
+
+#: One client's: asked about as of a day, and as of all days.
+_LAST: deque[_Kept] = deque(maxlen=2)
+
+
 def facts_of(history: History, today: date, rules: Rules) -> Facts:
-    """The facts of a history; whoever asks several rules about it passes them on."""
+    """The facts of a history; whoever asks several rules about it passes them on.
+
+    Those of the history asked about last are kept, so that rules which do not pass them on get the same ones.
+    """
+    for kept in tuple(_LAST):
+        if kept.history is history and kept.today == today and kept.rules is rules:
+            return kept.facts
+    found = _work_out(history, today, rules)
+    _LAST.append(_Kept(history, today, rules, found))
+    return found
+
+
+def _work_out(history: History, today: date, rules: Rules) -> Facts:
     pairing = pairing_of(history, today)
     judged = ((log.id, is_hard_done(log, pairing.plan_of.get(log.id), rules)) for log in history.logs)
     hard = {log_id: found for log_id, found in judged if found is not None}

@@ -8,11 +8,12 @@ from datetime import date
 from itertools import chain
 
 from app.coaching.asked_afresh import newer_text_stop
+from app.coaching.facts import Facts
 from app.coaching.history import Handled, History
 from app.coaching.leave_to_train import stopped_now
 from app.coaching.people import Client, ClientState
 from app.coaching.rules import Rules
-from app.coaching.signals import Family, Shelf, Signal, safety_rank, signals
+from app.coaching.signals import Family, Shelf, Signal, look, safety_rank
 from app.coaching.weeks import local_day
 
 WAITING = "waiting_for_questions"
@@ -26,6 +27,8 @@ class Line:
     client: Client
     top: Signal
     more: tuple[Signal, ...]
+    #: What the reasons stand on, for the ribbon beside them.
+    facts: Facts | None = None
 
     @property
     def shelf(self) -> Shelf:
@@ -73,7 +76,7 @@ def morning(
     for history in histories:
         today = today_by_client[history.client.id]
         dealt = [*given, *history.handled]
-        every = signals(history, today, rules)
+        every, facts = look(history, today, rules)
         found = [s for s in every if not is_dealt_with(s, dealt, today, history.client.zone)]
         if any(signal.name == WAITING for signal in found):
             waiting.append(history)
@@ -81,7 +84,7 @@ def morning(
             put_off += 1
         said = [s for s in found if s.name != WAITING or s.family is Family.SAFETY]
         if said:
-            lines.append(Line(history.client, said[0], tuple(said[1:])))
+            lines.append(Line(history.client, said[0], tuple(said[1:]), facts))
     ordered = sorted(lines, key=_order)
     return Morning(
         today=tuple(line for line in ordered if line.shelf is Shelf.TODAY),

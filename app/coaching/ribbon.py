@@ -8,6 +8,7 @@ from datetime import date, timedelta
 
 from app.coaching.done_work import done_minutes, is_endurance, is_hard_done
 from app.coaching.effort import Band
+from app.coaching.facts import Facts
 from app.coaching.history import History
 from app.coaching.matching import Pair, Status, compare_weeks, is_on_leave, planned_band
 from app.coaching.rules import Rules
@@ -54,16 +55,20 @@ class Ribbon:
     text: str
 
 
-def ribbon(history: History, today: date, rules: Rules) -> Ribbon:
+def ribbon(history: History, today: date, rules: Rules, *, facts: Facts | None = None) -> Ribbon:
     """The ribbon of one client around their own today."""
-    return ribbon_between(
-        history, today - timedelta(days=DAYS_BACK), today + timedelta(days=DAYS_AHEAD), today, rules
-    )
+    first, last = today - timedelta(days=DAYS_BACK), today + timedelta(days=DAYS_AHEAD)
+    return ribbon_between(history, first, last, today, rules, facts=facts)
 
 
-def ribbon_between(history: History, first: date, last: date, today: date, rules: Rules) -> Ribbon:
+def ribbon_between(
+    history: History, first: date, last: date, today: date, rules: Rules, *, facts: Facts | None = None
+) -> Ribbon:
     """The same grammar for any stretch of days, as known today."""
-    pairs = _pairs(history, first, last, today, rules)
+    monday = week_start(first)
+    mondays = [monday + timedelta(weeks=n) for n in range((last - monday).days // 7 + 1)]
+    weeks = compare_weeks(history, mondays, today, rules, facts=facts)
+    pairs = tuple(pair for week in weeks for pair in week.pairs if not pair.is_strength)
     days = tuple(
         _day(history, first + timedelta(days=n), today, pairs, rules) for n in range((last - first).days + 1)
     )
@@ -88,13 +93,6 @@ def _day_words(one: RibbonDay) -> str:
     done = [f"{round(one.done_minutes)} min done"] if one.done_minutes else []
     parts = [*planned, *done, *(["hard"] if one.is_hard else []), *(["paused"] if one.is_paused else [])]
     return ", ".join(parts) or "rest"
-
-
-def _pairs(history: History, first: date, last: date, today: date, rules: Rules) -> tuple[Pair, ...]:
-    monday = week_start(first)
-    mondays = [monday + timedelta(weeks=n) for n in range((last - monday).days // 7 + 1)]
-    weeks = compare_weeks(history, mondays, today, rules)
-    return tuple(pair for week in weeks for pair in week.pairs if not pair.is_strength)
 
 
 def _day(history: History, day: date, today: date, pairs: Sequence[Pair], rules: Rules) -> RibbonDay:

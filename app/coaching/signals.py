@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from datetime import date
 
+from app.coaching.facts import Facts
 from app.coaching.history import History
 from app.coaching.people import ClientState
 from app.coaching.rules import Rules
@@ -33,6 +34,7 @@ __all__ = [
     "Scene",
     "Shelf",
     "Signal",
+    "look",
     "needs_act",
     "needs_word",
     "order_in_client",
@@ -136,12 +138,17 @@ def signals(history: History, today: date, rules: Rules) -> tuple[Signal, ...]:
 
     `history` should reach eight weeks back; for clients in base as far as the base, for its conditions.
     """
+    return look(history, today, rules)[0]
+
+
+def look(history: History, today: date, rules: Rules) -> tuple[tuple[Signal, ...], Facts | None]:
+    """The signals, and the facts they stand on for whoever goes on with the same history; None where none speak."""
     speaking = rules_for(history.client.state)
     if not speaking:
-        return ()
+        return (), None
     scene = scene_of(history, today, rules)
     found = [signal for signal in (rule(scene) for rule in speaking) if signal is not None]
-    return tuple(sorted(found, key=order_in_client))
+    return tuple(sorted(found, key=order_in_client)), scene.facts
 
 
 def order_in_client(signal: Signal) -> tuple[int, int, bool, int]:

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
-from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from collections import defaultdict, deque
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 from enum import StrEnum
 
@@ -106,18 +106,37 @@ def all_week_facts(
     history: History, mondays: Sequence[date], today: date, rules: Rules, *, facts: Facts | None = None
 ) -> tuple[WeekFacts, ...]:
     """The facts of several weeks, cheaper than one at a time."""
-    shelf = _shelf_of(history, facts or facts_of(history, today, rules))
-    return tuple(_judged(_facts(history, monday, today, rules, shelf), history, today, rules) for monday in mondays)
+    shelf = _shelf_for(history, today, rules, facts or facts_of(history, today, rules))
+    for monday in mondays:
+        if monday not in shelf.weeks:
+            shelf.weeks[monday] = _judged(_facts(monday, today, rules, shelf), history, today, rules)
+    return tuple(shelf.weeks[monday] for monday in mondays)
 
 
 def away_days(history: History, days: Sequence[date]) -> frozenset[date]:
     """Days on agreed leave or under a hold that stops all training."""
-    return frozenset(
-        day
-        for day in days
-        if any(leave.from_on <= day <= leave.until_on for leave in history.leaves)
-        or any(_stops_all_on(hold, day, history.client.zone) for hold in history.holds)
-    )
+    return _in_spans(_away_spans(history), days)
+
+
+_Spans = tuple[tuple[date, date], ...]
+
+
+def _away_spans(history: History) -> _Spans:
+    """First and last days of leaves and of holds that stop all training."""
+    leaves = [(leave.from_on, leave.until_on) for leave in history.leaves]
+    holds = [_span_of(hold, history.client.zone) for hold in history.holds if hold.stops is Stops.ALL]
+    return (*leaves, *holds)
+
+
+def _span_of(hold: Hold, zone: str) -> tuple[date, date]:
+    last = date.max if hold.lifted_at is None else local_day(hold.lifted_at, zone) - timedelta(days=1)
+    return hold.began_on, last
+
+
+def _in_spans(spans: _Spans, days: Iterable[date]) -> frozenset[date]:
+    if not spans:
+        return frozenset()
+    return frozenset(day for day in days if any(first <= day <= last for first, last in spans))
 
 
 def logged_mondays(history: History, today: date) -> tuple[date, ...]:
@@ -137,7 +156,35 @@ class _Shelf:
 
     plans: dict[date, list[PlannedSession]]
     logs: dict[date, list[SessionLog]]
+    away: _Spans
+    easier: frozenset[date]
     facts: Facts
+    #: What was worked out already.
+    weeks: dict[date, WeekFacts] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class _Kept:
+    """A shelf beside what it was made from; held by identity, for values are never changed."""
+
+    history: History
+    today: date
+    rules: Rules
+    shelf: _Shelf
+
+
+#: That of the history asked about last: several rules read the same weeks.
+_LAST: deque[_Kept] = deque(maxlen=1)
+
+
+def _shelf_for(history: History, today: date, rules: Rules, facts: Facts) -> _Shelf:
+    for kept in tuple(_LAST):
+        is_same = kept.history is history and kept.shelf.facts is facts and kept.rules is rules
+        if is_same and kept.today == today:
+            return kept.shelf
+    shelf = _shelf_of(history, facts)
+    _LAST.append(_Kept(history, today, rules, shelf))
+    return shelf
 
 
 def _shelf_of(history: History, facts: Facts) -> _Shelf:
@@ -149,10 +196,11 @@ def _shelf_of(history: History, facts: Facts) -> _Shelf:
     for log in history.logs:
         if done_minutes(log) > 0:
             logs[week_start(log.done_on)].append(log)
-    return _Shelf(plans, logs, facts)
+    easier = frozenset(week.starts_on for week in history.weeks if week.is_easier)
+    return _Shelf(plans, logs, _away_spans(history), easier, facts)
 
 
-def _facts(history: History, monday: date, today: date, rules: Rules, shelf: _Shelf) -> WeekFacts:
+def _facts(monday: date, today: date, rules: Rules, shelf: _Shelf) -> WeekFacts:
     logs = shelf.logs.get(monday, [])
     done = [log for log in logs if is_endurance(log)]
     planned = shelf.plans.get(monday, [])
@@ -167,9 +215,9 @@ def _facts(history: History, monday: date, today: date, rules: Rules, shelf: _Sh
         by_band=by_band,
         easy_share=easy_share_of(by_band, rules),
         hard_sessions=sum(log.id in shelf.facts.hard for log in done),
-        is_easier=any(week.starts_on == monday and week.is_easier for week in history.weeks),
-        away_days=len(away_days(history, week_days(monday))),
-        not_logged=_not_logged(planned, history, today, shelf.facts),
+        is_easier=monday in shelf.easier,
+        away_days=len(_in_spans(shelf.away, week_days(monday))),
+        not_logged=_not_logged(planned, today, shelf),
         has_brought_in=any(log.origin is Origin.FILE for log in done),
         is_told=any(log.origin is Origin.TOLD_BY_PHONE for log in done),
         held=Held.OPEN,
@@ -190,11 +238,9 @@ def _sum_by_band(logs: Sequence[SessionLog], facts: Facts, rules: Rules) -> Minu
     )
 
 
-def _not_logged(
-    planned: Sequence[PlannedSession], history: History, today: date, facts: Facts
-) -> tuple[PlannedSession, ...]:
-    log_of = facts.pairing.log_of
-    away = away_days(history, [one.planned_on for one in planned])
+def _not_logged(planned: Sequence[PlannedSession], today: date, shelf: _Shelf) -> tuple[PlannedSession, ...]:
+    log_of = shelf.facts.pairing.log_of
+    away = _in_spans(shelf.away, [one.planned_on for one in planned])
     return tuple(
         one for one in planned if one.planned_on < today and one.id not in log_of and one.planned_on not in away
     )
@@ -257,9 +303,3 @@ def _is_after_promotion(history: History, monday: date) -> bool:
     sunday = monday + timedelta(days=6)
     decision = current_phase([one for one in history.decisions if one.since_on <= sunday])
     return decision is not None and decision.phase in HARD_WORK_PHASES
-
-
-def _stops_all_on(hold: Hold, day: date, zone: str) -> bool:
-    if hold.stops is not Stops.ALL or day < hold.began_on:
-        return False
-    return hold.lifted_at is None or day < local_day(hold.lifted_at, zone)

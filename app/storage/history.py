@@ -23,7 +23,7 @@ from app.coaching.told_away import ToldAway
 from app.coaching.unsent_answers import UnsentAnswer
 from app.coaching.weeks import start_of_day
 from app.storage import clients, heart_rate, incidents, prescriptions, session_logs
-from app.storage.reading import grouped, read
+from app.storage.reading import collecting_later, grouped, read
 from app.storage.tables import desk, illness, intake, people, pressure_limits, safety, training
 
 V = TypeVar("V")
@@ -36,16 +36,20 @@ def load(db: Session, *, client_ids: Sequence[int], from_on: date, until_on: dat
 
     The number of queries does not depend on the number of clients.
     """
-    ids = list(client_ids)
+    with collecting_later():
+        return _load(db, list(client_ids), from_on, until_on)
+
+
+def _load(db: Session, ids: list[int], from_on: date, until_on: date) -> list[History]:
     logs = grouped(
         session_logs.between(db, client_ids=ids, from_on=from_on, until_on=until_on), lambda log: log.client_id
     )
     published = prescriptions.published_between(db, client_ids=ids, from_on=from_on, until_on=until_on)
-    newest = prescriptions.newest_between(db, client_ids=ids, from_on=from_on, until_on=until_on)
+    unpublished = prescriptions.drafts_between(db, client_ids=ids, from_on=from_on, until_on=until_on)
     parts = _parts(db, ids, from_on, until_on)
     outings_before = session_logs.last_outings_before(db, client_ids=ids, day=from_on)
     versions = grouped(published, lambda v: v.client_id)
-    drafts = grouped([v for v in newest if v.published_at is None], lambda v: v.client_id)
+    drafts = grouped(unpublished, lambda v: v.client_id)
     histories = []
     for client in clients.several(db, client_ids=ids):
         own_logs = logs.get(client.id, ())

@@ -9,14 +9,14 @@ from operator import attrgetter
 from typing import Any
 
 from sqlalchemy import func, select, update
-from sqlalchemy.orm import Session
+from sqlalchemy.orm import Session, aliased
 
 from app.coaching.people import Mode
 from app.coaching.phases import Phase
 from app.coaching.prescriptions import Block, PlannedSession, PlannedWeek, SessionKind
 from app.storage.heart_rate import as_they_may_be_said
 from app.storage.many_rows import add_rows
-from app.storage.reading import read_one
+from app.storage.reading import read_one, rows
 from app.storage.tables.training import BlockRow, PlannedSessionRow, PlannedVersionRow, PlannedWeekRow
 
 
@@ -288,7 +288,7 @@ def mark_seen(db: Session, *, version_id: int, client_id: int, at: datetime) -> 
 
 def _read(db: Session, query: Any) -> list[PlannedSession]:
     """The one way planned sessions are read: for a client whose heart rate is not reliable, in words of effort."""
-    return as_they_may_be_said(db, [PlannedSession(*found) for found in db.execute(query)])
+    return as_they_may_be_said(db, [PlannedSession(*found) for found in rows(db, query)])
 
 
 def versions(db: Session, *, planned_session_id: int) -> list[PlannedSession]:
@@ -334,6 +334,27 @@ def newest_between(db: Session, *, client_ids: Sequence[int], from_on: date, unt
         select(*VERSION_COLUMNS)
         .join(last, last.c.version_id == PlannedVersionRow.version_id)
         .where(PlannedVersionRow.planned_on.between(from_on, until_on))
+        .order_by(PlannedVersionRow.planned_on, PlannedVersionRow.planned_session_id)
+    )
+    return _read(db, query)
+
+
+def drafts_between(db: Session, *, client_ids: Sequence[int], from_on: date, until_on: date) -> list[PlannedSession]:
+    """The newest version of each session of which it is not published yet, between two days; few among many."""
+    later = aliased(PlannedVersionRow)
+    newest_id = (
+        select(func.max(later.version_id))
+        .where(later.planned_session_id == PlannedVersionRow.planned_session_id)
+        .scalar_subquery()
+    )
+    query = (
+        select(*VERSION_COLUMNS)
+        .where(
+            PlannedVersionRow.client_id.in_(client_ids),
+            PlannedVersionRow.planned_on.between(from_on, until_on),
+            PlannedVersionRow.published_at.is_(None),
+            PlannedVersionRow.version_id == newest_id,
+        )
         .order_by(PlannedVersionRow.planned_on, PlannedVersionRow.planned_session_id)
     )
     return _read(db, query)

@@ -13,7 +13,7 @@ from sqlalchemy.orm import Session
 from app.coaching.people import Mode
 from app.coaching.prescriptions import SessionKind
 from app.coaching.session_logs import RoundDone, SessionLog
-from app.storage.reading import columns_of, grouped
+from app.storage.reading import columns_of, grouped, rows
 from app.storage.tables.people import ClientRow
 from app.storage.tables.training import RoundRow, SessionLogRow
 
@@ -93,14 +93,15 @@ def import_keys(db: Session, *, client_id: int) -> dict[str, int]:
 
 def _read(db: Session, *where: ColumnElement[bool]) -> list[SessionLog]:
     columns = columns_of(SessionLog, SessionLogRow, leaving_out=["rounds"])
-    found = db.execute(select(*columns).where(*where).order_by(SessionLogRow.done_on, SessionLogRow.id)).all()
+    found = rows(db, select(*columns).where(*where).order_by(SessionLogRow.done_on, SessionLogRow.id))
     round_columns = columns_of(RoundDone, RoundRow)
-    rounds = db.execute(
+    rounds = rows(
+        db,
         select(RoundRow.session_log_id, *round_columns)
         .join(SessionLogRow, SessionLogRow.id == RoundRow.session_log_id)
         .where(*where)
-        .order_by(RoundRow.session_log_id, RoundRow.number)
-    ).all()
+        .order_by(RoundRow.session_log_id, RoundRow.number),
+    )
     by_log = grouped(rounds, lambda row: int(row[0]))
     return [
         SessionLog(

@@ -140,7 +140,7 @@ def _line(line: Line, known: History, today: date, *, actor: Actor, rules: Rules
         age=age_on(known.client.born_on, today),
         phase=known.phase,
         phase_week=None if since is None else max(0, (today - since).days) // 7 + 1,
-        ribbon=ribbon(known, today, rules),
+        ribbon=ribbon(known, today, rules, facts=line.facts),
         session=session_today(known, today),
         may_decide=Action.DECIDE in actions_for(actor.role, relation),
         is_signed_in=is_signed_in,
