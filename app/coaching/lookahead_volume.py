@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
@@ -15,6 +16,7 @@ from app.coaching.prescriptions import PlannedSession
 from app.coaching.reasons import Figure, Provenance, Why
 from app.coaching.rules import Rules
 from app.coaching.training_weeks import easy_share_of
+from app.coaching.way_back_steps import back_week
 from app.coaching.week_spread import SHORTEST_OUTING_MIN
 from app.coaching.weeks import DAYS_IN_WEEK, week_start
 from app.coaching.words import counted, percent, percent_beside, short_day, short_days
@@ -52,12 +54,20 @@ class WeekStep:
     allowed: float
     #: The most a first week may hold whatever was before; None: there is nothing to hold it against.
     first_week: float | None
+    #: The most it may hold on the way back from days off, and after how many; None where it is not on one.
+    way_back: float | None = None
+    days_off: int = 0
 
     @property
     def most(self) -> float | None:
         """The most it may hold; None when there is nothing to hold it against."""
         risen = self.before + self.allowed if self.before > 0 else None
-        return max((one for one in (risen, self.first_week) if one is not None), default=None)
+        return max((one for one in (risen, self.first_week, self.way_back) if one is not None), default=None)
+
+    @property
+    def is_back(self) -> bool:
+        """Whether days off say what it may hold."""
+        return self.way_back is not None and self.most == self.way_back
 
     @property
     def is_first(self) -> bool:
@@ -88,7 +98,13 @@ def week_step(
     # What the answers say of being active counts until weeks done or planned say more.
     first_week = now.first_week_min if before <= 0 or now.is_new else float(START_RISE_MIN)
     first_week_or_none = first_week if before > 0 or now.has_short_history else None
-    return WeekStep(week, before, rise_step(before, rules) if before > 0 else 0.0, first_week_or_none)
+    allowed = rise_step(before, rules) if before > 0 else 0.0
+    back = back_week(history, planned, monday, today)
+    if back is None:
+        return WeekStep(week, before, allowed, first_week_or_none)
+    weeks = (back.last_week_on, back.last_week_on - timedelta(weeks=1))
+    full = max(_week_minutes(history, planned, one, today) for one in weeks)
+    return WeekStep(week, before, allowed, first_week_or_none, full * back.share, back.days_off)
 
 
 def _steps(
@@ -98,8 +114,27 @@ def _steps(
     for monday in sorted({week_start(draft.planned_on) for draft in drafts}):
         step = week_step(history, planned, monday, today, rules, now=now)
         if step.over > 0:
-            found.append(_first_week(step, monday, now) if step.is_first else _step(step, monday, rules))
+            found.append(_told(step, monday, now, rules))
     return found
+
+
+def _told(step: WeekStep, monday: date, now: DoingNow, rules: Rules) -> Breach:
+    if step.is_back:
+        return _back(step, monday)
+    return _first_week(step, monday, now) if step.is_first else _step(step, monday, rules)
+
+
+def _back(step: WeekStep, monday: date) -> Breach:
+    most = math.floor(step.most or 0.0)
+    why = Why(
+        (Figure("this week", f"{step.week:.0f} min"), Figure("days off", str(step.days_off))),
+        "After 10 to 13 days off a week at 75 %; after 14 to 27 two at 50 and 75 %; after 28 or more four that grow.",
+        Provenance.COMMON_PRACTICE,
+    )
+    sentence = (
+        f"Week of {short_day(monday)}: {step.week:.0f} min; after {step.days_off} days off {most} are the most."
+    )
+    return Breach(Level.ASKS, "step", monday, sentence, why)
 
 
 def _first_week(step: WeekStep, monday: date, now: DoingNow) -> Breach:

@@ -133,11 +133,15 @@ def away_words(monday: date, away: Sequence[Stretch]) -> str:
     """The week's stretches away in a sentence; "" without any."""
     first, last = monday, monday + timedelta(days=6)
     said = [
-        f"{short_day(max(first, one.from_on))} to {short_day(min(last, one.until_on))} {POSSIBLE_WORDS[one.possible]}"
+        f"{_span(max(first, one.from_on), min(last, one.until_on))} {POSSIBLE_WORDS[one.possible]}"
         for one in sorted(set(away))
         if one.from_on <= last and one.until_on >= first
     ]
     return f"Away: {'; '.join(said)}." if said else ""
+
+
+def _span(first: date, last: date) -> str:
+    return short_day(first) if first == last else f"{short_day(first)} to {short_day(last)}"
 
 
 def ways_back(away: Sequence[Stretch]) -> dict[date, WayBack]:
