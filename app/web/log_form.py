@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 from app.coaching.effort import EFFORT_WORDS, HIGHEST_EFFORT, LOWEST_EFFORT, TALK_WORDS, Talk
@@ -83,6 +83,9 @@ TALKS = tuple((talk, words[0].upper() + words[1:]) for talk, words in TALK_WORDS
 EFFORTS = tuple(EFFORT_WORDS.items())
 WITH_POWER = frozenset({Mode.RIDE, Mode.INDOOR_RIDE, Mode.ROW, Mode.CROSS_TRAIN})
 WITH_PACE = frozenset({Mode.WALK, Mode.RUN, Mode.TREADMILL})
+WITH_STROKES = frozenset({Mode.SWIM, Mode.ROW})
+#: What may be typed of each round, as the names of its fields end.
+ROUND_FIGURES = ("time", "power", "pace", "mean_heart_rate", "heart_rate", "cadence", "strokes", "effort", "posture")
 
 
 @dataclass(frozen=True, slots=True)
@@ -151,6 +154,11 @@ class LogForm:
         return None if self.round_s is None else duration_words(self.round_s)
 
     @property
+    def round_figures(self) -> tuple[str, ...]:
+        """What may be typed of each round."""
+        return ROUND_FIGURES
+
+    @property
     def has_power(self) -> bool:
         """Whether rounds ask for watts."""
         return self.planned is None or not self.round_numbers or self.planned.mode in WITH_POWER
@@ -159,6 +167,11 @@ class LogForm:
     def has_pace(self) -> bool:
         """Whether rounds ask for pace."""
         return self.planned is None or not self.round_numbers or self.planned.mode in WITH_PACE
+
+    @property
+    def has_strokes(self) -> bool:
+        """Whether rounds ask how many strokes were counted."""
+        return self.planned is None or not self.round_numbers or self.planned.mode in WITH_STROKES
 
     @property
     def _planned_rounds(self) -> int:
@@ -190,7 +203,11 @@ def initial_of(log: SessionLog) -> dict[str, object]:
         given[f"{at}_time"] = f"{one.duration_s // 60}:{one.duration_s % 60:02d}"
         given[f"{at}_power"] = None if one.power_w is None else f"{one.power_w:g}"
         given[f"{at}_pace"] = None if not one.speed_m_per_s else _pace(one.speed_m_per_s)
+        given[f"{at}_mean_heart_rate"] = one.heart_rate_mean_bpm
         given[f"{at}_heart_rate"] = one.heart_rate_end_bpm
+        given[f"{at}_cadence"] = None if one.cadence_per_min is None else f"{one.cadence_per_min:g}"
+        given[f"{at}_strokes"] = one.strokes
+        given[f"{at}_posture"] = one.posture
         given[f"{at}_effort"] = None if one.effort is None else f"{one.effort:g}"
     return given
 
@@ -264,19 +281,7 @@ def _effort(fields: Fields, name: str) -> float | None:
 def _rounds(fields: Fields, form: LogForm) -> tuple[RoundDone, ...]:
     rows = [_round(fields, form, number) for number in (*form.round_numbers, *form.spare_numbers)]
     given = [one for one in rows if one is not None] or _rounds_counted(fields, form)
-    return tuple(
-        RoundDone(
-            number=number,
-            duration_s=one.duration_s,
-            is_complete=one.is_complete,
-            power_w=one.power_w,
-            speed_m_per_s=one.speed_m_per_s,
-            heart_rate_end_bpm=one.heart_rate_end_bpm,
-            cadence_per_min=None,
-            effort=one.effort,
-        )
-        for number, one in enumerate(given, start=1)
-    )
+    return tuple(replace(one, number=number) for number, one in enumerate(given, start=1))
 
 
 def _rounds_counted(fields: Fields, form: LogForm) -> list[RoundDone]:
@@ -294,7 +299,7 @@ def _rounds_counted(fields: Fields, form: LogForm) -> list[RoundDone]:
 def _round(fields: Fields, form: LogForm, number: int) -> RoundDone | None:
     at = f"round_{number}"
     done = fields.value(f"{at}_done")
-    others = [fields.value(f"{at}_{name}").strip() for name in ("time", "power", "pace", "heart_rate", "effort")]
+    others = [fields.value(f"{at}_{name}").strip() for name in ROUND_FIGURES]
     if done not in ("whole", "part"):
         if any(others):
             fields.refuse(f"{at}_done", f"Say whether round {number} was done in full.")
@@ -307,8 +312,13 @@ def _round(fields: Fields, form: LogForm, number: int) -> RoundDone | None:
         power_w=fields.number(f"{at}_power", lowest=0, highest=2500, required=False, unit="W"),
         speed_m_per_s=None if pace_s is None else METRES_A_KILOMETRE / pace_s,
         heart_rate_end_bpm=fields.whole(f"{at}_heart_rate", lowest=25, highest=240, required=False, unit="a minute"),
-        cadence_per_min=None,
+        cadence_per_min=fields.number(f"{at}_cadence", lowest=0, highest=250, required=False, unit="a minute"),
         effort=_effort(fields, f"{at}_effort"),
+        heart_rate_mean_bpm=fields.whole(
+            f"{at}_mean_heart_rate", lowest=25, highest=240, required=False, unit="a minute"
+        ),
+        strokes=fields.whole(f"{at}_strokes", lowest=1, highest=2000, required=False),
+        posture=fields.choice(f"{at}_posture", Posture, required=False),
     )
 
 

@@ -182,6 +182,29 @@ def test_rounds_are_entered_one_by_one(client_phone, people, rounds_id):
     ]
 
 
+def test_each_round_may_say_its_mean_heart_rate_cadence_strokes_and_posture(client_phone, coach, people, walk_id):
+    rounds = {
+        "round_1_done": "whole",
+        "round_1_time": "4:10",
+        "round_1_mean_heart_rate": "148",
+        "round_1_cadence": "27.5",
+        "round_1_strokes": "104",
+        "round_1_posture": "hands_on_knees",
+    }
+    form = {"done_on": "2026-11-25", "minutes": "30", "kind": "intervals", "mode": "swim"} | HARD
+
+    answer = client_phone.send("/me/done", **rounds, **form)
+
+    kept = logs(client_phone, people)[0].rounds[0]
+    assert (kept.heart_rate_mean_bpm, kept.cadence_per_min, kept.strokes) == (148, 27.5, 104)
+    assert kept.posture is Posture.HANDS_ON_KNEES
+    page = client_phone.get(answer.headers["location"])
+    assert "104 strokes" in page.text
+    assert "hands on knees a moment" in page.text
+    change = coach.get(f"/entry/logs/{answer.headers['location'].rpartition('/')[2]}/change").text
+    assert re.search(r'name="round_1_strokes"[^>]*value="104"', change)
+
+
 def test_rounds_done_instead_of_a_walk_are_entered_too(client_phone, people, walk_id):
     form = WELL | {
         "answer": "something_else",

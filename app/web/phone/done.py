@@ -18,7 +18,7 @@ from app.usecases.session_logs import KeptLog, LogEntry, PlannedChoice
 from app.web.deps import AskedId, Desk, PhoneDesk, own_client_id
 from app.web.forms import Fields
 from app.web.log_form import CHOICES, LogForm, asked_twice, initial_of, read_entry
-from app.web.log_words import MODE_WORDS, said_lines, title_of
+from app.web.log_words import MODE_WORDS, POSTURE_WORDS, said_lines, title_of
 from app.web.render import render, see_other
 
 router = APIRouter()
@@ -83,6 +83,7 @@ def show_entry(desk: PhoneDesk, log_id: int) -> Response:
         kept=kept,
         title=kept.planned.title if kept.planned else MODE_WORDS[kept.log.mode],
         said=said_lines(kept.log, kept.planned),
+        postures=POSTURE_WORDS,
         kind_words=kind_words(kept.log),
         was_ill=kept.log.why_not is WhyNot.ILL,
         pause=pause,
