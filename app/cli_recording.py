@@ -20,6 +20,7 @@ from app.coaching.recording_series import Laid, lay
 from app.coaching.recordings import Recording, Series
 from app.coaching.round_figures import figures_of_rounds
 from app.coaching.rounds import find_rounds
+from app.coaching.rounds_signal import moves_like_a_ride
 from app.coaching.rounds_values import FoundRounds, RoundsAsked
 from app.coaching.rules import Rules
 from app.coaching.session_renderings import clock_words
@@ -127,10 +128,10 @@ def _asked(given: argparse.Namespace) -> RoundsAsked | None:
 
 
 def _mode_of(recording: Recording) -> Mode:
-    """What was moved by, told from what was recorded: power is a bike's, and one without speed stands indoors."""
+    """What was moved by, told from what was recorded: power is a bike's, one without speed stands indoors."""
     if recording.power_w is not None:
         return Mode.INDOOR_RIDE if recording.speed_m_per_s is None else Mode.RIDE
-    return Mode.RUN
+    return Mode.RIDE if moves_like_a_ride(recording.speed_m_per_s) else Mode.RUN
 
 
 def _data(found: Reading) -> dict[str, object]:

@@ -90,9 +90,9 @@ def _words(verdict: Verdict, figures: SetFigures, limit: float, hot: int) -> str
 
 def _reasons(figures: SetFigures, limit: float, hot: int) -> tuple[Figure, ...]:
     found = [
-        _percent("best to worst round", figures.best_to_worst_percent, f"even up to {limit:g} %"),
+        _share("best to worst round", figures.best_to_worst_percent, f"even up to {limit:g} %"),
         _percent("last round against the first", figures.fade_percent, f"a fade from {limit / 2:g} % down"),
-        _percent("spread between rounds", figures.variation_percent, "under 1.7 % is noise in trained cyclists"),
+        _share("spread between rounds", figures.variation_percent, "under 1.7 % is noise in trained cyclists"),
         _slope(figures),
         _percent("mean against the target", figures.against_target_percent, ""),
         Figure("rounds begun too fast", f"{hot} of {len(figures.rounds)}, more than {HOT_START_PERCENT:g} % above"),
@@ -105,6 +105,10 @@ def _percent(name: str, value: float | Missing, beside: str) -> Figure | None:
     if isinstance(value, Missing):
         return None
     return Figure(name, f"{value:+.1f} %{f' ({beside})' if beside else ''}")
+
+
+def _share(name: str, value: float | Missing, beside: str) -> Figure | None:
+    return None if isinstance(value, Missing) else Figure(name, f"{value:.1f} % ({beside})")
 
 
 def _slope(figures: SetFigures) -> Figure | None:

@@ -170,10 +170,13 @@ def _long_gaps(values: Series, shortest_s: int = 10) -> Marks:
     return found
 
 
-def _is_ride(speed: Series | None, mode: Mode | None) -> bool:
-    if mode is not None:
-        return mode in _WHEELS
-    if speed is None:
+def moves_like_a_ride(speed_m_per_s: Series | None) -> bool:
+    """Whether a speed is a ride's, where nobody said; False without one."""
+    if speed_m_per_s is None:
         return False
-    moving = speed[np.isfinite(speed) & (speed > STANDING_M_PER_S)]
+    moving = speed_m_per_s[np.isfinite(speed_m_per_s) & (speed_m_per_s > STANDING_M_PER_S)]
     return len(moving) > 0 and float(np.median(moving)) > _RIDING_M_PER_S
+
+
+def _is_ride(speed: Series | None, mode: Mode | None) -> bool:
+    return moves_like_a_ride(speed) if mode is None else mode in _WHEELS
