@@ -218,3 +218,26 @@ def test_a_week_is_told_once_and_begins_on_a_monday(engine: Engine) -> None:
         run(engine, CHECK_IN.format(day="2026-11-23").replace("VALUES (1", "VALUES (2"))
     with pytest.raises(IntegrityError):
         run(engine, CHECK_IN.format(day="2026-11-24").replace("VALUES (1", "VALUES (2"))
+
+
+MEASURED = (
+    "INSERT INTO measured (id, client_id, kind, mode, measured_on, value, capacity, how, trials_json, origin,"
+    " entered_at, person_id) VALUES (1, 1, 'critical_power', 'ride', '2026-10-14', 227, 19600, 'elsewhere', '[]',"
+    " 'coach', '2026-10-14T18:00:00.000000Z', 1)"
+)
+
+
+def test_measured_figures_and_targets_come_with_0015_and_go_without_touching_the_rest(
+    engine: Engine, tmp_path: Path
+) -> None:
+    back_to(tmp_path, "0014")
+    schema.upgrade(tmp_path)
+
+    run(engine, MEASURED)
+
+    assert rows(engine, "SELECT value, set_aside_at FROM measured") == [(227.0, None)]
+    with pytest.raises(IntegrityError):
+        run(engine, "UPDATE measured SET kind = 'talk_power'")
+    back_to(tmp_path, "0014")
+    assert "measured" not in tables(engine)
+    assert rows(engine, "SELECT cause FROM holds") == [("A fever",)]

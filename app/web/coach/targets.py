@@ -65,6 +65,17 @@ class OptionView:
     typed_hint: str
 
 
+@dataclass(frozen=True, slots=True)
+class Asks:
+    """What the page asks about, by the way the session is done, and what is reckoned with where nothing is typed."""
+
+    power: bool
+    pace: bool
+    pool: bool
+    power_usual: str
+    speed_usual: str
+
+
 @router.get("/plan/sessions/{planned_session_id}/target")
 def target_page(desk: CoachDesk, planned_session_id: int) -> Response:
     """Every form of target for a session."""
@@ -164,9 +175,6 @@ def _page(desk: Desk, planned_session_id: int, fields: Fields, chosen: Fields, *
         now=desk.now,
         action=action,
     )
-    scene = page.scene
-    curve = None if scene is None else curve_of(scene)
-    speed = None if scene is None else speed_curve_of(scene)
     return render(
         desk,
         "plan/target.html",
@@ -180,14 +188,23 @@ def _page(desk: Desk, planned_session_id: int, fields: Fields, chosen: Fields, *
         now_why=page.chosen.why if page.chosen is not None else None,
         options=sorted((_option(one, page) for one in page.options), key=lambda one: not one.is_proposed),
         rounds_words=_rounds_words(page),
-        has_power=page.session.mode in POWER_MODES and scene is not None,
-        has_pace=page.session.mode is Mode.RUN and scene is not None,
-        has_pool=page.session.mode is Mode.SWIM and scene is not None,
-        power_usual=f"{curve.recovery_w:.0f} W as reckoned" if curve is not None else "",
-        speed_usual=f"{speed.recovery_m_per_s * _KMH:.1f} km/h as reckoned" if speed is not None else "",
+        asks=_asks(page),
         tried=() if page.tried is None or isinstance(page.tried, Missing) else page.tried,
         tried_missing=page.tried.reason if isinstance(page.tried, Missing) else "",
         none_key=NONE,
+    )
+
+
+def _asks(page: TargetPage) -> Asks:
+    if page.scene is None:
+        return Asks(False, False, False, "", "")
+    mode, curve, speed = page.session.mode, curve_of(page.scene), speed_curve_of(page.scene)
+    return Asks(
+        power=mode in POWER_MODES,
+        pace=mode is Mode.RUN,
+        pool=mode is Mode.SWIM,
+        power_usual=f"{curve.recovery_w:.0f} W as reckoned" if curve is not None else "",
+        speed_usual=f"{speed.recovery_m_per_s * _KMH:.1f} km/h as reckoned" if speed is not None else "",
     )
 
 
