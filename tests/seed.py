@@ -15,6 +15,9 @@ from app.coaching.hills import Surface
 from app.coaching.people import Client, Visibility
 from app.coaching.phases import Phase
 from app.coaching.prescriptions import PlannedSession
+from app.coaching.protocol_library import own_draft
+from app.coaching.protocol_values import OWN_KEY
+from app.coaching.protocols import protocol_of
 from app.coaching.week_templates import template_session
 from app.storage import (
     accounts,
@@ -23,6 +26,7 @@ from app.storage import (
     incidents,
     phases,
     prescriptions,
+    protocols,
     readiness,
     safety,
     scans,
@@ -173,6 +177,13 @@ def add_hill(db: Session, *, person_id: int, **changes: Any) -> int:
         "for_walking": True, "note": "Turn in the yard.",
     }  # fmt: skip
     return hills.add(db, values=values | changes, person_id=person_id, at=NOW)
+
+
+def add_own_protocol(db: Session, *, client: Client, name: str = "Mill lane fours") -> str:
+    """A session of the practice's own, copied by a client's coach; returns its key."""
+    draft = own_draft(protocol_of("four_by_four"), name=name)
+    kept = protocols.add(db, draft=draft, copied_from="four_by_four", person_id=client.coach_id, at=NOW)
+    return f"{OWN_KEY}{kept}"
 
 
 def add_told_away(db: Session, *, client: Client, **changes: Any) -> int:

@@ -86,7 +86,6 @@ ROUTERS: tuple[APIRouter, ...] = (
     board.router,
     week_templates.router,
     laying.router,
-    # Before the cards: /plan/library/new is no key.
     library_write.router,
     library.router,
     side_by_side.router,

@@ -135,6 +135,7 @@ def _interval_client(db: Session, people: People) -> dict[str, object]:
         "scan_id": seed.add_scan(db, client=ilse, clearance_id=clearance_id),
         "incident_id": seed.add_incident(db, client=ilse),
         "template_id": seed.add_template(db, client=ilse),
+        "protocol_key": seed.add_own_protocol(db, client=ilse),
         "hill_id": seed.add_hill(db, person_id=coach_id),
         "client_id": ilse.id,
         "planned_session_id": planned_id,

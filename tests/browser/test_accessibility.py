@@ -67,7 +67,7 @@ COACH_STATES = [
     "/clients/{ready_id}/plan?copying={planned_session_id}",
     "/plan/board?week=2026-11-30",
     "/plan/side-by-side?p1=two_by_four&p2=thirty_fifteen_sets&client={ready_id}&mode=indoor_ride",
-    "/plan/library/new?copy=four_by_four",
+    "/plan/library-new?copy=four_by_four",
     "/clients/{ready_id}/hills?power_w=180",
     "/clients/{ready_id}/hills?mode=run&pace=5:00",
     "/plan/lay?client={ready_id}&week=2026-11-23",

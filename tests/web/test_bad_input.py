@@ -191,6 +191,7 @@ def fill_drawers(db, people) -> dict[str, object]:
         "person_id": people.other_coach.id,
         "handover_id": 1,
         "template_id": seed.add_template(db, client=client),
+        "protocol_key": seed.add_own_protocol(db, client=client),
         "setting": "base_weeks",
         "month": "2026-10",
         "question": "chest",

@@ -20,11 +20,11 @@ LIBRARY = "/plan/library"
 
 
 def _copy_form(browser, key="four_by_four"):
-    return form_of(browser.get(f"{LIBRARY}/new?copy={key}"), f"{LIBRARY}/new")
+    return form_of(browser.get(f"{LIBRARY}-new?copy={key}"), f"{LIBRARY}-new")
 
 
 def _keep(browser, **changes):
-    return browser.send(f"{LIBRARY}/new", **(_copy_form(browser) | changes))
+    return browser.send(f"{LIBRARY}-new", **(_copy_form(browser) | changes))
 
 
 @pytest.fixture
@@ -115,7 +115,7 @@ def test_a_retired_session_is_chosen_nowhere_and_can_be_brought_back(coach, peop
 def test_a_stand_in_reads_and_writes_nothing(stand_in, coach, own):
     assert stand_in.get(LIBRARY).status_code == 200
     assert "Copy it into our own" not in stand_in.get(f"{LIBRARY}/{own}").text
-    assert stand_in.get(f"{LIBRARY}/new").status_code == 403
+    assert stand_in.get(f"{LIBRARY}-new").status_code == 403
     assert [stand_in.send(f"{LIBRARY}/{own}/{act}").status_code for act in ("change", "retire", "restore")] == [
         403
     ] * 3

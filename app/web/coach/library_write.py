@@ -27,7 +27,7 @@ from app.web.render import render, see_other
 router = APIRouter()
 
 MODE_FIELDS = tuple((f"mode_{mode.value}", NOUNS[mode]) for mode in Mode if mode not in NOT_DONE_IN_ROUNDS)
-NEW = "/plan/library/new"
+NEW = "/plan/library-new"
 
 
 @router.get(NEW)
