@@ -61,8 +61,9 @@ _PAIR_CONTRAST = {
     RoundSignal.SPEED_ON_THE_FLAT: 1.3,
     RoundSignal.HEART_RATE: 32.0,
 }
-#: Or this rise of heart rate over a round (house choice).
-_PAIR_HEART_RISE_BPM = 30.0
+#: Or this rise of heart rate over a round; then lengths may differ more, too (house choices).
+_HARD_RISE_BPM = 30.0
+_HARD_LENGTH_SPREAD = 0.2
 #: So clear that it needs nothing beside it.
 _PLAIN = {
     RoundSignal.POWER: 1.5,
@@ -136,11 +137,12 @@ def _against_level_and_lengths(series: RoundSeries, support: Support) -> Missing
     wanted = _WITH_HEART[series.signal] if support.heart_agrees else _ALONE[series.signal]
     if support.contrast < wanted.contrast:
         return Missing("what might be work is hardly above the easy level")
-    is_hard_on_the_heart = (support.heart_rise_bpm or 0.0) >= _PAIR_HEART_RISE_BPM
-    if support.count == FEWEST and support.contrast < _PAIR_CONTRAST[series.signal] and not is_hard_on_the_heart:
+    is_hard_on_the_heart = (support.heart_rise_bpm or 0.0) >= _HARD_RISE_BPM
+    is_too_little = series.may_be_hills or support.contrast < _PAIR_CONTRAST[series.signal]
+    if support.count == FEWEST and is_too_little and not is_hard_on_the_heart:
         return Missing("two stretches alike in length are too few to be sure of at so little above the easy level")
     if series.may_be_hills and not support.heart_rises_plainly and support.length_spread > _BY_THE_WATCH:
         return Missing("this speed may be hills: the stretches are less alike than a watch makes rounds")
-    if support.length_spread > wanted.length_spread:
+    if support.length_spread > (_HARD_LENGTH_SPREAD if is_hard_on_the_heart else wanted.length_spread):
         return Missing("the stretches of work differ too much in length to be a set of rounds")
     return None
