@@ -10,6 +10,7 @@ from dataclasses import dataclass, replace
 from enum import StrEnum
 
 import numpy as np
+from scipy.signal import lfilter
 
 from app.coaching.people import Mode
 from app.coaching.recordings import Recording, Series
@@ -227,22 +228,16 @@ def _heart(rng: np.random.Generator, strain: Series) -> Series:
     """First-order answer to the strain, with drift over the session and a beat of noise."""
     lowest, span = rng.uniform(70, 95), rng.uniform(70, 95)
     target = lowest + span * strain * np.linspace(1, rng.uniform(1.0, 1.12), len(strain))
-    found = np.empty(len(strain))
-    now = lowest + 0.2 * span
-    for place, wanted in enumerate(target.tolist()):
-        now += (wanted - now) / HEART_TAU_S
-        found[place] = now
+    keep, start = 1 - 1 / HEART_TAU_S, lowest + 0.2 * span
+    found, _ = lfilter([1 / HEART_TAU_S], [1, -keep], target, zi=[keep * start])
     return np.round(found + rng.normal(0, 1, len(strain)))
 
 
 def _correlated(rng: np.random.Generator, length: int, spread: float, tau_s: float) -> Series:
     keep = float(np.exp(-1 / tau_s))
-    drawn = rng.normal(0, spread * np.sqrt(1 - keep**2), length).tolist()
-    found, now = np.empty(length), float(rng.normal(0, spread))
-    for place, one in enumerate(drawn):
-        now = keep * now + one
-        found[place] = now
-    return found
+    drawn = rng.normal(0, spread * np.sqrt(1 - keep**2), length)
+    found, _ = lfilter([1], [1, -keep], drawn, zi=[keep * rng.normal(0, spread)])
+    return np.asarray(found)
 
 
 def _drop_out(rng: np.random.Generator, values: Series, *, zeros: bool) -> None:

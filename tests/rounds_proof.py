@@ -65,6 +65,15 @@ def score(recordings: Iterable[Recorded], *, with_plan: bool) -> Score:
     return found
 
 
+def score_both(recordings: Iterable[Recorded]) -> dict[bool, Score]:
+    """All of them together, read with their plan and without."""
+    found = {True: Score(), False: Score()}
+    for one in recordings:
+        for with_plan, score_ in found.items():
+            score_.add(one, with_plan=with_plan)
+    return found
+
+
 def sets(
     count: int, seen: Seen, shapes: tuple[tuple[int, int, int], ...], *, with_changes: bool, seed: int = 0
 ) -> Iterable[Recorded]:
