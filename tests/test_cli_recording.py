@@ -60,7 +60,7 @@ def test_without_json_it_speaks_in_lines(tmp_path: Path, capsys: pytest.CaptureF
         (b"", (), "The file is empty."),
         (b"<!DOCTYPE gpx><gpx/>", (), "declares a document type"),
         (b"<gpx><trk><trkseg/></trk></gpx>", (), "no track"),
-        (table("time (s),speed", ("0,3", "1,3")), (), "--say speed_m_per_s=m/s|km/h|mph|min/km|min/mi"),
+        (table("time (s),speed", ("0,3", "1,3")), (), "--say speed_m_per_s=m/s|km/h|mph"),
         (rounds_gpx(), ("--rounds", "4"), "belong together"),
         (rounds_gpx(), ("--rounds", "0", "--work", "240", "--recovery", "240"), "A set has 1 to"),
         (rounds_gpx(), ("--say", "speed"), "not written as what=answer"),

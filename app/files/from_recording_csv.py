@@ -62,7 +62,11 @@ def look_at(content: bytes) -> LoggedTable:
         raise NoRecording("This table has a header and no rows.")
     columns = match_columns(table)
     columns = {name: _with_unit(name, column, table) for name, column in columns.items()}
-    questions = [unit_question(name, column) for name, column in columns.items() if column.unit is None]
+    questions = [
+        unit_question(name, column, table.column(column.index))
+        for name, column in columns.items()
+        if column.unit is None
+    ]
     if TIME not in columns:
         questions.insert(0, ROW_QUESTION)
     has_places = Place.LATITUDE in columns and Place.LONGITUDE in columns

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from app.coaching.recording_samples import Place
@@ -98,6 +98,7 @@ _SOURCE_WORDS = (
     (SpeedSource.TRACK.value, "a measured track or pool"),
 )
 _ROW_WORDS = tuple((str(step), "one second" if step == 1 else f"{step} seconds") for step in (1, 2, 5, 10, 30))
+_CELLS_SHOWN = 3
 _BRACKETS = re.compile(r"[(\[]([^)\]]*)[)\]]")
 
 
@@ -161,13 +162,14 @@ def _channel(name: str, unit_words: str) -> tuple[str, str | None] | None:
     return channel, unit or only
 
 
-def unit_question(name: str, column: Column) -> Question:
-    """Which unit a column is in."""
+def unit_question(name: str, column: Column, cells: Sequence[str]) -> Question:
+    """Which unit a column is in, with the first cells that may tell it."""
     choices = tuple((unit, _WORDS_OF_UNITS[unit]) for unit in FACTORS[name] if unit in _WORDS_OF_UNITS)
-    is_pace = normalised(column.header).startswith("pace")
-    if name == "speed_m_per_s" and is_pace:
-        choices = tuple(one for one in choices if one[0] in PACES)
-    return Question(name, f"What is “{column.header[:40]}” counted in?", choices)
+    if name == "speed_m_per_s":
+        is_pace = normalised(column.header).startswith("pace")
+        choices = tuple(one for one in choices if (one[0] in PACES) is is_pace)
+    shown = ", ".join(cell[:12] for cell in cells[:_CELLS_SHOWN])
+    return Question(name, f"What is “{column.header[:40]}” counted in? It holds {shown or 'nothing'}.", choices)
 
 
 ROW_QUESTION = Question(ROWS, "There is no column of times. How long is it from one row to the next?", _ROW_WORDS)

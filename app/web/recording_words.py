@@ -2,20 +2,21 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from zoneinfo import ZoneInfo
 
 from app.coaching.recording_about import About
-from app.coaching.recordings import SpeedSource
+from app.coaching.recordings import FaultKind, SpeedSource
 from app.coaching.session_logs import SessionLog
 from app.coaching.session_renderings import clock_words
 from app.coaching.weeks import local_day
 from app.coaching.words import counted, done_minutes_words
 from app.usecases.recordings.looking import Draft
 from app.usecases.recordings.opened import RecordingPage
-from app.web.filters import day
+from app.web.filters import day, day_year
 from app.web.log_words import title_of
 
 KILOBYTE = 1024
@@ -32,6 +33,12 @@ CHANNEL_WORDS: Mapping[str, str] = {
     "cadence_per_min": "cadence or stroke rate",
     "altitude_m": "altitude",
     "distance_m": "distance",
+}
+KIND_WORDS = {
+    FaultKind.GAP: "gap",
+    FaultKind.PAUSE: "pause",
+    FaultKind.DROP_OUT: "drop-out",
+    FaultKind.SPIKE: "spike",
 }
 SOURCE_WORDS = {
     SpeedSource.SATELLITE: "satellites",
@@ -53,7 +60,10 @@ class What:
 
 def what(about: About, *, duration_s: int, started_at: datetime | None, zone: str) -> What:
     """A recording in a few lines, its faults, and what was left out."""
-    began = "not known" if started_at is None else _at(started_at, zone)
+    began = "not known"
+    if started_at is not None:
+        local = started_at.astimezone(ZoneInfo(zone))
+        began = f"{local:%a} {day_year(local.date())}, {local:%H:%M}"
     facts = [
         ("Began", began),
         ("Length", clock_words(duration_s)),
@@ -62,8 +72,14 @@ def what(about: About, *, duration_s: int, started_at: datetime | None, zone: st
     if about.speed_source is not None:
         facts.append(("Speed from", SOURCE_WORDS[about.speed_source]))
     said = tuple(one.sentence for one in about.faults)
-    facts.append(("Faults", counted(len(said), "stretch").replace("stretchs", "stretches") if said else "none found"))
+    facts.append(("Faults", _kinds(about) or "none found"))
     return What(tuple(facts), said[:FIRST_FAULTS], said[FIRST_FAULTS:], about.notes)
+
+
+def _kinds(about: About) -> str:
+    """How many faults of each kind there are."""
+    counts = Counter(one.kind for one in about.faults)
+    return ", ".join(counted(counts[kind], KIND_WORDS[kind]) for kind in FaultKind if counts[kind])
 
 
 def kept_line(page: RecordingPage) -> str:
@@ -103,7 +119,8 @@ def doubts(draft: Draft, log: SessionLog, zone: str) -> list[str]:
     if draft.started_at is None:
         found.append("The recording does not say when it began. Look whether it is the one of this entry.")
     elif (started_on := local_day(draft.started_at, zone)) != log.done_on:
-        found.append(f"This entry is for {day(log.done_on)}; the recording began on {day(started_on)}.")
+        year = "" if started_on.year == log.done_on.year else f" {started_on.year}"
+        found.append(f"This entry is for {day(log.done_on)}; the recording began on {day(started_on)}{year}.")
     recorded_min = draft.duration_s / SECONDS_A_MINUTE
     if log.minutes is not None and _differs(recorded_min, log.minutes):
         said, recorded = done_minutes_words(log.minutes), clock_words(draft.duration_s)

@@ -46,7 +46,8 @@ def test_what_a_table_does_not_say_is_asked_and_nothing_is_guessed() -> None:
 
     assert found.samples is None
     assert [one.name for one in found.questions] == ["time", "speed_m_per_s", "altitude_m", SOURCE]
-    assert found.questions[1].sentence == "What is “speed” counted in?"
+    assert found.questions[1].sentence == "What is “speed” counted in? It holds 3, 3, 3."
+    assert [value for value, _ in found.questions[1].choices] == ["m/s", "km/h", "mph"]
     answered = samples(content, time="s", speed_m_per_s="m/s", speed_source="track")
     assert answered.at_s.tolist() == [0, 2, 4]
     assert answered.values["speed_m_per_s"].tolist() == [3, 3, 3]

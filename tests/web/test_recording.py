@@ -10,7 +10,7 @@ import pytest
 from app.coaching.session_logs import Answer, WhyNot
 from app.storage import recordings
 from app.storage.audit import trail_about
-from app.usecases.recordings import opened
+from app.usecases.recordings import looking, opened
 from app.web.security import LARGEST_RECORDING_BODY
 from tests import seed
 from tests.conftest import Browser, FixedClock
@@ -174,6 +174,21 @@ def test_a_bad_file_is_refused_beside_the_field(
     assert answer.status_code == 422
     assert sentence in words_of(answer)
     assert kept(coach, log_id) == []
+
+
+def test_a_file_is_read_while_nobody_waits_for_the_turn_to_write(
+    coach: Browser, people: People, log_id: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    held, really = [], looking.take
+
+    def watched(*args: object, **more: object) -> object:
+        held.append(coach.house.turn.locked())
+        return really(*args, **more)
+
+    monkeypatch.setattr(looking, "take", watched)
+    keep(coach, at(people, log_id))
+
+    assert held == [False]
 
 
 def test_no_file_is_asked_for(coach: Browser, people: People, log_id: int) -> None:
