@@ -24,6 +24,7 @@ from app.storage import (
     clients,
     hills,
     incidents,
+    measured,
     phases,
     prescriptions,
     protocols,
@@ -160,6 +161,13 @@ def _keep_planned(db: Session, client: Client, wished: PlannedSession, publish: 
         at=wished.created_at,
         publish=publish,
     )
+
+
+def add_measured(db: Session, *, client: Client, **changes: Any) -> int:
+    """A measured figure (factories.measured with changes): critical power of the indoor bike, a month ago."""
+    on = changes.pop("measured_on", TODAY - timedelta(days=30))
+    wished = factories.measured(measured_on=on, client_id=client.id, person_id=client.coach_id, **changes)
+    return measured.add(db, measured=wished)
 
 
 def add_template(db: Session, *, client: Client, name: str = "Three easy walks") -> int:

@@ -43,6 +43,7 @@ RECORDS = {
     "scan_id",
     "incident_id",
     "away_id",
+    "measured_id",
 }
 #: Names that do not.
 OTHERS = {
@@ -82,6 +83,8 @@ STAND_IN_MAY = {
     "/clients/{client_id}/sessions/{log_id}/recording/keep",
     "/clients/{client_id}/sessions/{log_id}/recording/places",
     "/clients/{client_id}/tests",
+    "/clients/{client_id}/tests/figures",
+    "/clients/{client_id}/tests/figures/trials",
     "/entry/logs/{log_id}/change",
     "/holds/{hold_id}/undo",
     "/morning/{client_id}/contact",
@@ -176,6 +179,7 @@ def _records(db, client) -> dict[str, object]:
         "note_id": seed.add_note(db, client=client),
         "handled_id": seed.add_handled(db, client=client),
         "away_id": seed.add_told_away(db, client=client),
+        "measured_id": seed.add_measured(db, client=client),
         "login_id": accounts.logins_of(db, person_id=person.id, now=seed.NOW)[0].id,
     }
 

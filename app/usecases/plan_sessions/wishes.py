@@ -104,6 +104,7 @@ def wished(session: PlannedSession, wish: SessionWish, known: History, rules: Ru
         is_hard=content.is_hard,
         rounds=content.rounds,
         steps_json=content.steps_json,
+        target_json=None,
         easy_version=(wish.easy_version or content.easy_version) if content.is_hard else None,
     )
 

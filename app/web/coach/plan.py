@@ -32,6 +32,7 @@ from app.usecases.plan_sessions.copying import copy_week
 from app.usecases.plan_sessions.keeping import ChangedMeanwhile
 from app.usecases.plan_sessions.opening import open_for_adding
 from app.usecases.plan_sessions.whole import open_plan
+from app.web.coach.next_step import next_step_view
 from app.web.coach.plan_picked import picked_of
 from app.web.coach.plan_session_views import differences
 from app.web.coach.plan_views import (
@@ -95,6 +96,7 @@ def _plan_page(
         astray=[f"{day_words(one.planned_on)}: {one.title}" for one in page.hard_astray],
         holds=hold_views(page.open_holds, page.symptoms),
         stopped=stopped_views(page.beside_holds),
+        next_step=next_step_view(desk, client_id, page.phase),
         limit=page.limit,
         astray_seen=seen_of(page.hard_astray),
         before=(page.first_on - WEEKS_A_STEP).isoformat(),
