@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import UTC, date, datetime, time, timedelta
 from typing import Any
 
+from app.coaching.check_ins import CheckIn, WeekFelt
 from app.coaching.effort import Band, Talk
 from app.coaching.fitness_tests import FitnessTest, Protocol
 from app.coaching.history import History
@@ -570,6 +571,26 @@ def unsent(**changes: Any) -> UnsentAnswer:
         "answered_at": at(TODAY, 6),
     }
     return UnsentAnswer(**(given | changes))
+
+
+def check_in(**changes: Any) -> CheckIn:
+    """Last week as it was told on its Friday: as usual, nothing in the way, sure of the next."""
+    given: dict[str, Any] = {
+        "id": 1,
+        "client_id": CLIENT_ID,
+        "week_on": TODAY - timedelta(weeks=1),
+        "felt": WeekFelt.AS_USUAL,
+        "other_hard": False,
+        "medicine_changed": False,
+        "fell": False,
+        "barrier": None,
+        "confidence": 8,
+        "text": None,
+        "origin": Origin.CLIENT,
+        "entered_at": at(TODAY - timedelta(days=3), 18),
+        "person_id": CLIENT_ID,
+    }
+    return CheckIn(**(given | changes))
 
 
 def available(**changes: Any) -> AvailableDay:

@@ -27,6 +27,14 @@ class WeekFelt(StrEnum):
     TOO_MUCH = "too_much"
 
 
+class FallTold(StrEnum):
+    """Whether there was a fall; a knock to the head asks for a clinician."""
+
+    NO = "no"
+    YES = "yes"
+    HEAD_OR_THINNERS = "head_or_thinners"
+
+
 FELT_WORDS = {
     WeekFelt.EASIER: "easier than usual",
     WeekFelt.AS_USUAL: "as usual",

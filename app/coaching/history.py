@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from datetime import date, datetime
 
+from app.coaching.check_ins import CheckIn
 from app.coaching.fitness_tests import FitnessTest
 from app.coaching.holds import Hold, IllnessReturn, SymptomReport
 from app.coaching.incidents import Incident
@@ -76,6 +77,8 @@ class History:
     told_away: tuple[ToldAway, ...] = ()
     #: Answers of the intake that wait to be sent, oldest first.
     unsent: tuple[UnsentAnswer, ...] = ()
+    #: Weeks as the client told them, complete.
+    check_ins: tuple[CheckIn, ...] = ()
     goals: tuple[Goal, ...] = ()
     available: tuple[AvailableDay, ...] = ()
     handled: tuple[Handled, ...] = field(default=())

@@ -88,6 +88,7 @@ _GIVEN: dict[Group, dict[str, tuple[str, ...]]] = {
         "quiet": ("quiet_days",),
         "contact_overdue": ("contact_days",),
         "identical_to_plan": (),
+        "week_told": (),
     },
     Group.PROGRESS: {
         "not_started": (),

@@ -96,6 +96,7 @@ NAMES = (
     "quiet",
     "contact_overdue",
     "note_unread",
+    "week_told",
     "waits_for_confirmation",
     "block_ending",
     "base_near",

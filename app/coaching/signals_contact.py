@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import date, datetime, timedelta
 
+from app.coaching.check_ins import CONFIDENT_FROM, WeekFelt, said_in
 from app.coaching.done_work import done_minutes
 from app.coaching.effort import TALK_WORDS, Talk
 from app.coaching.matching import Pair
@@ -12,13 +13,15 @@ from app.coaching.phases import PHASE_WORDS, waiting_decision
 from app.coaching.quiet import brought_in_on, silence
 from app.coaching.reasons import Provenance
 from app.coaching.session_logs import Answer
-from app.coaching.signals_values import Act, Family, Scene, Shelf, Signal, key_of, why
+from app.coaching.signals_values import Act, Family, Scene, Shelf, Signal, key_of, to_plan, why
 from app.coaching.weeks import day_words, local_day, week_start
 from app.coaching.words import counted, short_day
 
 QUIET_SPEAKS_AGAIN = (14, 21)
 NOTE_DAYS = 7
 NOTE_SHOWN = 120
+#: A week told is news until two weeks after it began (house choice).
+TOLD_DAYS = 14
 IDENTICAL_LOGS = 10
 #: While it goes on it is said once in four weeks: ten new entries are new evidence, each single one is not.
 IDENTICAL_PERIOD_DAYS = 28
@@ -209,6 +212,32 @@ def easy_drifting_up(scene: Scene) -> Signal | None:
     )
 
 
+def week_told(scene: Scene) -> Signal | None:
+    """The newest check-in says something to ask about: too much, something else hard, or little confidence."""
+    told = [one for one in scene.history.check_ins if 0 <= (scene.today - one.week_on).days <= TOLD_DAYS]
+    if not told:
+        return None
+    newest = max(told, key=lambda one: one.week_on)
+    is_unsure = newest.confidence is not None and newest.confidence < CONFIDENT_FROM
+    if not (newest.felt is WeekFelt.TOO_MUCH or newest.other_hard or is_unsure):
+        return None
+    reasons = why(
+        f"A week that was too much, something else hard, or confidence under {CONFIDENT_FROM} of 10 is talked over.",
+        *[(f"answer {n}", words) for n, words in enumerate(said_in(newest), start=1)],
+        ("limit of confidence", f"{CONFIDENT_FROM}, from memory, unchecked"),
+        would_change="A talk, and a plan they believe in.",
+    )
+    return to_plan(
+        scene,
+        "week_told",
+        f"Told of the week of {short_day(newest.week_on)}: {'; '.join(said_in(newest))}.",
+        reasons,
+        key=key_of("week_told", [newest.id], CONFIDENT_FROM),
+        acts=(Act.CONTACT, Act.NOTE, Act.PUT_OFF),
+        evidence_on=local_day(newest.entered_at, scene.history.client.zone),
+    )
+
+
 def _is_echo(pair: Pair) -> bool:
     log, session = pair.log, pair.planned
     if log is None or session is None or log.answer is not Answer.AS_PLANNED or log.note or log.rounds:
@@ -236,6 +265,7 @@ CONTACT_RULES = (
     quiet,
     contact_overdue,
     note_unread,
+    week_told,
     waits_for_confirmation,
     identical_to_plan,
     easy_drifting_up,

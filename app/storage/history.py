@@ -9,6 +9,7 @@ from typing import Any, TypeVar
 
 from sqlalchemy.orm import Session
 
+from app.coaching.check_ins import CheckIn
 from app.coaching.fitness_tests import FitnessTest
 from app.coaching.history import Handled, History
 from app.coaching.holds import Hold, IllnessReturn, SymptomReport
@@ -24,6 +25,7 @@ from app.coaching.unsent_answers import UnsentAnswer
 from app.coaching.weeks import start_of_day
 from app.storage import clients, heart_rate, incidents, prescriptions, session_logs
 from app.storage.reading import collecting_later, grouped, read
+from app.storage.tables import conversations as told
 from app.storage.tables import desk, illness, intake, people, pressure_limits, safety, training
 
 V = TypeVar("V")
@@ -100,6 +102,7 @@ def _parts(db: Session, ids: list[int], from_on: date, until_on: date) -> dict[s
         "leaves": of(Leave, p.LeaveRow, order=[p.LeaveRow.from_on]),
         "told_away": of(ToldAway, p.ToldAwayRow, order=[p.ToldAwayRow.id]),
         "unsent": of(UnsentAnswer, intake.IntakeAnswerRow, order=[intake.IntakeAnswerRow.answered_at]),
+        "check_ins": of(CheckIn, told.CheckInRow, order=[told.CheckInRow.week_on]),
         "goals": of(Goal, p.GoalRow, order=[p.GoalRow.id]),
         "available": of(AvailableDay, p.AvailableDayRow, order=[p.AvailableDayRow.weekday]),
         "notes": of(Note, p.NoteRow, order=[p.NoteRow.id]),

@@ -43,6 +43,7 @@ OUTPUTS = (
     Output("/me/done/{log_id}/change", ("phone/done.html",), False, "what was said about one session, to correct it"),
     Output("/me/how-i-am", ("phone/how_i_am.html",), False, "nothing"),
     Output("/me/days-away", ("phone/days_away.html",), False, "days told, and what became of the plan in a word"),
+    Output("/me/check-in", ("phone/check_in.html",), False, "nothing"),
     Output("/me/my-way", ("phone/my_way.html",), False, "phase, block and conditions"),
     Output("/me/my-way/questions", ("phone/questions.html",), False, "nothing"),
     Output("/me/intake", ("phone/intake_begin.html",), False, "nothing"),
@@ -62,5 +63,11 @@ OUTPUTS = (
         "what happened and what was done",
     ),
     Output("/practice/hills/print", ("hills/print.html",), False, "hills of the practice; nobody's plan"),
+    Output(
+        "/clients/{client_id}/conversation/print",
+        ("conversation/print.html",),
+        False,
+        "the coach's own sheet before a talk",
+    ),
     Output("/clients/{client_id}/card", ("client/card.html",), False, "whom to call in an emergency"),
 )

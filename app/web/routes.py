@@ -11,11 +11,13 @@ from app.web.coach import (
     bring_in,
     brought_in,
     chase,
+    check_in,
     clearance,
     client_edit,
     client_file,
     client_records,
     compare,
+    conversation,
     days_away,
     entry,
     fitness_tests,
@@ -53,6 +55,7 @@ from app.web.coach import (
     week_templates,
     workings,
 )
+from app.web.phone import check_in as phone_check_in
 from app.web.phone import days_away as phone_days_away
 from app.web.phone import done, felt_wrong, how_i_am, intake, my_way, questions, timer, today
 from app.web.phone import recording as phone_recording
@@ -87,6 +90,7 @@ ROUTERS: tuple[APIRouter, ...] = (
     measured.router,
     fitness_tests.router,
     compare.router,
+    conversation.router,
     board.router,
     week_templates.router,
     laying.router,
@@ -107,6 +111,7 @@ ROUTERS: tuple[APIRouter, ...] = (
     logged_session.router,
     recording.router,
     entry.router,
+    check_in.router,
     group_entry.router,
     today.router,
     timer.router,
@@ -114,6 +119,7 @@ ROUTERS: tuple[APIRouter, ...] = (
     phone_recording.router,
     how_i_am.router,
     phone_days_away.router,
+    phone_check_in.router,
     my_way.router,
     questions.router,
     intake.router,

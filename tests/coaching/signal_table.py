@@ -426,6 +426,11 @@ TABLE: dict[str, Callable[[], Rows]] = {
         calm(logs=(easy_done(-8, note="Knee fine"), hard_done_on(-4))),
         calm(logs=(easy_done(-7, note="Knee fine"), easy_done(-1, note="Windy"), hard_done_on(-4))),
     ),
+    "week_told": lambda: Rows(
+        calm(check_ins=(make.check_in(confidence=6),)),
+        calm(check_ins=(make.check_in(confidence=7),)),
+        calm(check_ins=(make.check_in(id=2, confidence=9, other_hard=True),)),
+    ),
     "waits_for_confirmation": lambda: Rows(
         calm(decisions=(make.decision(), make.decision(id=2, kind=DecisionKind.BROUGHT_IN))),
         calm(

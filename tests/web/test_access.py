@@ -65,6 +65,7 @@ STAND_IN_MAY = {
     "/clients/{client_id}/days-away",
     "/clients/{client_id}/days-away/{away_id}/back",
     "/clients/{client_id}/entry",
+    "/clients/{client_id}/entry/check-in",
     "/clients/{client_id}/entry/felt-wrong",
     "/clients/{client_id}/entry/questions",
     "/clients/{client_id}/entry/readiness",

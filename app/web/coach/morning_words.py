@@ -72,6 +72,7 @@ SIGNAL_WORDS = {
     "quiet": "quiet",
     "contact_overdue": "contact overdue",
     "note_unread": "words from the client",
+    "week_told": "the week as told",
     "waits_for_confirmation": "brought in, not confirmed",
     "block_ending": "block ending",
     "base_near": "conditions near",
