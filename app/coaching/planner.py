@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 
 from app.coaching.effort import Band
@@ -38,6 +38,7 @@ from app.coaching.time_away import (
     ways_back,
 )
 from app.coaching.week_spread import SHORTEST_OUTING_MIN, STEP_MIN, slots_of, spread_minutes
+from app.coaching.weeks import DAYS_IN_WEEK
 from app.coaching.words import counted
 
 #: Common practice, no published source: what a never-trained client adds at first.
@@ -47,8 +48,9 @@ FIRST_LONGEST_MIN = 30
 LONGEST_NAMED_FROM_MIN = 30
 #: From so many minutes on an easier week is rounded to five and stays within 70 to 75 %.
 EASED_TIDY_FROM_MIN = 90
-#: Weeks whose longest outing the next may grow from; the look ahead holds each day against 30 days.
+#: Weeks whose longest outing the next may grow from, and the days before an outing that the look ahead holds it to.
 LOOK_BACK_WEEKS = 4
+LONGEST_DAYS = 30
 WEEKDAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
 
 
@@ -181,6 +183,7 @@ class _Course:
     full_min: int = 0
     full_days: tuple[int, ...] = ()
     longest: list[int] | None = None
+    outings: list[tuple[date, int]] = field(default_factory=list)
 
     def next_week(self) -> WeekDraft:
         """The week that comes next."""
@@ -194,7 +197,7 @@ class _Course:
         longest = self._longest_allowed()
         kept = self.full_days if back is None else ()
         easy = max(0, wanted - sum(one.minutes for one in there))
-        spread = spread_minutes(easy, slots, longest, fewest_days=kept) if slots and easy else {}
+        spread, longest = self._spread(easy, slots, longest, kept) if slots and easy else ({}, longest)
         sessions = (
             *easy_outings(spread, monday, wishes.mode, wishes.life),
             *strength_of(slots_beside_kept(self.slots, monday, wishes.life), monday, wishes.life),
@@ -204,6 +207,25 @@ class _Course:
         words = _said_of_week(week, wishes, slots, longest, back)
         self._grow(week, back, is_cut=bool(away_words(monday, wishes.life.away)))
         return replace(week, said=words)
+
+    def _spread(
+        self, easy: int, slots: dict[int, int], longest: int, kept: tuple[int, ...]
+    ) -> tuple[dict[int, int], int]:
+        """The week's minutes and the cap they keep: each outing against the 30 days before its own day."""
+        monday = self.wishes.starts_on + timedelta(weeks=self.number)
+        spread = spread_minutes(easy, slots, longest, fewest_days=kept)
+        caps = {day: self._cap_on(monday + timedelta(days=day), longest) for day in spread}
+        if all(minutes <= caps[day] for day, minutes in spread.items()):
+            return spread, longest
+        tight = self._cap_on(monday + timedelta(days=DAYS_IN_WEEK - 1), longest)
+        return spread_minutes(easy, slots, tight, fewest_days=kept), tight
+
+    def _cap_on(self, day: date, longest: int) -> int:
+        """The longest an outing of a day may be after those of the block in the 30 days before it."""
+        first = day - timedelta(days=LONGEST_DAYS)
+        if first < self.wishes.starts_on:
+            return longest
+        return min(longest, longest_after(max((m for on, m in self.outings if on >= first), default=0), self.rules))
 
     def _wanted(self, is_easier: bool, back: WayBack | None) -> int:
         if back is not None:
@@ -228,6 +250,7 @@ class _Course:
     def _grow(self, week: WeekDraft, back: WayBack | None, *, is_cut: bool) -> None:
         self.number += 1
         self.longest = [*(self.longest or [])[1:], max((one.minutes for one in week.outings), default=0)]
+        self.outings += [(week.starts_on + timedelta(days=one.weekday), one.minutes) for one in week.outings]
         is_short = is_cut and week.short > 0
         builds_again = back is not None and back.is_last and back.days_off >= BUILDS_AGAIN_FROM_DAYS
         is_full = not week.is_easier and not is_short and (back is None or builds_again)

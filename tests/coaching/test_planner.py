@@ -10,7 +10,15 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from app.coaching.people import AvailableDay, Mode
-from app.coaching.planner import BaseWishes, WeekDraft, base_block, easier_every, rise_step, starting_volume
+from app.coaching.planner import (
+    BaseWishes,
+    WeekDraft,
+    base_block,
+    easier_every,
+    longest_after,
+    rise_step,
+    starting_volume,
+)
 from app.coaching.prescriptions import SessionKind
 from app.coaching.reasons import DomainError
 from app.coaching.rules import Rules
@@ -431,3 +439,26 @@ def test_balance_goes_with_strength_from_sixty_five(age: int | None, balance: bo
 
     assert any("one leg" in node.say for node in flatten(strength.steps)) is balance
     assert (strength.title, strength.minutes) == ("Strength and balance" if balance else "Strength", 30)
+
+
+@settings(max_examples=25, deadline=None)
+@given(
+    st.dictionaries(st.integers(0, 6), st.integers(20, 120), min_size=2, max_size=6),
+    st.integers(40, 160),
+    st.integers(3, 4),
+)
+def test_no_outing_is_longer_than_the_thirty_days_before_it_allow(
+    slots: dict[int, int], start: int, every: int
+) -> None:
+    days = tuple(AvailableDay(1, day, slot, None, None) for day, slot in slots.items())
+    weeks = _block(days, start=start, target=300, weeks=12, every=every, longest=30)
+    outings = [(week.starts_on + timedelta(days=s.weekday), s.minutes) for week in weeks for s in week.outings]
+
+    later = [one for one in outings if one[0] >= MONDAY + timedelta(days=30)]
+    allowed = [
+        longest_after(max((m for on, m in outings if day - timedelta(days=30) <= on < day), default=0), RULES)
+        for day, _ in later
+    ]
+    assert [minutes for _, minutes in later if minutes > 0] == [
+        min(minutes, most) for (_, minutes), most in zip(later, allowed, strict=True)
+    ]
