@@ -30,6 +30,8 @@ FULL_ROUNDS = 4
 INTRODUCTION_SESSIONS = FULL_ROUNDS - FIRST_ROUNDS + 1
 #: What the first sessions' rounds last.
 USUAL_ROUND_S = 240
+#: Short rounds, easier for their length, may come to so many minutes more than the long ones of the same step.
+SHORT_MORE_MIN = 2
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,14 +129,19 @@ def rounds_breaches(
     history: History, hard: Sequence[PlannedSession], today: date, rules: Rules, *, facts: Facts | None = None
 ) -> list[Breach]:
     """Drafts with more rounds than the next step; the drafts before one count as steps on the way to it."""
-    going = sorted((one for one in hard if is_long(one)), key=lambda one: (one.planned_on, one.id))
-    if not going:
+    rounds = [one for one in hard if one.is_hard and one.kind is SessionKind.INTERVALS and one.rounds > 0]
+    going = sorted((one for one in rounds if is_long(one)), key=lambda one: (one.planned_on, one.id))
+    if not rounds:
         return []
     drafted, done = {one.id for one in hard}, _done_so_far(history, rules, facts)
     if done.is_brought_in:
         return []
     standing = [one for one in _published_ahead(history, today) if one.id not in drafted]
     found = []
+    for draft in (one for one in rounds if not is_long(one)):
+        so_far = _with_planned(done, [one for one in (*standing, *going) if one.planned_on < draft.planned_on])
+        if not so_far.is_introduction_over and draft.hard_minutes > _short_most(so_far):
+            found.append(_too_much(draft, so_far))
     for draft in going:
         so_far = _with_planned(done, [one for one in (*standing, *going) if one.planned_on < draft.planned_on])
         worth = rounds_worth(draft)
@@ -162,6 +169,17 @@ def _too_many(draft: PlannedSession, so_far: RoundsSoFar) -> Breach:
     return _breach(draft, so_far, f"{words} done", shared=f"{words} done.")
 
 
+def _short_most(so_far: RoundsSoFar) -> int:
+    """The hard minutes a session of short rounds may have as the next step."""
+    return so_far.next_rounds * USUAL_ROUND_S // SECONDS_A_MINUTE + SHORT_MORE_MIN
+
+
+def _too_much(draft: PlannedSession, so_far: RoundsSoFar) -> Breach:
+    most = _short_most(so_far)
+    words = f"{draft.hard_minutes:g} min of hard work in short rounds; at this point up to {most} come first"
+    return _breach(draft, so_far, words, shared=f"{words}.")
+
+
 def _rounds_words(draft: PlannedSession) -> str:
     worth = rounds_worth(draft)
     beside = "" if worth == draft.rounds else f" that are as much as {worth} of 4 min"
@@ -178,7 +196,8 @@ def _breach(draft: PlannedSession, so_far: RoundsSoFar, words: str, *, shared: s
             Figure("most rounds done or before it in the plan", str(so_far.most)),
         ),
         "The first hard sessions have 2 rounds of 4 min, then 3, then 4; the fifth comes after four even ones. A "
-        "round longer than 5 min counts as two, one longer than 9 as three.",
+        "round longer than 5 min counts as two, one longer than 9 as three. Short rounds come to 10 min of hard work "
+        "at first, then 14.",
         Provenance.COMMON_PRACTICE,
     )
     sentence = f"{draft.title} on {short_day(draft.planned_on)}: {words}."

@@ -103,7 +103,18 @@ def _steps(work_s: int, rounds: int) -> str:
 
 
 def test_many_short_rounds_are_no_long_ones() -> None:
-    assert _found(_client(), _draft(1, 12, steps_json=_steps(60, 12))) == []
+    assert _found(_client(), _draft(1, 10, steps_json=_steps(60, 10), hard_minutes=10.0)) == []
+
+
+@pytest.mark.parametrize(("done", "minutes", "count"), [(0, 10.5, 1), (2, 14.0, 0), (2, 14.5, 1), (3, 19.5, 0)])
+def test_short_rounds_come_to_little_hard_work_at_first(done: int, minutes: float, count: int) -> None:
+    logs = (_done(7, done),) if done else ()
+    draft = _draft(1, 39, steps_json=_steps(30, 39), hard_minutes=minutes)
+
+    found = _found(_client(logs=logs), draft)
+
+    assert len(found) == count
+    assert all("of hard work in short rounds" in one.sentence for one in found)
 
 
 def test_many_rounds_that_last_are_long_ones_all_the_same() -> None:

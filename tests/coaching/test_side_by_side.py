@@ -6,13 +6,15 @@ from dataclasses import replace
 from datetime import timedelta
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from app.coaching.holds import HoldKind, Stops
 from app.coaching.people import Mode
 from app.coaching.phases import DecisionKind, Phase
 from app.coaching.protocols import PROTOCOLS, protocol_of
 from app.coaching.rules import Rules
-from app.coaching.side_by_side import ASSUMED, USUALLY_ASSUMED, Asker, near_time, side_of
+from app.coaching.side_by_side import ASSUMED, USUALLY_ASSUMED, Asker, beside_four_minutes, near_time, side_of
 from app.coaching.target_values import TargetWishes
 from tests import factories as make
 
@@ -68,6 +70,29 @@ def test_the_range_holds_the_value_and_stays_within_the_session(protocol):
 
     assert 0 <= side.near.low_s <= side.near.seconds <= side.near.high_s <= side.work_s + side.rest_s
     assert 0 <= side.near.share_of_work <= 1.5
+
+
+@pytest.mark.parametrize(
+    ("work_s", "share"),
+    # As printed: 93, 88, 86 % of the speed of VO2max for 1, 2, 4 min; 117, 106, 95 % of 40-min power for 4, 8, 16.
+    [(15, 93 / 86), (60, 93 / 86), (120, 88 / 86), (240, 1.0), (480, 106 / 117), (960, 95 / 117), (1200, 95 / 117)],
+)
+def test_rounds_ask_for_what_people_held_in_rounds_of_their_length(work_s, share):
+    assert beside_four_minutes(work_s) == pytest.approx(share)
+
+
+@given(st.integers(10, 1200), st.integers(10, 1200))
+def test_a_longer_round_never_asks_for_more(one_s, other_s):
+    shorter, longer = sorted((one_s, other_s))
+
+    assert beside_four_minutes(shorter) >= beside_four_minutes(longer)
+
+
+def test_the_rounds_of_eight_minutes_ask_for_less_and_their_range_says_how_little_is_known():
+    eight = near_time(protocol_of("eight_minutes"), USUAL)
+
+    assert any("91 % of VO2max" in figure.text for figure in eight.why.figures)
+    assert eight.low_s == 0
 
 
 def test_who_is_trained_is_longer_near_vo2max():

@@ -188,7 +188,7 @@ def test_for_a_client_the_table_says_what_may_be_done_and_nothing_to_who_is_held
 
     held = words_of(coach.get(address))
 
-    assert "2 rounds fit the first-rounds rule" in free
+    assert "2 rounds: nothing of the first-rounds rule stands against it" in free
     assert "the practice begins with 2" in free
     assert "Proposed none while it is not done none while it is not done" in held
 

@@ -139,7 +139,8 @@ def step_rows(nodes: Sequence[Node]) -> tuple[StepRow, ...]:
 
 
 def _row(row: TableRow) -> StepRow:
-    often = f"{row.in_all} times in all" if row.in_all > 1 else ""
+    # In a single set the count stands in its head already.
+    often = f"{row.in_all} times in all" if row.level > 1 else ""
     if row.step is None:
         words = "once" if row.times == 1 else f"{row.times} times"
         return StepRow(row.level, words, clock_words(row.starts_s), duration_words(row.whole_s), "", "", "", "")

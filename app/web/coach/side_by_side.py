@@ -140,7 +140,7 @@ def _may(side: Side) -> Cell:
         return Cell("" if of is None else of.against)
     said = dict.fromkeys(filter(None, (of.against, *(one.sentence for one in of.found))))
     if not said:
-        words = f"{counted(side.protocol.rounds, 'round')} fit the first-rounds rule"
+        words = f"{counted(side.protocol.rounds, 'round')}: nothing of the first-rounds rule stands against it"
         return Cell(words, "Day, spacing and ceiling are looked at in the plan.", of.fits_why)
     return Cell(" ".join(said), "", of.fits_why)
 
