@@ -36,6 +36,7 @@ from app.web.coach import (
     measured,
     month,
     morning,
+    morning_read,
     next_step,
     people,
     plan,
@@ -68,6 +69,7 @@ ROUTERS: tuple[APIRouter, ...] = (
     bring_in.router,
     brought_in.router,
     morning.router,
+    morning_read.router,
     people.router,
     practice.router,
     # Before the client file: /clients/new is no number.

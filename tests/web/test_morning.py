@@ -530,7 +530,8 @@ def test_the_grouped_line_says_who_may_go_on_and_how_many_are_put_off(coach, cli
 def test_planning_lines_beyond_six_are_folded_under_their_names_but_never_one_about_safety(coach, people):
     names = ["Ada", "Bo", "Cy", "Di", "Ed", "Flo", "Gil", "Hanne", "Ivo"]
     with coach.db(write=True) as db:
-        made = [seed.add_calm_client(db, coach_id=people.coach.id, name=name, spoken_days_ago=20) for name in names]
+        made = [seed.add_calm_client(db, coach_id=people.coach.id, name=name) for name in names]
+        _ = [seed.add_log(db, client=one, done_on=seed.TODAY, note="Windy.", entered_at=seed.NOW) for one in made]
         seed.add_answers(db, client=made[-1], disease=YesNo.YES, active=YesNo.NO)
 
     open_part, folded = coach.get("/morning").text.split('class="fold later"')
@@ -539,6 +540,44 @@ def test_planning_lines_beyond_six_are_folded_under_their_names_but_never_one_ab
     assert f'id="line-{made[-1].id}"' in open_part
     assert f'id="line-{made[6].id}"' not in open_part
     assert f'id="line-{made[6].id}"' in folded
+
+
+def test_the_same_reason_for_three_is_one_line_with_one_message(coach, people, calm):
+    with coach.db(write=True) as db:
+        made = [
+            seed.add_calm_client(db, coach_id=people.coach.id, name=name, spoken_days_ago=20)
+            for name in ("Ada", "Bo", "Cy")
+        ]
+
+    page = coach.get("/morning").text
+
+    assert "Nothing before anyone trains, one to plan" in page
+    assert "Three clients have not been spoken with for too long." in page
+    assert "When may I call you this week?" in page
+    assert all(line_of(coach.get("/morning"), one) for one in made)
+
+
+def test_what_came_in_is_marked_as_read_and_the_next_entry_is_not(coach, people, calm, clock):
+    with coach.db(write=True) as db:
+        seed.add_log(db, client=people.client, entered_at=seed.NOW, note="Lovely & calm.")
+    until = hidden(coach.get("/morning").text, "until")
+
+    assert coach.send("/morning/read", until=until).status_code == 303
+    page = coach.get("/morning").text
+    assert "Everything that came in is read." in page
+    assert re.findall(r"<summary>(\d+) read already", page) == ["2"]
+
+    clock.move(hours=1)
+    with coach.db(write=True) as db:
+        seed.add_log(db, client=people.client, done_on=seed.TODAY, entered_at=clock.now(), minutes=20)
+    later = coach.get("/morning").text
+    assert "All of it is read" in later
+    assert re.findall(r"<summary>(\d+) read already", later) == ["2"]
+
+
+@pytest.mark.parametrize("until", ["", "tomorrow", "2030-01-01T00:00:00+00:00"])
+def test_nothing_is_read_before_it_is_written(coach, calm, until):
+    assert coach.send("/morning/read", until=until).status_code in (409, 422)
 
 
 def test_somebody_who_left_is_neither_counted_nor_offered_for_a_note(coach, people):

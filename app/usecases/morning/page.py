@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 
 from sqlalchemy.orm import Session
 
 from app.coaching.access import Action, Actor, Relation, actions_for
+from app.coaching.check_ins import CheckIn
 from app.coaching.history import Handled, History
 from app.coaching.morning import Line, is_dealt_with, morning
 from app.coaching.people import Client, Origin, age_on
@@ -21,9 +22,12 @@ from app.coaching.rules import Rules
 from app.coaching.session_logs import Answer, SessionLog
 from app.coaching.signals import Signal, signals
 from app.coaching.weeks import local_day
-from app.storage import accounts
+from app.storage import accounts, conversations
 from app.usecases.gate import readable_clients
 from app.usecases.morning.opening import load_all, session_today
+
+#: What was never marked as read is listed so far back (house choice).
+UNREAD_MOST = timedelta(days=14)
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,6 +58,10 @@ class Entry:
     #: The planned session the entry answers.
     planned: PlannedSession | None
     entered_at: datetime
+    #: A week as the client told it.
+    week: CheckIn | None = None
+    #: Whether this coach has marked it as read.
+    is_read: bool = False
     #: Another entry says the same kind and minutes on the same day.
     is_twin: bool = False
 
@@ -125,7 +133,7 @@ def this_morning(db: Session, *, actor: Actor, rules: Rules, now: datetime) -> M
         clients=tuple(readable),
         logged_yesterday=sum(bool(logged) for logged in yesterday),
         entered_for=sum(bool(logged) and Origin.CLIENT not in logged for logged in yesterday),
-        entries=_entries(histories, days),
+        entries=_entries(histories, days, conversations.read_until(db, person_id=actor.person_id)),
         dealt=tuple(line for one in histories for line in _dealt(one, days[one.client.id], rules)),
     )
 
@@ -159,9 +167,16 @@ def _logged_yesterday(known: History, today: date) -> set[Origin]:
     }
 
 
-def _entries(histories: Sequence[History], days: dict[int, date]) -> tuple[Entry, ...]:
-    """What was entered since the client's yesterday began, newest first; what a file brought in is left out."""
-    found = [entry for one in histories for entry in _entries_of(one, days[one.client.id] - timedelta(days=1))]
+def _entries(histories: Sequence[History], days: dict[int, date], read_until: datetime | None) -> tuple[Entry, ...]:
+    """What was entered since the client's yesterday began, or since it was last marked as read when that is longer
+    ago; newest first, and what a file brought in is left out."""
+    found = []
+    for one in histories:
+        since = days[one.client.id] - timedelta(days=1)
+        if read_until is not None:
+            oldest = days[one.client.id] - UNREAD_MOST
+            since = max(oldest, min(since, local_day(read_until, one.client.zone)))
+        found += [replace(e, is_read=_is_read(e, read_until)) for e in _entries_of(one, since)]
     return tuple(sorted(found, key=lambda e: (e.entered_at, e.client.id), reverse=True))
 
 
@@ -185,7 +200,16 @@ def _entries_of(known: History, since: date) -> list[Entry]:
         for note in known.readiness
         if note.origin is not Origin.FILE and local_day(note.entered_at, zone) >= since
     ]
-    return [*logs, *notes]
+    weeks = [
+        Entry(known.client, None, None, None, one.entered_at, week=one)
+        for one in known.check_ins
+        if local_day(one.entered_at, zone) >= since
+    ]
+    return [*logs, *notes, *weeks]
+
+
+def _is_read(entry: Entry, read_until: datetime | None) -> bool:
+    return read_until is not None and entry.entered_at <= read_until
 
 
 def _as_said(log: SessionLog) -> tuple[object, ...]:

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
+from datetime import datetime
 from urllib.parse import urlencode
 
 from markupsafe import Markup
 
+from app.coaching.morning_groups import LineGroup, groups_of
 from app.coaching.people import ClientState
 from app.coaching.phases import PHASE_WORDS
 from app.coaching.reasons import Figure, Provenance, Why
@@ -111,6 +114,16 @@ class WaitingView:
 
 
 @dataclass(frozen=True, slots=True)
+class GroupView:
+    """One line for several clients with the same reason."""
+
+    key: str
+    sentence: str
+    message: str
+    lines: tuple[LineView, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class MorningView:
     """The whole page."""
 
@@ -118,6 +131,8 @@ class MorningView:
     lede: str
     today: tuple[LineView, ...]
     planning: tuple[LineView, ...]
+    #: The same reason for many.
+    groups: tuple[GroupView, ...]
     #: Lines for planning day that are folded away; none of them is about safety.
     later: tuple[LineView, ...]
     later_words: str
@@ -125,6 +140,10 @@ class MorningView:
     agree_again: AgreeView | None
     entries: tuple[EntryView, ...]
     older_entries: tuple[EntryView, ...]
+    #: Those marked as read, folded away.
+    read_entries: tuple[EntryView, ...]
+    #: When the newest of the unread was entered: up to there it is marked.
+    read_until: datetime | None
     dealt: tuple[DealtView, ...]
     picker: tuple[tuple[str, str], ...]
     is_empty_practice: bool
@@ -133,23 +152,39 @@ class MorningView:
 
 def morning_view(page: MorningPage) -> MorningView:
     """The page from what was found."""
-    entries = tuple(_entry(one) for one in page.entries)
-    planning, later = _folded(tuple(line_view(one) for one in page.planning))
+    entries = tuple(_entry(one) for one in page.entries if not one.is_read)
+    groups = groups_of(one.line for one in page.planning)
+    together = {line.client.id for group in groups for line in group.lines}
+    views = {one.line.client.id: line_view(one) for one in page.planning}
+    planning, later = _folded(tuple(view for id_, view in views.items() if id_ not in together))
     return MorningView(
-        title=words.title(page),
+        title=words.title(page, groups),
         lede=words.lede(page),
         today=tuple(line_view(one) for one in page.today),
         planning=planning,
+        groups=tuple(_group(one, views) for one in groups),
         later=later,
         later_words=words.later(tuple(one.name for one in later)),
         waiting=_waiting(page),
         agree_again=_agree_again(page),
         entries=entries[:ENTRIES_SHOWN],
         older_entries=entries[ENTRIES_SHOWN:],
+        read_entries=tuple(_entry(one) for one in page.entries if one.is_read),
+        read_until=max((one.entered_at for one in page.entries if not one.is_read), default=None),
         dealt=tuple(_dealt(one) for one in page.dealt),
         picker=tuple((str(one.id), one.name) for one in page.clients if one.state is not ClientState.LEFT),
         is_empty_practice=not page.clients,
         is_calm=not (page.today or page.planning or page.waiting or page.to_agree_again),
+    )
+
+
+def _group(group: LineGroup, views: Mapping[int, LineView]) -> GroupView:
+    count = len(group.lines)
+    return GroupView(
+        key=group.name.replace("_", "-"),
+        sentence=f"{words.in_words(count).capitalize()} {group.words}.",
+        message=group.message,
+        lines=tuple(views[line.client.id] for line in group.lines),
     )
 
 

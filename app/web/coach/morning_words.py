@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from zoneinfo import ZoneInfo
 
+from app.coaching.check_ins import said_in
 from app.coaching.effort import TALK_WORDS
+from app.coaching.morning_groups import LineGroup
 from app.coaching.people import ENTRY_ORIGIN_WORDS, ClientState, Origin
 from app.coaching.prescriptions import KIND_WORDS, SessionKind
 from app.coaching.readiness import Illness, ReadinessNote
@@ -120,9 +122,11 @@ def in_words(number: int) -> str:
     return _TENS[tens] if ones == 0 else f"{_TENS[tens]}-{_SMALL[ones]}"
 
 
-def title(page: MorningPage) -> str:
+def title(page: MorningPage, groups: Sequence[LineGroup] = ()) -> str:
     """What waits, as the page's heading."""
-    first, later = len(page.today), len(page.planning) + bool(page.waiting) + bool(page.to_agree_again)
+    together = sum(len(group.lines) - 1 for group in groups)
+    first = len(page.today)
+    later = len(page.planning) - together + bool(page.waiting) + bool(page.to_agree_again)
     if not first and not later:
         return "Nobody waits for a decision this morning"
     before = in_words(first).capitalize() if first else "Nothing"
@@ -192,7 +196,7 @@ def settled(count: int) -> str:
 
 def told(entry: Entry) -> str:
     """How an entry that the client did not type came here, empty for one that they did."""
-    of = entry.log or entry.note
+    of = entry.log or entry.note or entry.week
     origin = of.origin if of is not None else Origin.CLIENT
     if origin is Origin.CLIENT:
         return ""
@@ -228,6 +232,8 @@ def entry_words(entry: Entry) -> str:
     if entry.log is not None:
         title_words = entry.planned.title if entry.planned else _unplanned(entry.log)
         return f"{title_words}: {'; '.join(_said(entry.log))}"
+    if entry.week is not None:
+        return f"Their week: {'; '.join(said_in(entry.week))}"
     return f"How I am: {'; '.join(_how(entry.note))}" if entry.note else ""
 
 
@@ -239,7 +245,8 @@ def _unplanned(log: SessionLog) -> str:
 
 def own_words(entry: Entry) -> str:
     """The client's own words in an entry, empty without any."""
-    said = entry.log.own_words if entry.log is not None else entry.note.text if entry.note else None
+    of = entry.note or entry.week
+    said = entry.log.own_words if entry.log is not None else of.text if of else None
     return (said or "").strip()
 
 
