@@ -72,6 +72,7 @@ class RoundFigures:
     fourth_minute_percent: float | None = None
     #: The last 90 s against what came before, %.
     last_90_percent: float | None = None
+    heart_rate_mean_bpm: float | None = None
     heart_rate_end_bpm: float | None = None
     #: Beats lost in the first minute of recovery.
     heart_rate_fall_bpm: float | None = None
@@ -147,6 +148,7 @@ def rounds_done(output: Output | None, rounds: Sequence[RoundFigures]) -> tuple[
             heart_rate_end_bpm=None if one.heart_rate_end_bpm is None else round(one.heart_rate_end_bpm),
             cadence_per_min=one.cadence_per_min,
             effort=one.effort,
+            heart_rate_mean_bpm=None if one.heart_rate_mean_bpm is None else round(one.heart_rate_mean_bpm),
         )
         for one in rounds
     )
@@ -190,6 +192,7 @@ def _one(channels: _Channels, found: FoundRounds, place: int) -> RoundFigures:
         third_minute_percent=_change(third, None if first is None or second is None else (first + second) / 2),
         fourth_minute_percent=_change(fourth, third),
         last_90_percent=None if inside is None else _against(inside[-LAST_S:], inside[:-LAST_S]),
+        heart_rate_mean_bpm=None if heart is None else mean_of(heart[start:end]),
         heart_rate_end_bpm=None if heart is None else mean_of(heart[max(start, end - _HEART_END_S) : end]),
         heart_rate_fall_bpm=_fall(heart, end, after),
         cadence_per_min=None if recording.cadence_per_min is None else mean_of(recording.cadence_per_min[start:end]),

@@ -101,6 +101,11 @@ def set_series(db: Session, *, recording_id: int, series: bytes, has_places: boo
     )
 
 
+def set_rounds(db: Session, *, recording_id: int, rounds_json: str | None) -> None:
+    """Keep the rounds read from a recording, for everything that asks how a session was done; None without any."""
+    db.execute(update(RecordingRow).where(RecordingRow.id == recording_id).values(rounds_json=rounds_json))
+
+
 def take_away(db: Session, *, recording_id: int, person_id: int, at: datetime) -> None:
     """Let a recording stand for its log no more; it can be brought back until it is dropped."""
     db.execute(

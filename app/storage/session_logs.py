@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import fields
+from dataclasses import fields, replace
 from datetime import date
 from typing import Any
 
@@ -12,9 +12,11 @@ from sqlalchemy.orm import Session
 
 from app.coaching.people import Mode
 from app.coaching.prescriptions import SessionKind
+from app.coaching.recorded_rounds import from_json, together
 from app.coaching.session_logs import RoundDone, SessionLog
 from app.storage.reading import columns_of, grouped, rows
 from app.storage.tables.people import ClientRow
+from app.storage.tables.recordings import RecordingRow
 from app.storage.tables.training import RoundRow, SessionLogRow
 
 _LOG_FIELDS = [f.name for f in fields(SessionLog) if f.name != "rounds"]
@@ -60,8 +62,18 @@ def one(db: Session, *, log_id: int) -> SessionLog | None:
 
 
 def between(db: Session, *, client_ids: Sequence[int], from_on: date, until_on: date) -> list[SessionLog]:
-    """Logs of clients between two days, oldest first."""
-    return _read(db, SessionLogRow.client_id.in_(client_ids), SessionLogRow.done_on.between(from_on, until_on))
+    """Logs of clients between two days, oldest first, with the rounds of their recordings where none were typed."""
+    where = (SessionLogRow.client_id.in_(client_ids), SessionLogRow.done_on.between(from_on, until_on))
+    logs = _read(db, *where)
+    query = (
+        select(RecordingRow.session_log_id, RecordingRow.rounds_json)
+        .join(SessionLogRow, SessionLogRow.id == RecordingRow.session_log_id)
+        .where(*where, RecordingRow.removed_at.is_(None), RecordingRow.rounds_json.is_not(None))
+    )
+    recorded = {log_id: from_json(text) for log_id, text in db.execute(query) if text is not None}
+    return [
+        replace(log, rounds=together(log.rounds, recorded[log.id])) if log.id in recorded else log for log in logs
+    ]
 
 
 def last_outings_before(db: Session, *, client_ids: Sequence[int], day: date) -> dict[int, date]:

@@ -36,6 +36,8 @@ class RecordingRow(Base):
     #: Where the coach put the rounds; None while the reading's own count.
     edges_json: Mapped[str | None]
     edges_at: Mapped[datetime | None] = mapped_column(Instant)
+    #: The rounds last read from it, or where the coach put them; None without any.
+    rounds_json: Mapped[str | None]
     edges_by: Mapped[int | None] = mapped_column(ForeignKey("people.id"), index=True)
     added_at: Mapped[datetime] = mapped_column(Instant)
     person_id: Mapped[int] = mapped_column(ForeignKey("people.id"), index=True)
@@ -48,6 +50,7 @@ class RecordingRow(Base):
         between("duration_s", 1, 86400),
         json_text("about_json"),
         json_text("edges_json"),
+        json_text("rounds_json"),
         CheckConstraint(
             "series_bytes = length(series) AND series_bytes BETWEEN 1 AND 4194304", name="series_bytes_is_true"
         ),

@@ -16,6 +16,7 @@ from sqlalchemy.orm import Session
 
 from app.coaching.access import Action, Actor
 from app.coaching.people import Client
+from app.coaching.prescriptions import PlannedSession
 from app.coaching.reasons import DomainError
 from app.coaching.recording_about import About, about, from_json, to_json
 from app.coaching.recording_series import Laid, lay
@@ -25,8 +26,8 @@ from app.files.incoming import Upload, Uploaded
 from app.files.kept_series import pack
 from app.files.recording_columns import Question
 from app.files.recording_file import Readable
+from app.storage import prescriptions, session_logs
 from app.storage import recordings as kept
-from app.storage import session_logs
 from app.usecases.gate import NotYours, open_record
 
 _FOLDER = "recordings"
@@ -74,6 +75,14 @@ def open_log(db: Session, *, actor: Actor, log_id: int, action: Action, now: dat
     if log is None:
         raise NotYours("There is no such entry here.")
     return open_record(db, actor=actor, client_id=log.client_id, action=action, now=now), log
+
+
+def planned_of(db: Session, log: SessionLog) -> PlannedSession | None:
+    """The version of the plan that an entry answers; None without one."""
+    if log.planned_session_id is None:
+        return None
+    versions = prescriptions.versions(db, planned_session_id=log.planned_session_id)
+    return next((one for one in reversed(versions) if one.published_at is not None), None)
 
 
 def may_add(db: Session, *, actor: Actor, log_id: int, now: datetime) -> MayAdd | None:

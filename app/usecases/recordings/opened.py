@@ -18,11 +18,11 @@ from app.coaching.session_logs import Answer, SessionLog
 from app.coaching.weeks import local_day
 from app.files.kept_series import unpack
 from app.files.to_recording_csv import recording_csv
-from app.storage import accounts, prescriptions, recordings, session_logs
+from app.storage import accounts, recordings, session_logs
 from app.storage.recordings import KeptRecording, PlaceChoice
 from app.usecases.gate import NotYours, allowed_actions
 from app.usecases.recordings.keeping import is_over
-from app.usecases.recordings.looking import open_log
+from app.usecases.recordings.looking import open_log, planned_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,7 +73,7 @@ def recording_page(db: Session, *, actor: Actor, log_id: int, now: datetime) -> 
     return RecordingPage(
         client=client,
         log=log,
-        planned=_planned(db, log),
+        planned=planned_of(db, log),
         may_add=is_allowed and log.answer is not Answer.NOT_DONE,
         standing=standing,
         about=from_json(standing.about_json) if standing else None,
@@ -81,13 +81,6 @@ def recording_page(db: Session, *, actor: Actor, log_id: int, now: datetime) -> 
         places=recordings.choice_of(db, client_id=client.id),
         names=accounts.names_of(db, person_ids={one.person_id for one in found}),
     )
-
-
-def _planned(db: Session, log: SessionLog) -> PlannedSession | None:
-    if log.planned_session_id is None:
-        return None
-    versions = prescriptions.versions(db, planned_session_id=log.planned_session_id)
-    return next((one for one in reversed(versions) if one.published_at is not None), None)
 
 
 def logs_of_start(
