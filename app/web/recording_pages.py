@@ -8,6 +8,7 @@ from starlette.responses import Response
 
 from app.coaching.people import Origin
 from app.coaching.reasons import Refused
+from app.coaching.session_logs import SessionLog
 from app.usecases.gate import NotAllowed, NotYours
 from app.usecases.recordings import keeping, looking, opened
 from app.usecases.recordings.looking import Draft, Taken
@@ -80,16 +81,10 @@ def open_page(desk: Desk, place: Place, *, client_id: int, waiting: str, table: 
     """What is kept; or what was understood of a waiting file; or what is kept as a table to save."""
     found = page_of(desk, place, client_id=client_id)
     if waiting:
-        return _look_at(desk, place, found, waiting)
+        return _look(desk, place, found, _draft(desk, place, waiting), None)
     if table and found.standing is not None:
         return _table(desk, place)
     return show(desk, place, found, Fields())
-
-
-def _look_at(desk: Desk, place: Place, found: RecordingPage, token: str) -> Response:
-    draft = _draft(desk, place, token)
-    initial = {f"{SAID}{name}": value for name, value in draft.answers.items()}
-    return _look(desk, place, found, draft, Fields(initial=initial))
 
 
 def _draft(desk: Desk, place: Place, token: str) -> Draft:
@@ -97,13 +92,21 @@ def _draft(desk: Desk, place: Place, token: str) -> Draft:
     return looking.draft(folder, actor=desk.person, log_id=place.log_id, token=token, now=desk.now)
 
 
-def _look(
-    desk: Desk, place: Place, found: RecordingPage, draft: Draft, fields: Fields, *, status: int = 200
-) -> Response:
-    zone, about = found.client.zone, draft.about
-    logs = opened.logs_of_start(
+def _logs(desk: Desk, place: Place, draft: Draft) -> tuple[SessionLog, ...]:
+    """The entries the waiting file may belong to."""
+    return opened.logs_of_start(
         desk.db, actor=desk.person, log_id=place.log_id, started_at=draft.started_at, now=desk.now
     )
+
+
+def _look(
+    desk: Desk, place: Place, found: RecordingPage, draft: Draft, fields: Fields | None, *, status: int = 200
+) -> Response:
+    zone, about = found.client.zone, draft.about
+    entries = words.belongs_to(draft, _logs(desk, place, draft), zone)
+    if fields is None:
+        said: dict[str, object] = {f"{SAID}{name}": value for name, value in draft.answers.items()}
+        fields = Fields(initial=said | {"log_id": entries[0][0]})
     return render(
         desk,
         "phone/recording_look.html" if place.is_phone else "recordings/look.html",
@@ -119,7 +122,7 @@ def _look(
         if about is None
         else words.what(about, duration_s=draft.duration_s, started_at=draft.started_at, zone=zone),
         doubts=[] if about is None else words.doubts(draft, found.log, zone),
-        entries=[] if about is None else words.belongs_to(draft, logs, zone),
+        entries=[] if about is None else entries,
     )
 
 
@@ -141,11 +144,9 @@ def answer_or_keep(desk: Desk, place: Place, answered: Taken, *, client_id: int)
 
 
 def _keep(desk: Desk, place: Place, found: RecordingPage, draft: Draft, fields: Fields) -> Response:
-    log_id = fields.whole("log_id", lowest=1, highest=2**53, required=False) or place.log_id
-    logs = opened.logs_of_start(
-        desk.db, actor=desk.person, log_id=place.log_id, started_at=draft.started_at, now=desk.now
-    )
-    if log_id not in {one.id for one in logs}:
+    logs = _logs(desk, place, draft)
+    log_id = fields.whole("log_id", lowest=1, highest=2**53, required=len(logs) > 1) or place.log_id
+    if not fields.errors and log_id not in {one.id for one in logs}:
         fields.refuse("log_id", "Choose one of the entries.")
     if not fields.errors:
         try:

@@ -50,7 +50,8 @@ def keep(browser: Browser, address: str, content: bytes = TRACK):
 
 def confirm(browser: Browser, looked: str, **more: object):
     address, _, token = looked.partition("?waiting=")
-    return browser.send(f"{address}/keep", waiting=token, **more)
+    said = {"log_id": address.split("/")[-2]} | more
+    return browser.send(f"{address}/keep", waiting=token, **said)
 
 
 def kept(browser: Browser, log_id: int):
@@ -106,6 +107,8 @@ def test_it_can_go_to_the_entry_of_the_day_it_began_on(coach: Browser, people: P
 
     assert "This entry is for Mon 23 November; the recording began on Tue 24 November." in words_of(page)
     assert "The entry says 20 min; the recording is 42:00 long." in words_of(page)
+    assert f'value="{log_id}" checked' in " ".join(page.text.split())
+    assert confirm(coach, looked.headers["location"], log_id=None).status_code == 422
     done = confirm(coach, looked.headers["location"], log_id=log_id)
 
     assert done.headers["location"] == at(people, log_id)
