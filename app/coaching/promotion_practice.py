@@ -62,7 +62,7 @@ class _Line:
 
 @dataclass(frozen=True, slots=True)
 class _Found:
-    """What was found for it."""
+    """What was found for it; how far short counts only while it is not met."""
 
     state: State
     value: str
@@ -125,7 +125,7 @@ def _base_weeks(asked: int, count: HeldCount, weeks: Sequence[WeekFacts]) -> Con
         Figure("brought in from a file", str(sum(week.has_brought_in for week in weeks))),
         Figure("held weeks before the count goes on", str(count.owed)),
     )
-    short = max(0, asked - count.weeks) + (count.owed if count.weeks < asked else 0)
+    short = asked - count.weeks + count.owed
     state = _state(is_met=count.weeks >= asked, could_be=best.weeks >= asked)
     change = f"{counted(short, 'more held week')}."
     return _practice(line, _Found(state, _weeks_held(count.weeks), figures, change, short_weeks=short))
@@ -137,9 +137,9 @@ def _held_of_eight(weeks: Sequence[WeekFacts], rules: Rules) -> Condition:
     unknown = sum(week.held is Held.UNKNOWN for week in weeks)
     line = _Line("held_of_eight", "Held weeks of the last eight", f"at least {asked}", "Weeks away are passed over.")
     state = _state(is_met=held >= asked, could_be=held + unknown >= asked)
-    short = max(0, asked - held)
-    change = f"{counted(short, 'more held week')}."
-    return _practice(line, _Found(state, f"{held} of {len(weeks)}", _week_figures(weeks), change, None, short))
+    change = f"{counted(asked - held, 'more held week')}."
+    value = f"{held} of {len(weeks)}"
+    return _practice(line, _Found(state, value, _week_figures(weeks), change, short_weeks=asked - held))
 
 
 def _recent_weeks(weeks: Sequence[WeekFacts], rules: Rules) -> Condition:
@@ -160,7 +160,7 @@ def _recent_weeks(weeks: Sequence[WeekFacts], rules: Rules) -> Condition:
     average = sum(week.done_minutes for week in weeks) / len(weeks)
     is_met = fewest >= days and average >= minutes
     state = _state(is_met=is_met, could_be=any(week.not_logged for week in weeks))
-    short = max((days - fewest) / days, (minutes - average) / minutes, 0.0)
+    short = max((days - fewest) / days, (minutes - average) / minutes)
     least = f"at least {counted(fewest, 'day')}" if fewest else "no outing in one of them"
     value = f"{least}, {figure_beside(average, minutes)} min on average" if average else "no outing yet"
     return _practice(line, _Found(state, value, figures, "Outings on more days, or longer ones.", short))
@@ -205,7 +205,7 @@ def _easy_share(weeks: Sequence[WeekFacts], rules: Rules) -> Condition:
         found = _Found(State.UNKNOWN, share.missing or "not defined", figures, "Talk answers or effort in the logs.")
         return _practice(line, found)
     state = State.MET if share.fraction >= rules.easy_share else State.NOT_MET
-    short = max(0.0, (rules.easy_share - share.fraction) / rules.easy_share)
+    short = (rules.easy_share - share.fraction) / rules.easy_share
     value = percent_beside(share.fraction, rules.easy_share)
     return _practice(line, _Found(state, value, figures, "More of the week at easy effort.", short))
 
@@ -227,7 +227,7 @@ def _adherence(history: History, pairing: Pairing, today: date, rules: Rules) ->
         return _practice(line, _Found(State.UNKNOWN, NOTHING_PLANNED, figures, "Weeks planned here and logged."))
     best = found.best_fraction or 0.0
     state = _state(is_met=found.fraction >= rules.adherence_least, could_be=best >= rules.adherence_least)
-    short = max(0.0, (rules.adherence_least - found.fraction) / rules.adherence_least)
+    short = (rules.adherence_least - found.fraction) / rules.adherence_least
     change = "More of the plan done, or a plan that fits the real week."
     value = percent_beside(found.fraction, rules.adherence_least)
     return _practice(line, _Found(state, value, figures, change, short))
@@ -250,7 +250,7 @@ def _easy_outing(history: History, transition: Transition, today: date, rules: R
     unsaid = any(done_minutes(log) >= asked and _said_band(log, transition, rules) is None for log in calm)
     figures = (Figure("longest easy outing", f"{longest:.0f} min"), Figure("outings looked at", str(len(recent))))
     state = _state(is_met=longest >= asked, could_be=unsaid or not recent)
-    short = max(0.0, (asked - longest) / asked)
+    short = (asked - longest) / asked
     return _practice(line, _Found(state, f"{longest:.0f} min", figures, "One easy outing that long.", short))
 
 

@@ -407,3 +407,9 @@ def test_what_is_left_of_a_session_and_what_to_do_instead(stopped, session, sent
 
     assert (found.sentence, found.instead) == (sentence, instead)
     assert found.is_paused is (sentence != "As planned.")
+
+
+def test_a_coach_reads_of_the_coach_and_not_of_theirs() -> None:
+    found = may_train_within(StoppedWork(("Your coach ends it; ask your coach.",), (), ()), planned())
+
+    assert found.for_coach == "Your plan is paused, not cancelled: The coach ends it; ask the coach."

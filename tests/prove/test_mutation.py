@@ -104,7 +104,7 @@ MODULES = (
             _safety("screening_decision", "screening_records", "unsent_answers"),
             _safety("unsent_answers"),
             _safety("promotion_safety"),
-            _safety("promotion_practice", "promotion"),
+            _safety("promotion_practice", "promotion_practice", "promotion"),
             _safety("lookahead_hard"),
         ),
     ),
