@@ -46,8 +46,7 @@ def keep(db: Session, *, actor: Actor, log_id: int, draft: Draft, now: datetime)
     if standing is not None and standing.file_sha256 == draft.file_sha256:
         return standing.id
     _refuse_kept_elsewhere(db, client.id, log_id, draft.file_sha256)
-    if standing is not None:
-        recordings.take_away(db, recording_id=standing.id, person_id=actor.person_id, at=now)
+    _make_room(db, standing, actor=actor, now=now)
     recording = KeptRecording(
         id=0,
         client_id=client.id,
@@ -72,10 +71,15 @@ def keep(db: Session, *, actor: Actor, log_id: int, draft: Draft, now: datetime)
         removed_by=None,
     )
     recording_id = recordings.add(db, recording=recording, series=draft.series)
+    _read_rounds(db, log, recording_id)
     after = {"recording": recording_id, "duration_s": draft.duration_s, "channels": list(draft.about.channels)}
     _trace(db, recording, "kept a recording", {"after": after}, actor=actor, now=now)
-    _read_rounds(db, log, recording_id)
     return recording_id
+
+
+def _make_room(db: Session, standing: KeptRecording | None, *, actor: Actor, now: datetime) -> None:
+    if standing is not None:
+        recordings.take_away(db, recording_id=standing.id, person_id=actor.person_id, at=now)
 
 
 def _refuse_kept_elsewhere(db: Session, client_id: int, log_id: int, sha256: str) -> None:
@@ -110,8 +114,7 @@ def bring_back(db: Session, *, actor: Actor, log_id: int, recording_id: int, now
         return
     _refuse_kept_elsewhere(db, found.client_id, log_id, found.file_sha256)
     standing = recordings.standing(db, session_log_id=log_id)
-    if standing is not None:
-        recordings.take_away(db, recording_id=standing.id, person_id=actor.person_id, at=now)
+    _make_room(db, standing, actor=actor, now=now)
     recordings.bring_back(db, recording_id=recording_id)
     _read_rounds(db, log, recording_id)
     _trace(db, found, "brought a recording back", {"after": {"recording": recording_id}}, actor=actor, now=now)
