@@ -48,6 +48,7 @@ from app.web.coach import (
     publish_many,
     recording,
     roster,
+    rule_preview,
     safety,
     scans,
     session_steps,
@@ -72,6 +73,7 @@ ROUTERS: tuple[APIRouter, ...] = (
     morning_read.router,
     people.router,
     practice.router,
+    rule_preview.router,
     # Before the client file: /clients/new is no number.
     roster.router,
     safety.router,

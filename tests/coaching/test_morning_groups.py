@@ -14,7 +14,7 @@ from tests.coaching.signal_table import TABLE
 def _lines(name: str, count: int) -> tuple[Line, ...]:
     one = TABLE[name]().fires
     some = [replace(one, client=replace(one.client, id=n, name=f"Client {n}")) for n in range(1, count + 1)]
-    found = morning(some, {n: TODAY for n in range(1, count + 1)}, RULES)
+    found = morning(some, dict.fromkeys(range(1, count + 1), TODAY), RULES)
     return (*found.today, *found.planning)
 
 
