@@ -69,16 +69,17 @@ class GroupSheet:
 PAUSED = "Paused: do not start hard work."
 ALL_PAUSED = "Paused: do not start hard work, and nothing easy either today."
 NOTHING_HARD = "No hard rounds planned for this day: easy, talking in whole sentences."
+OWN_CLOCK = "Not by this clock: {}. It stands step by step on their own phone or paper."
 BY_EFFORT_ONLY = "By effort and talk only, no heart rate."
 
 
 def rounds_plan(session: PlannedSession) -> RoundsPlan | None:
-    """The rounds of a session; None when it has none or they are not all alike."""
+    """The rounds of a session; None when it has none, or they or the rests between them are not all alike."""
     steps = list(flatten(from_json(session.steps_json)))
     work = [step for step in steps if step.part is Part.WORK]
-    if not work or len({step.duration_s for step in work}) > 1:
-        return None
     rest = [step.duration_s for step in steps if step.part is Part.RECOVERY]
+    if not work or len({step.duration_s for step in work}) > 1 or len(set(rest)) > 1:
+        return None
     warm_up = sum(step.duration_s for step in steps if step.part is Part.WARM_UP)
     return RoundsPlan(len(work), work[0].duration_s, rest[0] if rest else work[0].duration_s, warm_up, work[0].say)
 
@@ -106,7 +107,9 @@ def _row(one: Member, plan: RoundsPlan | None, clock: Clock | None) -> SheetRow:
     if one.is_paused:
         return SheetRow(one.client.name, ALL_PAUSED if one.is_all_paused else PAUSED, 0, True)
     if plan is None or clock is None:
-        return SheetRow(one.client.name, NOTHING_HARD, 0, False)
+        is_hard = one.session is not None and one.session.is_hard
+        words = OWN_CLOCK.format(one.session.title) if one.session is not None and is_hard else NOTHING_HARD
+        return SheetRow(one.client.name, words, 0, False)
     parts = [plan.say]
     if (plan.work_s, plan.recovery_s) != (clock.work_s, clock.recovery_s) and one.session is not None:
         parts.insert(0, f"Not by this clock, own rounds: {one.session.title}.")

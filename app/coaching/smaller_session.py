@@ -32,6 +32,7 @@ from app.coaching.words import counted, percent
 STEP_MIN = 5
 LEAST_MIN = 10
 _COUNT = re.compile(r"[0-9]+(?= ×)")
+_COUNTED = re.compile(r": [0-9]+ rounds?$")
 
 
 def with_rounds(session: PlannedSession, rounds: int, *, target_off: float = 0.0) -> PlannedSession | None:
@@ -132,4 +133,4 @@ def _holds_work(node: Node) -> bool:
 def _title(title: str, rounds: int) -> str:
     if _COUNT.search(title):
         return _COUNT.sub(str(rounds), title, count=1)
-    return f"{title}: {counted(rounds, 'round')}"[:200]
+    return f"{_COUNTED.sub('', title)}: {counted(rounds, 'round')}"[:200]

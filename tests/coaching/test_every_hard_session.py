@@ -10,7 +10,7 @@ from app.coaching.rules import Rules
 from app.coaching.session_shapes import SessionContent, Shape, protocol_content, steady_content
 from app.coaching.session_steps import WARM_UP_RULE
 from app.coaching.smaller_session import with_rounds
-from app.coaching.steps import flatten, from_json
+from app.coaching.steps import flatten, from_json, work_rounds
 from app.coaching.week_templates import template_session
 from tests import factories as make
 
@@ -53,3 +53,17 @@ def test_a_session_with_fewer_rounds_keeps_both():
     assert smaller
     assert smaller.easy_version == content.easy_version
     assert says_warm_up_rule(smaller.steps_json)
+
+
+@pytest.mark.parametrize(("rounds", "kept"), [(39, 39), (30, 26), (13, 13), (5, 5)])
+def test_a_session_in_sets_gives_up_whole_sets_first_and_is_named_by_what_is_left(rounds, kept):
+    content = protocol_content(
+        protocol_of("thirty_fifteen_sets"), Mode.RUN, 39, age=30, first_of_phase=False, rules=Rules()
+    )
+    session = make.planned_hard(title=content.title, rounds=39, steps_json=content.steps_json, mode=Mode.RUN)
+
+    smaller = with_rounds(session, rounds)
+
+    assert smaller.rounds == work_rounds(from_json(smaller.steps_json)) == kept
+    assert smaller.title == f"30 s on and 15 s off in sets of 13: {kept} rounds"
+    assert smaller.hard_minutes == kept / 2

@@ -53,6 +53,19 @@ def test_whoever_has_no_hard_rounds_stays_easy():
     assert (sheet.rows[1].target, sheet.rows[1].rounds) == (NOTHING_HARD, 0)
 
 
+def test_rounds_in_sets_go_by_their_own_clock_and_are_not_called_easy():
+    work, rest = Step(Part.WORK, 30, Band.HARD, "Brisk."), Step(Part.RECOVERY, 15, Band.EASY, "Easy.")
+    long_rest = Step(Part.RECOVERY, 180, Band.EASY, "Easy.")
+    steps = to_json((Repeat(2, (Repeat(12, (work, rest)), work, long_rest)),))
+    in_sets = factories.planned_hard(rounds=26, steps_json=steps, title="Brisk in sets")
+
+    sheet = group_sheet([_member("Ann", _session()), _member("Bo", in_sets)])
+
+    assert sheet.clock is not None
+    assert sheet.clock.work_s == 240
+    assert sheet.rows[1].target.startswith("Not by this clock: Brisk in sets.")
+
+
 def test_rounds_of_another_length_are_named_and_heart_rate_is_left_off_where_it_is_not_reliable():
     unreliable = _member("Cleo", _session(), heart_rate_use=HeartRateUse.NOT_RELIABLE)
     sheet = group_sheet([_member("Ann", _session()), unreliable, _member("Bo", _session(3, work_s=300))])

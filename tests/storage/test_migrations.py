@@ -220,6 +220,24 @@ def test_a_week_is_told_once_and_begins_on_a_monday(engine: Engine) -> None:
         run(engine, CHECK_IN.format(day="2026-11-24").replace("VALUES (1", "VALUES (2"))
 
 
+OWN = (
+    "INSERT INTO own_protocols (id, name, purpose, suits, work_s, recovery_s, rounds, rounds_least, rounds_most,"
+    " set_of, set_recovery_s, modes_json, finish_rule, created_at, person_id, revision) VALUES (1, 'Weir threes',"
+    " 'P', 'S', 180, 120, 4, 2, 6, 0, 0, '[\"run\"]', 'F', '2026-11-29T18:00:00.000000Z', 1, 1)"
+)
+
+
+def test_own_sessions_come_with_0017_and_go_leaving_the_rest(engine: Engine, tmp_path: Path) -> None:
+    run(engine, OWN)
+    back_to(tmp_path, "0016")
+    assert "own_protocols" not in tables(engine)
+
+    schema.upgrade(tmp_path)
+
+    assert rows(engine, "SELECT count(*) FROM own_protocols") == [(0,)]
+    assert rows(engine, "SELECT name FROM people") == [("Mila",)]
+
+
 MEASURED = (
     "INSERT INTO measured (id, client_id, kind, mode, measured_on, value, capacity, how, trials_json, origin,"
     " entered_at, person_id) VALUES (1, 1, 'critical_power', 'ride', '2026-10-14', 227, 19600, 'elsewhere', '[]',"

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import pytest
 
+from app.coaching.effort import Band
 from app.coaching.holds import HoldKind, Stops
-from app.coaching.steps import from_json, total_seconds
+from app.coaching.steps import Part, Repeat, Step, from_json, to_json, total_seconds
 from tests import seed
 from tests.factories import interval_steps
 from tests.plan_scenes import words_of
@@ -59,3 +60,28 @@ def test_steps_that_cannot_be_read_give_no_file(coach, people):
         session_id = seed.add_planned(db, client=people.client, steps_json="[7]")
 
     assert coach.get(f"/plan/sessions/{session_id}/steps.json").status_code == 422
+
+
+def test_sets_within_sets_reach_phone_clock_paper_and_desk_whole(coach, client_phone, people):
+    deep = (
+        Repeat(2, (Repeat(3, (_step(30, "Alder"), _step(20, "Birch"))), _step(45, "Cedar"), _step(90, "Dogwood"))),
+    )
+    with coach.db(write=True) as db:
+        seed.add_answers(db, client=people.client)
+        session_id = seed.add_planned(db, client=people.client, minutes=11, steps_json=to_json(deep))
+
+    whole = {
+        "phone": words_of(client_phone.get("/me/today")),
+        "paper": words_of(coach.get(f"/clients/{people.client.id}/plan/print?week={seed.TODAY}")),
+        "desk": words_of(coach.get(f"/plan/sessions/{session_id}/steps")),
+        "entry": words_of(coach.get(f"/plan/sessions/{session_id}")),
+    }
+    clock = client_phone.get("/me/timer").text
+
+    words = ("Alder", "Birch", "Cedar", "Dogwood", "2 times", "3 times")
+    assert [(place, one) for place, text in whole.items() for one in words if one not in text] == []
+    assert [clock.count(f"<span data-words>{one}</span>") for one in words[:4]] == [6, 6, 2, 2]
+
+
+def _step(seconds: int, say: str) -> Step:
+    return Step(Part.MAIN, seconds, Band.EASY, say)

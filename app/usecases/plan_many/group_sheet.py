@@ -9,7 +9,7 @@ from datetime import date, datetime
 from sqlalchemy.orm import Session
 
 from app.coaching.access import Action, Actor
-from app.coaching.group_sheet import GroupSheet, Member, group_sheet, rounds_plan
+from app.coaching.group_sheet import GroupSheet, Member, group_sheet
 from app.coaching.history import History
 from app.coaching.hold_rules import may_train_within
 from app.coaching.leave_to_train import stopped_now
@@ -69,4 +69,4 @@ def _session(planned: Sequence[PlannedSession], day: date) -> PlannedSession | N
 
 
 def _has_rounds(session: PlannedSession) -> bool:
-    return not session.is_cancelled and session.rounds > 0 and rounds_plan(session) is not None
+    return not session.is_cancelled and session.rounds > 0
