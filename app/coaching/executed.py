@@ -6,18 +6,20 @@ Source: common practice, no published source.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 from app.coaching.done_work import complete_rounds
-from app.coaching.execution_values import Blame, Check, CountsAs
+from app.coaching.execution import WRONG_AFTER_FIRST, WRONG_AFTER_SECOND, even_limit_percent
+from app.coaching.execution_values import Blame, Check, CountsAs, Execution
 from app.coaching.facts import facts_of
 from app.coaching.history import History
 from app.coaching.people import Mode
 from app.coaching.prescriptions import PlannedSession, SessionKind
 from app.coaching.readiness_rules import ReadinessLevel, is_down
 from app.coaching.reasons import DomainError
+from app.coaching.round_figures import Output
 from app.coaching.rules import Rules
 from app.coaching.session_logs import Answer, Posture, RoundDone, SessionLog
 from app.coaching.session_target import SessionTarget, TargetForm, target_from_json
@@ -25,11 +27,6 @@ from app.coaching.steps import Part, flatten, from_json
 from app.coaching.words import counted
 
 END_EFFORT_HIGHEST = 8
-#: The target is wrong, not the client: effort above these at the end of round 1 and of round 2.
-WRONG_AFTER_FIRST, WRONG_AFTER_SECOND = 7, 8
-#: Best to worst round; satellite pace and a road or hill scatter more than an indoor bike.
-EVEN_FRACTION = {Mode.RIDE: 0.08, Mode.RUN: 0.08, Mode.WALK: 0.08}
-EVEN_INDOORS_FRACTION = 0.04
 TECHNIQUE_FRACTION = 0.05
 READINESS_AFTER = timedelta(days=2)
 
@@ -79,8 +76,13 @@ def demand_of(target: SessionTarget | None) -> tuple[object, ...]:
     return target.form, target.value, target.low, target.rounds
 
 
-def executed_sessions(history: History, today: date, rules: Rules) -> tuple[Executed, ...]:
-    """Hard sessions of rounds up to a day, oldest first; easy versions and sessions not done are left out."""
+def executed_sessions(
+    history: History, today: date, rules: Rules, *, judged: Mapping[int, Execution] | None = None
+) -> tuple[Executed, ...]:
+    """Hard sessions of rounds up to a day, oldest first; easy versions and sessions not done are left out.
+
+    judged: judgements made from recordings, by the entry's id; they take the place of what the log alone says.
+    """
     known = facts_of(history, today, rules)
     found = []
     for log in sorted(history.logs, key=lambda one: (one.done_on, one.id)):
@@ -89,8 +91,21 @@ def executed_sessions(history: History, today: date, rules: Rules) -> tuple[Exec
         if plan is not None and is_rounds and log.done_on <= today:
             shape = _shape(plan)
             if shape is not None:
-                found.append(_executed(log, plan, shape, _readiness(log, history, today, rules)))
+                one = _executed(log, plan, shape, rules, _readiness(log, history, today, rules))
+                found.append(_as_judged(one, (judged or {}).get(log.id)))
     return tuple(found)
+
+
+def _as_judged(one: Executed, judged: Execution | None) -> Executed:
+    if judged is None:
+        return one
+    return replace(
+        one,
+        counts_as=judged.counts_as,
+        blame=judged.blame,
+        had_to_bend=judged.bent_or_sat,
+        checks=judged.checks,
+    )
 
 
 def _shape(plan: PlannedSession) -> tuple[int, int, int] | None:
@@ -104,14 +119,14 @@ def _shape(plan: PlannedSession) -> tuple[int, int, int] | None:
 
 
 def _executed(
-    log: SessionLog, plan: PlannedSession, shape: tuple[int, int, int], readiness: tuple[Check, ...]
+    log: SessionLog, plan: PlannedSession, shape: tuple[int, int, int], rules: Rules, readiness: tuple[Check, ...]
 ) -> Executed:
     target = target_from_json(plan.target_json)
     checks = (
         _all_rounds(log, shape[0]),
         _end_effort(log),
         _stood(log),
-        *_evenness(log, target),
+        *_evenness(log, target, rules),
         *_technique(log),
         *readiness,
     )
@@ -173,14 +188,15 @@ def _stood(log: SessionLog) -> Check:
     return Check("stood afterwards", log.posture is Posture.STOOD, log.posture.value.replace("_", " "))
 
 
-def _evenness(log: SessionLog, target: SessionTarget | None) -> tuple[Check, ...]:
+def _evenness(log: SessionLog, target: SessionTarget | None, rules: Rules) -> tuple[Check, ...]:
     """Best to worst and last against first, of power, or speed against each round's own target; silent without."""
     rounds = [one for one in _in_order(log) if one.is_complete]
     outputs = [_against(one, target) for one in rounds]
     found = [one for one in outputs if one is not None]
     if len(found) < 2 or len(found) < len(rounds):
         return ()
-    most = EVEN_FRACTION.get(log.mode, EVEN_INDOORS_FRACTION)
+    output = Output.POWER if rounds[0].power_w is not None else Output.SPEED
+    most = even_limit_percent(log.mode, output, None, rules) / 100
     apart = max(found) / min(found) - 1
     fade = 1 - found[-1] / found[0]
     is_even = apart <= most and fade <= most / 2

@@ -14,7 +14,8 @@ from app.physiology.units import KILOMETRE_M, MILE_M
 #: A round under so many metres is split every 100 m, a longer one every lap.
 SHORT_ROUND_M = 800.0
 _FIRST_S = (
-    "The first 30 seconds almost silly-easy. If they hurt, or effort is above 7 after round 1: a tenth less at once."
+    "The first 30 seconds almost silly-easy. If they hurt, or effort is above 7 after round 1: a tenth less at once. "
+    "Above 8 after round 2: finish easy."
 )
 
 

@@ -102,6 +102,8 @@ def _give(diary: Diary, key: str, reason: str) -> None:
     kept = prescriptions.newest(diary.db, planned_session_id=session.id)
     if kept is not None and session.published_at is not None:
         prescriptions.publish(diary.db, version_ids=[kept.version_id], at=at)
+        seen_at = diary.at(yesterday, 20)
+        prescriptions.mark_seen(diary.db, version_id=kept.version_id, client_id=diary.client.id, at=seen_at)
         prescriptions.bump_week(
             diary.db, client_id=diary.client.id, starts_on=week_start(kept.planned_on), revision=None
         )

@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 
 from app.coaching.executed import Executed, executed_sessions
-from app.coaching.execution_values import Blame, CountsAs
+from app.coaching.execution_values import Blame, Check, CountsAs, Execution, Verdict
 from app.coaching.people import Mode
 from app.coaching.session_logs import Answer, Posture, RoundDone, SpoiltBy
 from app.coaching.session_target import SessionTarget, TargetForm
@@ -127,3 +127,25 @@ def test_sessions_come_oldest_first_and_easy_versions_are_left_out():
 def test_power_of_a_session_is_the_mean_of_its_whole_rounds():
     assert executed(done_rounds=rounds(power_w=(250, 252, 250, 252))).power_w == pytest.approx(251)
     assert executed().power_w is None
+
+
+def test_a_judgement_of_the_recording_takes_the_place_of_what_the_log_says():
+    plan, log = done(7)
+    judged = Execution(
+        verdict=Verdict.FADED,
+        counts_as=CountsAs.BAD,
+        blame=Blame.NOT_HELD,
+        sentence="It faded.",
+        reasons=(),
+        checks=(Check("even", False, "last 6 % under the first"),),
+        next_time=None,
+        rounds_done=4,
+        rounds_asked=4,
+        bent_or_sat=True,
+        technique_lost=False,
+    )
+
+    (found,) = executed_sessions(history((plan, log)), TODAY, RULES, judged={log.id: judged})
+
+    assert (found.counts_as, found.had_to_bend) == (CountsAs.BAD, True)
+    assert found.words == "not held: last 6 % under the first"

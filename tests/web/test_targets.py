@@ -16,7 +16,7 @@ from app.storage.audit import trail_of
 from tests import factories as make
 from tests import plan_scenes as scene
 from tests import seed
-from tests.coaching.test_session_target import POWER, WHY
+from tests.coaching.test_session_target import LADDER, POWER, WHY
 from tests.plan_scenes import NEXT_MONDAY, form_of, words_of
 from tests.seed import TODAY
 
@@ -224,6 +224,21 @@ def test_a_runners_ladder_stands_on_the_phone_with_its_splits(coach, client_phon
     assert "Round 1 5:15 a km 800 m in 4:12 400 m 2:06, 800 m 4:12" in phone
     assert "Round 4 5:00 a km 800 m in 4:00" in phone
     assert "From your 5 km in 25:00" in phone
+
+
+def test_a_hill_takes_a_pace_away_and_leaves_power(coach, people):
+    run = _ready(coach, people, mode=Mode.RUN, target_json=target_to_json(LADDER))
+    with coach.db(write=True) as db:
+        hill_id = seed.add_hill(db, person_id=people.coach.id)
+        ride_id = seed.add_planned_hard(
+            db, client=people.client, planned_on=NEXT_MONDAY, mode=Mode.RIDE, target_json=target_to_json(POWER)
+        )
+    ride = f"/plan/sessions/{ride_id}"
+
+    for address in (run, ride):
+        coach.send(f"{address}/hill", version="1", hill_id=str(hill_id))
+
+    assert (_target(coach, run), _target(coach, ride)) == (None, POWER)
 
 
 # What targets are made from

@@ -17,7 +17,7 @@ from app.coaching.prescriptions import PlannedSession
 from app.coaching.reasons import Refused
 from app.coaching.rules import Rules
 from app.coaching.session_steps import OLDER_FROM
-from app.coaching.session_target import target_from_json
+from app.coaching.session_target import target_from_json, uphill_target
 from app.coaching.weeks import local_day
 from app.storage import hills, measured
 from app.usecases.gate import NotYours, open_planned_session, open_record
@@ -102,6 +102,8 @@ def choose_hill(
     refuse_frozen(db, known, session, today)
     hill = _allowed(db, hill_id, session)
     changed = replace(session, hill_id=hill.id if hill else None, place=hill.place if hill else None)
+    if hill is not None:
+        changed = replace(changed, target_json=uphill_target(session.target_json))
     is_sent = session.planned_on == today and is_seen(db, session)
     if is_sent:
         allow_sending(known, changed, reason, today, rules)

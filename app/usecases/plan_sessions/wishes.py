@@ -13,6 +13,8 @@ from app.coaching.protocols import IntervalProtocol, protocol_of
 from app.coaching.reasons import DomainError
 from app.coaching.rules import Rules
 from app.coaching.session_shapes import SessionContent, Shape, protocol_content, shape_of, steady_content
+from app.coaching.session_target import uphill_target
+from app.coaching.typed_content import is_uphill_place
 from app.coaching.words import short_day
 
 #: A plan reaches at most so far ahead.
@@ -88,6 +90,8 @@ def wished(session: PlannedSession, wish: SessionWish, known: History, rules: Ru
         place=wish.place,
         hill_id=session.hill_id if wish.place == session.place else None,
     )
+    if is_uphill_place(worded):
+        worded = replace(worded, target_json=uphill_target(worded.target_json))
     if _keeps_steps(session, wish):
         return replace(worded, easy_version=wish.easy_version or session.easy_version)
     content = content_of(wish, known, rules)
