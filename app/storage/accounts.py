@@ -26,6 +26,8 @@ class NamedHandover:
     from_on: date
     until_on: date
     with_private_notes: bool
+    #: What the stand-in should know; None when nothing was written.
+    words: str | None
 
 
 def add_person(
@@ -248,7 +250,14 @@ def client_ids_for(db: Session, *, actor: Actor, today: date) -> list[int]:
 
 
 def add_handover(
-    db: Session, *, client_id: int, person_id: int, from_on: date, until_on: date, with_private_notes: bool
+    db: Session,
+    *,
+    client_id: int,
+    person_id: int,
+    from_on: date,
+    until_on: date,
+    with_private_notes: bool,
+    words: str | None = None,
 ) -> int:
     """Hand a client to a stand-in for some days."""
     row = HandoverRow(
@@ -257,6 +266,7 @@ def add_handover(
         from_on=from_on,
         until_on=until_on,
         with_private_notes=with_private_notes,
+        words=words,
     )
     db.add(row)
     db.flush()
@@ -296,6 +306,7 @@ def handovers(db: Session, *, until_from: date) -> list[NamedHandover]:
             HandoverRow.from_on,
             HandoverRow.until_on,
             HandoverRow.with_private_notes,
+            HandoverRow.words,
         )
         .join(ClientRow, ClientRow.id == HandoverRow.client_id)
         .join(PersonRow, PersonRow.id == HandoverRow.person_id)

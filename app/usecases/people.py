@@ -130,6 +130,7 @@ def hand_over(
     from_on: date,
     until_on: date,
     with_private_notes: bool,
+    words: str | None,
     now: datetime,
 ) -> None:
     """Hand a client to a colleague for some days.
@@ -154,6 +155,7 @@ def hand_over(
         from_on=from_on,
         until_on=until_on,
         with_private_notes=with_private_notes,
+        words=words,
     )
     leave_trace(
         db,

@@ -69,5 +69,6 @@ OUTPUTS = (
         False,
         "the coach's own sheet before a talk",
     ),
+    Output("/handed-over/print", ("practice/handed_over_print.html",), False, "the stand-in's own sheet"),
     Output("/clients/{client_id}/card", ("client/card.html",), False, "whom to call in an emergency"),
 )

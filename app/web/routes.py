@@ -24,6 +24,7 @@ from app.web.coach import (
     group_blocks,
     group_entry,
     group_sheet,
+    handed_over,
     heat,
     hill_choice,
     hills,
@@ -72,6 +73,7 @@ ROUTERS: tuple[APIRouter, ...] = (
     morning.router,
     morning_read.router,
     people.router,
+    handed_over.router,
     practice.router,
     rule_preview.router,
     # Before the client file: /clients/new is no number.

@@ -283,6 +283,8 @@ def _page(desk: Desk, fields: Fields, *, status: int = 200) -> Response:
         part="morning/_note_box.html",
         status=status,
         view=morning_view(found),
+        is_handed_over=any(one.coach_id != desk.person.person_id for one in found.clients)
+        and not desk.person.is_head,
         lost=[lost_words(one) for one in lost_holds(desk.db, actor=desk.person, now=desk.now)],
         fields=fields,
         note_options=NOTE_OPTIONS,

@@ -13,7 +13,7 @@ from app.usecases.gate import readable_clients
 from app.web.account import email_of
 from app.web.coach.link_card import LinkCard, link_card
 from app.web.deps import Desk, HeadDesk
-from app.web.forms import Fields
+from app.web.forms import LONG_TEXT, Fields
 from app.web.render import render, see_other
 from app.web.security import new_token, token_sha256
 
@@ -128,6 +128,7 @@ def hand_over(desk: HeadDesk) -> Response:
     person_id = fields.whole("person_id", lowest=1, highest=10**12)
     from_on = fields.day("from_on")
     until_on = fields.day("until_on", earliest=desk.today, too_early="These days are over.")
+    words = fields.text("words", most=LONG_TEXT, required=False, many_lines=True)
     if fields.errors or client_id is None or person_id is None or from_on is None or until_on is None:
         return _handover_page(desk, fields)
     try:
@@ -139,6 +140,7 @@ def hand_over(desk: HeadDesk) -> Response:
             from_on=from_on,
             until_on=until_on,
             with_private_notes=fields.yes("with_private_notes"),
+            words=words,
             now=desk.now,
         )
     except Refused as refusal:
