@@ -141,6 +141,8 @@ def _against_level_and_lengths(series: RoundSeries, support: Support) -> Missing
     is_too_little = series.may_be_hills or support.contrast < _PAIR_CONTRAST[series.signal]
     if support.count == FEWEST and is_too_little and not is_hard_on_the_heart:
         return Missing("two stretches alike in length are too few to be sure of at so little above the easy level")
+    if series.is_ride and series.signal in _BY_SPEED and not is_hard_on_the_heart:
+        return Missing("on wheels heart rate must rise plainly with the rounds: hills and wind make speed alone")
     if series.may_be_hills and not support.heart_rises_plainly and support.length_spread > _BY_THE_WATCH:
         return Missing("this speed may be hills: the stretches are less alike than a watch makes rounds")
     if support.length_spread > (_HARD_LENGTH_SPREAD if is_hard_on_the_heart else wanted.length_spread):
