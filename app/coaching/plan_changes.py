@@ -100,7 +100,9 @@ def _becomes(before: PlannedSession | None, made: PlannedSession) -> Change:
     if before is None:
         return Change(None, made)
     was_uphill = is_uphill_place(before)
-    place, hill_id = made.place or (None if was_uphill else before.place), None
+    # Another way of moving may need another place: a ride is not done in the pool.
+    keeps_place = made.mode is before.mode and not was_uphill
+    place, hill_id = made.place or (before.place if keeps_place else None), None
     if was_uphill and made.place == UPHILL and made.mode is before.mode:
         place, hill_id = before.place, before.hill_id
     same = replace(made, id=before.id, version_id=before.version_id, version=before.version)
