@@ -20,6 +20,7 @@ from app.demo.cast_hard import IN_HARD_WORK
 from app.demo.diary import Diary, open_diary
 from app.demo.hills import write_hills, write_rider
 from app.demo.parts import Part
+from app.demo.recordings import write_recordings
 from app.demo.targets import write_targets
 from app.demo.year import write_year
 from app.settings import local_zone
@@ -111,6 +112,7 @@ def _write_one(db: Session, part: Part, *, coach: Actor, today: date, zone: str,
     diary = open_diary(db, part, coach=coach, today=today, zone=zone, rules=rules)
     write_rider(diary)
     write_year(diary)
+    write_recordings(diary)
     write_targets(diary)
     return diary
 

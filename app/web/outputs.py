@@ -62,6 +62,12 @@ OUTPUTS = (
         False,
         "what happened and what was done",
     ),
+    Output(
+        "/clients/{client_id}/sessions/{log_id}/print",
+        ("sessions/print.html",),
+        False,
+        "what was done in one session, round by round",
+    ),
     Output("/practice/hills/print", ("hills/print.html",), False, "hills of the practice; nobody's plan"),
     Output(
         "/clients/{client_id}/conversation/print",

@@ -83,6 +83,7 @@ STAND_IN_MAY = {
     "/clients/{client_id}/sessions/{log_id}/recording/back",
     "/clients/{client_id}/sessions/{log_id}/recording/keep",
     "/clients/{client_id}/sessions/{log_id}/recording/places",
+    "/clients/{client_id}/sessions/{log_id}/rounds",
     "/clients/{client_id}/tests",
     "/clients/{client_id}/tests/figures",
     "/clients/{client_id}/tests/figures/trials",

@@ -20,7 +20,8 @@ from app.usecases import logged_session as use
 from app.usecases.logged_session import LoggedSession
 from app.web.coach import client_words as words
 from app.web.coach.client_views import VISIBILITY_WORDS
-from app.web.deps import CoachDesk
+from app.web.coach.session_rounds import session_rounds
+from app.web.deps import AskedId, CoachDesk
 from app.web.filters import minutes
 from app.web.log_words import ANSWER_WORDS, POSTURE_WORDS
 from app.web.render import render
@@ -75,8 +76,8 @@ class WrittenView:
 
 
 @router.get("/clients/{client_id}/sessions/{log_id}")
-def page(desk: CoachDesk, client_id: int, log_id: int) -> Response:
-    """What was planned beside what was done."""
+def page(desk: CoachDesk, client_id: int, log_id: int, beside: AskedId = None) -> Response:
+    """What was planned beside what was done, and how each round went."""
     found = use.open_logged(
         desk.db, actor=desk.person, client_id=client_id, log_id=log_id, rules=desk.rules, now=desk.now
     )
@@ -94,6 +95,8 @@ def page(desk: CoachDesk, client_id: int, log_id: int) -> Response:
         planned_on=words.short(planned.planned_on) if planned else "",
         facts=_facts(found),
         heart_rate=found.heart_rate,
+        rounds_read=session_rounds(desk, client_id=client_id, log_id=log.id, beside_id=beside),
+        here_at=f"/clients/{client_id}/sessions/{log.id}",
         rounds=[_round(one, log.mode, found.heart_rate) for one in log.rounds],
         note=log.note or "",
         versions=[_version(found, one, planned) for one in found.versions],
@@ -153,6 +156,14 @@ def _round(one: RoundDone, mode: Mode, heart_rate: HeartRateTrust) -> RoundView:
         cadence=_plain(one.cadence_per_min),
         effort=_plain(one.effort),
     )
+
+
+    mean = one.heart_rate_mean_bpm
+    said = (
+        heart_rate.beside(f"mean heart rate {mean}") if mean is not None else "",
+        f"{one.strokes} strokes" if one.strokes is not None else "",
+    )
+    return ", ".join(part for part in said if part)
 
 
 def _speed(speed_m_per_s: float | None, mode: Mode) -> str:

@@ -19,6 +19,7 @@ from app.web.deps import AskedId, Desk, PhoneDesk, own_client_id
 from app.web.forms import Fields
 from app.web.log_form import CHOICES, LogForm, asked_twice, initial_of, read_entry
 from app.web.log_words import MODE_WORDS, POSTURE_WORDS, said_lines, title_of
+from app.web.phone.went import rounds_to_show
 from app.web.render import render, see_other
 
 router = APIRouter()
@@ -88,6 +89,7 @@ def show_entry(desk: PhoneDesk, log_id: int) -> Response:
         was_ill=kept.log.why_not is WhyNot.ILL,
         pause=pause,
         was_too_hard=_was_too_hard(desk, kept, pause),
+        went=rounds_to_show(desk, log_id),
     )
 
 

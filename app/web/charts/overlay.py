@@ -1,0 +1,123 @@
+"""The rounds of a session laid over each other on one axis of minutes, the last the darkest, each named."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from markupsafe import Markup
+
+from app.coaching.people import Mode
+from app.coaching.round_figures import Output
+from app.web.charts import marks
+from app.web.charts.marks import Box
+from app.web.charts.scale import Scale, figure_scale, minute_scale, unit_of
+from app.web.charts.trace import WIDE, axes, left_of, path_of
+
+HEIGHT = 300.0
+TOP, FOOT = 14.0, 28.0
+NAMES = 74.0
+_NAME_GAP = 14.0
+_SIZE = 11.0
+_LIGHTEST, _DARKEST = 0.4, 1.0
+_THINNEST, _THICKEST = 1.2, 2.8
+
+
+@dataclass(frozen=True, slots=True)
+class RoundLine:
+    """One round: points of seconds from its start and what it put out, in runs broken where nothing is known."""
+
+    name: str
+    runs: tuple[tuple[tuple[float, float], ...], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Overlay:
+    """What is drawn; `aim` is the range of the target in the output's unit, a line where both ends are one."""
+
+    lines: tuple[RoundLine, ...]
+    output: Output
+    mode: Mode
+    #: The longest round.
+    duration_s: float
+    aim: tuple[float, float] | None
+    aim_words: str = ""
+    #: The axis spans at least this share of its middle, so that what counts as even looks even.
+    least_span: float = 0.16
+
+
+def draw_overlay(overlay: Overlay, *, finding: str, desc: str, key: str, width: float = WIDE) -> Markup:
+    """The rounds over each other as SVG; nothing where no round has a point."""
+    points = [point for line in overlay.lines for run in line.runs for point in run]
+    if not points:
+        return Markup("")
+    figures = [value for _second, value in points] + list(overlay.aim or ())
+    low, high = _span(figures, overlay.least_span)
+    foot = HEIGHT - FOOT
+    up = figure_scale(
+        low,
+        high,
+        start=foot,
+        end=TOP,
+        output=overlay.output,
+        mode=overlay.mode,
+        unit=unit_of(overlay.output, overlay.mode),
+    )
+    left = left_of([label for _value, label in up.ticks])
+    across = minute_scale(overlay.duration_s, start=left, end=width - NAMES)
+    opening = marks.open_svg(width=width, height=HEIGHT, key=key, css_class="chart", title=finding, desc=desc)
+    drawn = _aim(overlay, across, up) + axes(across, up, foot=foot) + _lines(overlay.lines, across, up)
+    # Every piece was built here from numbers and escaped words.
+    return Markup(f"{opening}{drawn}</svg>")  # noqa: S704
+
+
+def _span(figures: Sequence[float], least: float) -> tuple[float, float]:
+    """The ends of the axis: all figures with some room, and never so near that noise looks like a pattern."""
+    middle = (max(figures) + min(figures)) / 2
+    half = max(0.54 * (max(figures) - min(figures)), least / 2 * middle)
+    return middle - half, middle + half
+
+
+def _aim(overlay: Overlay, across: Scale, up: Scale) -> str:
+    if overlay.aim is None:
+        return ""
+    top, bottom = sorted(up.at(one) for one in overlay.aim)
+    box = Box(across.start, top, across.end - across.start, max(2.0, bottom - top))
+    words = marks.word(
+        overlay.aim_words, x=across.start + 6, y=top - 4, css_class="aim-word", anchor="start", size=_SIZE
+    )
+    return f'<rect class="m-today" {box.attributes()} fill="{marks.TODAY}"/>{words}'
+
+
+def _lines(lines: Sequence[RoundLine], across: Scale, up: Scale) -> str:
+    drawn, ends = [], []
+    for place, line in enumerate(lines):
+        share = (place + 1) / len(lines)
+        opacity = _LIGHTEST + share * (_DARKEST - _LIGHTEST)
+        thick = _THINNEST + share * (_THICKEST - _THINNEST)
+        for run in line.runs:
+            path = path_of([(across.at(second), up.at(value)) for second, value in run])
+            drawn.append(
+                f'<path class="m-round" d="{path}" fill="none" stroke="{marks.HARD}" stroke-width="{thick:.1f}" '
+                f'stroke-opacity="{opacity:.2f}" stroke-linejoin="round"/>'
+            )
+        if line.runs:
+            ends.append((up.at(line.runs[-1][-1][1]), line.name))
+    names = "".join(
+        marks.word(name, x=across.end + 6, y=y + 4, css_class="round-word", anchor="start", size=_SIZE)
+        for y, name in _apart(ends)
+    )
+    return "".join(drawn) + names
+
+
+def _apart(ends: Sequence[tuple[float, str]]) -> list[tuple[float, str]]:
+    """Names moved down, then up, until none lies on another."""
+    placed = sorted(ends)
+    ys = [y for y, _name in placed]
+    for place in range(1, len(ys)):
+        ys[place] = max(ys[place], ys[place - 1] + _NAME_GAP)
+    lowest = HEIGHT - FOOT
+    for place in range(len(ys) - 1, -1, -1):
+        ys[place] = min(ys[place], lowest)
+        lowest = ys[place] - _NAME_GAP
+    return [(y, name) for y, (_end, name) in zip(ys, placed, strict=True)]
