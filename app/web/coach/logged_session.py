@@ -158,14 +158,6 @@ def _round(one: RoundDone, mode: Mode, heart_rate: HeartRateTrust) -> RoundView:
     )
 
 
-    mean = one.heart_rate_mean_bpm
-    said = (
-        heart_rate.beside(f"mean heart rate {mean}") if mean is not None else "",
-        f"{one.strokes} strokes" if one.strokes is not None else "",
-    )
-    return ", ".join(part for part in said if part)
-
-
 def _speed(speed_m_per_s: float | None, mode: Mode) -> str:
     """Minutes a kilometre on foot, kilometres an hour otherwise."""
     if not speed_m_per_s:
