@@ -8,9 +8,10 @@ from __future__ import annotations
 from datetime import timedelta
 
 from app.coaching.effort import TALK_WORDS
+from app.coaching.execution import even_limit_percent
 from app.coaching.matching import EffortCompare, Pair, Status
-from app.coaching.people import Mode
 from app.coaching.prescriptions import SessionKind
+from app.coaching.round_figures import Output
 from app.coaching.session_logs import Posture, RoundDone, SessionLog
 from app.coaching.signals_values import Act, Scene, Signal, key_of, to_plan, why
 from app.coaching.words import percent, short_day, short_days
@@ -19,15 +20,10 @@ from app.coaching.words import percent, short_day, short_days
 NEWS_DAYS = 7
 EASY_DAYS = 14
 ROUNDS_LEAST = 3
-#: Best to worst round in which a set counts as even: indoors, on a track, in a pool; outdoors by power or satellite.
-EVEN_INDOOR_FRACTION = 0.04
-EVEN_OUTDOOR_FRACTION = 0.08
-_INDOOR = frozenset({Mode.INDOOR_RIDE, Mode.TREADMILL, Mode.ROW, Mode.CROSS_TRAIN, Mode.SWIM})
 #: Last round below the first by more than this part of what is even is a fade.
 FADE_PART = 0.5
 #: An end of round 1 above this effort was started too hot.
 FIRST_ROUND_EFFORT_HIGHEST = 7
-CADENCE_LOST_FRACTION = 0.05
 _TALK = (Act.CONTACT, Act.NOTE, Act.PUT_OFF)
 
 
@@ -38,7 +34,7 @@ def faded(scene: Scene) -> Signal | None:
     if log is None or len(rounds) < ROUNDS_LEAST:
         return None
     first, last = _output(rounds[0]), _output(rounds[-1])
-    limit = FADE_PART * _even(log)
+    limit = FADE_PART * _even(scene, log)
     if first is None or last is None or (first - last) / first <= limit:
         return None
     reasons = why(
@@ -69,7 +65,7 @@ def started_hot(scene: Scene) -> Signal | None:
     effort = rounds[0].effort
     is_hot = effort is not None and effort > FIRST_ROUND_EFFORT_HIGHEST
     above = _first_above(rounds)
-    if not is_hot and (above is None or above <= _even(log)):
+    if not is_hot and (above is None or above <= _even(scene, log)):
         return None
     because = (
         f"effort {effort:g} at the end of round 1"
@@ -80,7 +76,7 @@ def started_hot(scene: Scene) -> Signal | None:
         "The first half minute should hardly hurt. Effort over 7 at the end of round 1, or a first round above the "
         "others by more than what counts as even, was begun too fast: the target was wrong, not the client.",
         ("because", because),
-        ("counts as even", percent(_even(log))),
+        ("counts as even", percent(_even(scene, log))),
         would_change="The target 10 % lower at once, and a quiet first half minute.",
     )
     return to_plan(
@@ -152,10 +148,11 @@ def technique_lost(scene: Scene) -> Signal | None:
     if log is None or len(rounds) < ROUNDS_LEAST:
         return None
     second, last = rounds[1].cadence_per_min, rounds[-1].cadence_per_min
-    if not second or last is None or abs(last - second) / second <= CADENCE_LOST_FRACTION:
+    if not second or last is None or abs(last - second) / second <= scene.rules.technique_fraction:
         return None
     reasons = why(
-        f"Strokes, strides or turns in the last round stay within {percent(CADENCE_LOST_FRACTION)} of the second's.",
+        f"Strokes, strides or turns in the last round stay within {percent(scene.rules.technique_fraction)} of the "
+        "second's.",
         ("second round", f"{second:g} a minute"),
         ("last round", f"{last:g} a minute"),
         would_change="One round fewer, or a target at which the last round still looks like the second.",
@@ -198,8 +195,10 @@ def _output_words(one: RoundDone) -> str:
     return f"{one.speed_m_per_s:.2f} m/s" if one.speed_m_per_s is not None else "not measured"
 
 
-def _even(log: SessionLog) -> float:
-    return EVEN_INDOOR_FRACTION if log.mode in _INDOOR else EVEN_OUTDOOR_FRACTION
+def _even(scene: Scene, log: SessionLog) -> float:
+    """Best to worst round in which a set counts as even, by the practice's setting for the way of moving."""
+    output = Output.POWER if any(one.power_w is not None for one in log.rounds) else Output.SPEED
+    return even_limit_percent(log.mode, output, None, scene.rules) / 100
 
 
 def _first_above(rounds: list[RoundDone]) -> float | None:

@@ -9,10 +9,11 @@ from app.coaching.prescriptions import SessionKind
 from app.coaching.recorded_rounds import from_json, rounds_recorded, to_json, together
 from app.coaching.recordings import Recording
 from app.coaching.rounds_values import RoundEdges, RoundsAsked
-from app.coaching.rules import Rules
+from app.coaching.rules import Rules, rules_from
 from app.coaching.session_logs import Posture
+from app.coaching.signals import signals
 from tests import factories as make
-from tests.coaching.signal_scenes import calm, easy_done, hard_done_on, names
+from tests.coaching.signal_scenes import TODAY, calm, easy_done, hard_done_on, names
 from tests.recorded_sessions import Seen, easy
 
 RULES = Rules()
@@ -89,3 +90,12 @@ def test_the_morning_speaks_of_what_a_recording_shows(powers_w, name, speaks):
     found = names(calm(logs=(easy_done(-3), log)))
 
     assert (name in found) is speaks
+
+
+def test_the_practice_says_how_far_apart_even_rounds_may_lie():
+    log = hard_done_on(-1, mode=Mode.INDOOR_RIDE, posture=Posture.STOOD, rounds=recorded(205, 202, 199, 194))
+    wide = rules_from({"even_indoor_power_fraction": 0.10})
+
+    said = {one.name for one in signals(calm(logs=(easy_done(-3), log)), TODAY, wide)}
+
+    assert "faded" not in said
