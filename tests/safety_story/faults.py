@@ -191,6 +191,10 @@ def _not_asked_since(story: SafetyStory) -> None:
     _lifts(story)
 
 
+def _names_unsent(key: str) -> Callable[[SafetyStory], None]:
+    return lambda story: story.answers_one_question_of_the_intake(key, Reply.YES)
+
+
 def _promoted(story: SafetyStory) -> None:
     story.decides_about_the_phase((DecisionKind.PROMOTE, Phase.INTERVAL_ONE))
 
@@ -208,7 +212,7 @@ FAULTS = {
         (("app.coaching.lookahead_hard._leave", empty),), _answers(disease=Reply.YES)
     ),
     "a change of today forgets the look ahead": Fault(
-        (("app.usecases.plan_sessions.changing._allow_sending", none),), _hard_in_place_of_easy
+        (("app.usecases.plan_sessions.changing.allow_sending", none),), _hard_in_place_of_easy
     ),
     "the easy version is taken back whatever stands": Fault(
         (("app.usecases.plan_sessions.changing._refuse_breaches", none),), _easy_taken_back
@@ -274,6 +278,15 @@ FAULTS = {
     ),
     "a consent taken back stops nothing": Fault(
         (("app.coaching.leave_to_train.taken_back_stop", none),), _without_consent
+    ),
+    "a changed text stops nothing": Fault(
+        (("app.coaching.leave_to_train.newer_text_stop", none),), lambda story: story.the_consent_texts_change(True)
+    ),
+    "a sign that is not sent yet counts for nothing": Fault(
+        (("app.coaching.screening_decision.named_unsent", empty),), _names_unsent("chest")
+    ),
+    "a disease that is not sent yet counts for nothing": Fault(
+        (("app.coaching.screening_decision.named_diseases", empty),), _names_unsent("heart")
     ),
     "who is brought in needs no consent": Fault(
         (("app.coaching.leave_to_train.brought_in_stop", none),), lambda _: None, start="brought_in"

@@ -10,6 +10,7 @@ from typing import ClassVar
 
 from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, precondition, rule
+from sqlalchemy import update
 from sqlalchemy.orm import Session
 
 from app.coaching.consents import ASKED_FOR_HARD_WORK
@@ -28,6 +29,7 @@ from app.coaching.session_logs import Answer
 from app.coaching.session_shapes import Shape
 from app.coaching.symptoms import SIGNS, sign_of
 from app.storage import prescriptions
+from app.storage.tables.safety import ConsentRow
 from app.usecases import (
     clearances,
     felt_wrong,
@@ -60,6 +62,8 @@ DAYS_BACK = st.sampled_from((0, 0, 0, 1, 3, 10, 40, 200))
 SHORT = st.sampled_from((0, 0, 1, 2, 5))
 FAMILY_A = [sign.key for sign in SIGNS if sign.family is Family.A]
 OTHER_SIGNS = [sign.key for sign in SIGNS if sign.family is not Family.A]
+SIGN_KEYS = frozenset(question.key for question in SYMPTOM_QUESTIONS)
+DISEASE_KEYS = frozenset(question.key for question in DISEASE_QUESTIONS)
 MODES = st.sampled_from((Mode.WALK, Mode.INDOOR_RIDE, Mode.RUN))
 BY_PHONE = st.booleans()
 
@@ -264,18 +268,32 @@ class SafetyStory(RuleBasedStateMachine):
 
     @rule(count=st.integers(1, 40), reply=st.sampled_from((Reply.NO, Reply.NO, Reply.YES, Reply.NOT_SURE)))
     def fills_in_some_of_the_intake_and_stops(self, count: int, reply: Reply) -> None:
-        """Answers wait on the phone's pages until all are sent: they count for nothing, and free nobody."""
-        self._do(lambda db: self._answer_some(db, count, reply))
+        """Answers wait until all are sent: a sign or a disease named in them counts at once, a no frees nobody."""
+        self._note_named(self._do(lambda db: self._answer_some(db, slice(count), reply)), reply)
         self.seen["intakes begun and not sent"] += 1
+
+    @rule(key=st.sampled_from(sorted(SIGN_KEYS | DISEASE_KEYS)), reply=REPLIES)
+    def answers_one_question_of_the_intake(self, key: str, reply: Reply) -> None:
+        self._note_named(self._do(lambda db: self._answer_some(db, key, reply)), reply)
 
     @rule(kind=st.sampled_from(ASKED_FOR_HARD_WORK))
     def takes_a_consent_back(self, kind: ConsentKind) -> None:
         done = self._do(
             lambda db: safety_file.withdraw_consent(db, actor=self.client, **self.ids, kind=kind, now=self.cast.now)
         )
-        if done is not REFUSED and kind.value in self.told.agreed:
+        if done is not REFUSED and kind.value in self.told.agreed | self.told.outdated:
             self.told.agreed.discard(kind.value)
+            self.told.outdated.discard(kind.value)
             self.told.taken_back.add(kind.value)
+
+    @rule(is_so=st.sampled_from((True, False, False, False, False, False)))
+    def the_consent_texts_change(self, is_so: bool) -> None:
+        """Whatever was agreed to was another text; told to a few stories only, for it stops each of them."""
+        if is_so:
+            is_theirs = ConsentRow.client_id == self.ids["client_id"]
+            self._do(lambda db: db.execute(update(ConsentRow).where(is_theirs).values(text_version="2025-9")))
+            self.told.outdated |= self.told.agreed
+            self.told.agreed.clear()
 
     @rule()
     def agrees_to_hard_work(self) -> None:
@@ -617,14 +635,28 @@ class SafetyStory(RuleBasedStateMachine):
         if done is not REFUSED:
             self.told.readings.append(Read(reading.measured_on, high, low, rate))
 
-    def _answer_some(self, db: Session, count: int, reply: Reply) -> None:
+    def _note_named(self, kept: object, reply: Reply) -> None:
+        """A sign or a disease stands as it was answered last."""
+        answered = kept if isinstance(kept, frozenset) else frozenset()
+        kinds = ((SIGN_KEYS, self.told.signs_named), (DISEASE_KEYS, self.told.diseases_named))
+        for key, named in ((key, named) for keys, named in kinds for key in answered & keys):
+            named.pop(key, None)
+            if reply is not Reply.NO:
+                named[key] = self.cast.today
+
+    def _answer_some(self, db: Session, which: slice | str, reply: Reply) -> frozenset[str]:
+        """Answer the first questions, or one of them; the keys of those answered."""
         found = intake.load(db, actor=self.client, **self.ids, now=self.cast.now)
-        for question in found.questions[:count]:
-            if question.sort is Sort.REPLY:
-                answer = {"reply": reply.value}
-                intake.keep_answer(
-                    db, actor=self.client, **self.ids, question=question, answer=answer, now=self.cast.now
-                )
+        chosen = (
+            [one for one in found.questions if one.key == which]
+            if isinstance(which, str)
+            else list(found.questions[which])
+        )
+        asked = [question for question in chosen if question.sort is Sort.REPLY]
+        answer = {"reply": reply.value}
+        for question in asked:
+            intake.keep_answer(db, actor=self.client, **self.ids, question=question, answer=answer, now=self.cast.now)
+        return frozenset(question.key for question in asked)
 
     def _agree(self) -> None:
         for kind in ASKED_FOR_HARD_WORK:
@@ -637,6 +669,7 @@ class SafetyStory(RuleBasedStateMachine):
             if done is not REFUSED:
                 self.told.agreed.add(kind.value)
                 self.told.taken_back.discard(kind.value)
+                self.told.outdated.discard(kind.value)
 
     def _record(self, paper: clearances.PaperGiven, *, has_password: bool) -> None:
         problems = self._do(

@@ -88,6 +88,9 @@ class Told:
     """Everything that was told and accepted, in the order it came."""
 
     answers: list[Answered] = field(default_factory=list)
+    #: Signs and diseases named in answers that wait to be sent, with the day; gone once answered no.
+    signs_named: dict[str, date] = field(default_factory=dict)
+    diseases_named: dict[str, date] = field(default_factory=dict)
     #: Days of a symptom of the heart, chest, breath, head, faintness or the like.
     symptoms: list[date] = field(default_factory=list)
     papers: list[Paper] = field(default_factory=list)
@@ -103,6 +106,8 @@ class Told:
     #: Consents to hard work in force, and those taken back since.
     agreed: set[str] = field(default_factory=set)
     taken_back: set[str] = field(default_factory=set)
+    #: Those given to a text that has changed since.
+    outdated: set[str] = field(default_factory=set)
     holds: dict[int, Paused] = field(default_factory=dict)
     talks: list[date] = field(default_factory=list)
     is_promoted: bool = False
@@ -122,9 +127,9 @@ class Told:
 
     @property
     def symptom_on(self) -> date | None:
-        """The day of the latest symptom, reported or answered."""
+        """The day of the latest symptom, reported, answered, or named in an answer that waits to be sent."""
         said = [one.on for one in self.answers if one.has_symptom]
-        return max([*said, *self.symptoms], default=None)
+        return max([*said, *self.symptoms, *self.signs_named.values()], default=None)
 
     def no_hard_because(self, today: date) -> list[str]:
         """Every reason beyond doubt to offer nothing middle or hard today; empty when there is none."""
@@ -150,6 +155,8 @@ class Told:
         yield "pressure over the limit", self._newest_reading_over(*self._numbers(today))
         yield "a fast heart at rest", self._has_fast_heart()
         yield "disease, inactive, no paper", _is_at_risk(newest) and not in_date
+        is_active = newest is not None and newest.is_active
+        yield "a disease named and not sent", bool(self.diseases_named) and not is_active and not in_date
 
     def _hard_stops(self, today: date) -> Iterator[tuple[str, bool]]:
         newest, symptom_on = self.newest, self.symptom_on
@@ -161,8 +168,11 @@ class Told:
         yield "a gap", self._is_in_gap(today)
         yield "a paper run out, narrow or overtaken", self._is_paper_short(today)
         yield "consent taken back", bool(self.taken_back)
+        yield "consent to an earlier text", bool(self.outdated) and self.is_promoted
         yield "brought in without consent", self.is_brought_in and not self.is_promoted and len(self.agreed) < 2
         yield "a symptom and no wide paper", symptom_on is not None and not self._wide_since(symptom_on, today)
+        is_named = bool(self.diseases_named)
+        yield "a disease named and no wide paper", is_named and not self._wide_since(date.min, today)
         if newest is None:
             yield "nothing answered", True
             return
@@ -181,10 +191,15 @@ class Told:
         if not self.own_numbers:
             return 180, 100
         own = max(enumerate(self.own_numbers), key=lambda one: (one[1].on, one[0]))[1]
-        new = [one.on for one in self.answers if one.has_symptom or one.has_news] + self.symptoms
+        new = self._news_days()
         if (today - own.on).days > PAPER_DAYS or any(day > own.on for day in new):
             return min(180, own.high), min(100, own.low)
         return own.high, own.low
+
+    def _news_days(self) -> list[date]:
+        """Days of a symptom, however it was told, and of news since the last paper."""
+        said = [one.on for one in self.answers if one.has_symptom or one.has_news]
+        return [*said, *self.symptoms, *self.signs_named.values()]
 
     def _has_fast_heart(self) -> bool:
         in_order = sorted(enumerate(self.readings), key=lambda one: (one[1].on, one[0]))
@@ -207,7 +222,7 @@ class Told:
         last = self.last_word
         if last is None or not last.is_granted:
             return False
-        new = [one.on for one in self.answers if one.has_symptom or one.has_news] + self.symptoms
+        new = self._news_days()
         return not last.is_wide or not _is_in_date(last, today) or any(day > last.on for day in new)
 
     def _is_in_gap(self, today: date) -> bool:
