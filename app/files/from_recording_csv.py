@@ -33,6 +33,8 @@ DAY_S = 24 * 3600.0
 HALF_DAY_S = DAY_S / 2
 #: Numbers this large count from 1970, in seconds or in thousandths of them.
 EPOCH_FROM_S, EPOCH_FROM_MS = 1e9, 1e11
+#: No cell of a logger is larger, milliseconds since 1970 included; nor is any pace shorter (house choices).
+LARGEST_FIGURE, SHORTEST_PACE_MIN = 1e15, 0.01
 #: More unreadable times than this and the column is no clock.
 MOST_UNREAD_FRACTION = 0.5
 _SAMPLE = 50
@@ -190,7 +192,7 @@ def _figure(cell: str) -> float | None:
         value = float(cell.replace(",", "."))
     except ValueError:
         return None
-    return value if math.isfinite(value) else None
+    return value if abs(value) <= LARGEST_FIGURE else None
 
 
 def _channel(table: Table, name: str, column: Column, unit: str) -> tuple[Series, int]:
@@ -205,7 +207,7 @@ def _channel(table: Table, name: str, column: Column, unit: str) -> tuple[Series
     factor = FACTORS[name][unit]
     if unit not in PACES:
         return values * factor, bad
-    speed = np.divide(factor, values * 60, out=np.full_like(values, np.nan), where=values > 0)
+    speed = np.divide(factor, values * 60, out=np.full_like(values, np.nan), where=values >= SHORTEST_PACE_MIN)
     return speed, bad
 
 

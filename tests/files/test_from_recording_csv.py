@@ -89,12 +89,12 @@ def test_rows_without_times_ask_how_far_apart_they_are() -> None:
 
 
 def test_a_pace_is_turned_round() -> None:
-    content = table("time (s),pace (min/km)", ("0,5:00", "1,4:10", "2,"))
+    content = table("time (s),pace (min/km)", ("0,5:00", "1,4:10", "2,", "3,1e-310", "4,0"))
 
     found = samples(content).values["speed_m_per_s"]
 
     assert found[:2] == pytest.approx([1000 / 300, 4.0])
-    assert np.isnan(found[2])
+    assert np.isnan(found[2:]).all()
 
 
 def test_a_share_or_a_band_of_something_is_not_the_thing_itself() -> None:
@@ -104,7 +104,7 @@ def test_a_share_or_a_band_of_something_is_not_the_thing_itself() -> None:
 
 
 def test_figures_that_are_none_are_counted() -> None:
-    found = samples(table("time (s),power", ("0,1_000", "1,٢٠٠", "2,nan", "3,1e400", "4,-", "5,210")))
+    found = samples(table("time (s),power", ("0,1_000", "1,٢٠٠", "2,nan", "3,1e308", "4,-", "5,210")))
 
     assert np.isnan(found.values["power_w"][:5]).all()
     assert found.notes == ("4 cells could not be read as a number and were left out.",)
