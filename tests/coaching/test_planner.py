@@ -6,7 +6,7 @@ from datetime import date, timedelta
 from itertools import combinations, pairwise
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from app.coaching.people import AvailableDay, Mode
@@ -446,12 +446,14 @@ def test_balance_goes_with_strength_from_sixty_five(age: int | None, balance: bo
     st.dictionaries(st.integers(0, 6), st.integers(20, 120), min_size=2, max_size=6),
     st.integers(40, 160),
     st.integers(3, 4),
+    st.integers(30, 60),
 )
+@example({0: 60, 2: 120, 3: 60, 5: 60}, 90, 3, 59)
 def test_no_outing_is_longer_than_the_thirty_days_before_it_allow(
-    slots: dict[int, int], start: int, every: int
+    slots: dict[int, int], start: int, every: int, longest: int
 ) -> None:
     days = tuple(AvailableDay(1, day, slot, None, None) for day, slot in slots.items())
-    weeks = _block(days, start=start, target=300, weeks=12, every=every, longest=30)
+    weeks = _block(days, start=start, target=300, weeks=12, every=every, longest=longest)
     outings = [(week.starts_on + timedelta(days=s.weekday), s.minutes) for week in weeks for s in week.outings]
 
     later = [one for one in outings if one[0] >= MONDAY + timedelta(days=30)]
