@@ -108,6 +108,7 @@ MODULES = (
             _safety("lookahead_hard"),
         ),
     ),
+    Group("Mutation of planning", 95.0, (_safety("entry_ramp", "doing_now", "entry_ramp"),)),
 )
 
 
