@@ -118,6 +118,12 @@ def bring_back(db: Session, *, recording_id: int) -> None:
     db.execute(update(RecordingRow).where(RecordingRow.id == recording_id).values(removed_at=None, removed_by=None))
 
 
+def has_removed(db: Session, *, before: datetime) -> bool:
+    """Whether anything was taken away before an instant."""
+    query = select(RecordingRow.id).where(RecordingRow.removed_at < before).limit(1)
+    return db.execute(query).first() is not None
+
+
 def drop_removed(db: Session, *, before: datetime) -> None:
     """Forget for good what was taken away before an instant."""
     db.execute(delete(RecordingRow).where(RecordingRow.removed_at < before))

@@ -1,4 +1,4 @@
-"""What the desk does between requests: it keeps every client's forecast up to date, one client at a time."""
+"""What the desk does between requests: it keeps forecasts up to date, one at a time, and forgets what is over."""
 
 from __future__ import annotations
 
@@ -9,6 +9,7 @@ from starlette.concurrency import run_in_threadpool
 
 from app.usecases import forecasting
 from app.usecases.forecasting import Reckoned
+from app.usecases.recordings import forgetting
 from app.web.deps import House
 
 #: Seconds after the start, between two looks, and between two clients, so that pages come first.
@@ -21,10 +22,11 @@ async def keep_forecasts(house: House) -> None:
     await asyncio.sleep(FIRST_LOOK_S)
     while True:
         try:
+            await forget(house)
             await catch_up(house)
         except Exception:
             # The desk serves on without a fresh forecast; pages say from when theirs is.
-            _log.exception("a forecast could not be made")
+            _log.exception("what is done between requests could not be done")
         await asyncio.sleep(NEXT_LOOK_S)
 
 
@@ -38,6 +40,25 @@ async def catch_up(house: House, *, breath_s: float = BREATH_S) -> int:
                 await run_in_threadpool(_keep, house, reckoned)
         await asyncio.sleep(breath_s)
     return len(client_ids)
+
+
+async def forget(house: House) -> None:
+    """Drop the files and recordings whose time is over; the turn is taken only when there are some."""
+    if await run_in_threadpool(_look_for_old, house):
+        async with house.turn:
+            await run_in_threadpool(_forget, house)
+
+
+def _look_for_old(house: House) -> bool:
+    now = house.clock.now()
+    forgetting.forget_waiting(house.settings.data_dir, now=now)
+    with house.transaction(False) as db:
+        return forgetting.is_due(db, now=now)
+
+
+def _forget(house: House) -> None:
+    with house.transaction(True) as db:
+        forgetting.forget_removed(db, now=house.clock.now())
 
 
 def _due(house: House) -> tuple[int, ...]:

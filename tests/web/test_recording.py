@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import asyncio
 import re
 from datetime import UTC, datetime, timedelta
+from pathlib import Path
 
 import pytest
 
@@ -11,6 +13,7 @@ from app.coaching.session_logs import Answer, WhyNot
 from app.storage import recordings
 from app.storage.audit import trail_about
 from app.usecases.recordings import looking, opened
+from app.web import background
 from app.web.security import LARGEST_RECORDING_BODY
 from tests import seed
 from tests.conftest import Browser, FixedClock
@@ -246,6 +249,23 @@ def test_a_saved_table_is_read_again_without_a_question(coach: Browser, people: 
 
     assert saved.headers["content-disposition"].startswith('attachment; filename="recording-')
     assert "What is" not in words_of(coach.get(answer.headers["location"]))
+
+
+def test_what_is_over_is_forgotten_by_itself(
+    coach: Browser, people: People, log_id: int, clock: FixedClock, desk_dir: Path
+) -> None:
+    keep(coach, at(people, log_id))
+    coach.send(f"{at(people, log_id)}/away")
+    send(coach, at(people, log_id), gpx(steady(90)))
+    waiting = desk_dir / "recordings" / "incoming"
+    asyncio.run(background.forget(coach.house))
+    assert len(kept(coach, log_id)) == len(list(waiting.iterdir())) == 1
+
+    clock.move(days=3)
+    coach.house.turn = asyncio.Lock()
+    asyncio.run(background.forget(coach.house))
+
+    assert kept(coach, log_id) == list(waiting.iterdir()) == []
 
 
 def test_somebody_elses_waiting_file_does_not_open(

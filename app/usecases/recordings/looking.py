@@ -30,7 +30,8 @@ from app.storage import prescriptions, session_logs
 from app.storage import recordings as kept
 from app.usecases.gate import NotYours, open_record
 
-_FOLDER = "recordings"
+#: Where files wait, in the data folder.
+WAITING = "recordings"
 _OPEN, _READ = "open", "read"
 
 
@@ -125,7 +126,7 @@ def answer(
         )
     except DomainError as refusal:
         return Taken(None, str(refusal))
-    incoming.drop(data_dir / _FOLDER, token)
+    incoming.drop(data_dir / WAITING, token)
     return taken
 
 
@@ -151,7 +152,7 @@ def _take(
         laid = lay(found.samples, latest_at=now)
         content = pack(laid.recording, laid.places if may.keeps_places else {})
         said |= _understood(laid, has_places=may.keeps_places and bool(laid.places))
-    folder = data_dir / _FOLDER
+    folder = data_dir / WAITING
     file = Uploaded(_tidy(name), found.kind.value, content)
     token = incoming.keep(folder, person_id=actor.person_id, files=[file], problems=(), now=now)
     incoming.keep_answers(folder, token, answers=[said])
@@ -193,11 +194,11 @@ def draft(data_dir: Path, *, actor: Actor, log_id: int, token: str, now: datetim
 def drop(data_dir: Path, *, actor: Actor, log_id: int, token: str, now: datetime) -> None:
     """Forget a waiting file. Raises: NotYours."""
     _upload(data_dir, actor=actor, log_id=log_id, token=token, now=now)
-    incoming.drop(data_dir / _FOLDER, token)
+    incoming.drop(data_dir / WAITING, token)
 
 
 def _upload(data_dir: Path, *, actor: Actor, log_id: int, token: str, now: datetime) -> tuple[Upload, dict[str, Any]]:
-    found = incoming.load(data_dir / _FOLDER, token, now=now)
+    found = incoming.load(data_dir / WAITING, token, now=now)
     said = found.answers[0] if found is not None else None
     if found is None or said is None or found.person_id != actor.person_id or said["log_id"] != log_id:
         raise NotYours("This file does not wait here any more. Choose it again.")
