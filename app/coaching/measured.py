@@ -10,6 +10,7 @@ from enum import StrEnum
 
 from app.coaching.people import Mode, Origin
 from app.coaching.reasons import DomainError
+from app.coaching.weeks import day_words
 from app.physiology.critical_power import CriticalPowerFit, Form, critical_power_all_forms
 from app.physiology.critical_speed import CriticalSpeedFit, critical_speed_galbraith_2014
 from app.physiology.least_squares import correlation_of
@@ -51,6 +52,14 @@ HOW_WORDS = {
     KnownHow.ALL_OUT: "read at the end of an all-out effort",
     KnownHow.TALK_TEST: "read during a talk test",
     KnownHow.ELSEWHERE: "brought from elsewhere",
+}
+#: The same as a client reads it, without the figure's name.
+PLAIN_HOW_WORDS = {
+    KnownHow.TRIALS: "all-out trials",
+    KnownHow.LABORATORY: "laboratory test",
+    KnownHow.ALL_OUT: "all-out effort",
+    KnownHow.TALK_TEST: "talk test",
+    KnownHow.ELSEWHERE: "test",
 }
 #: Ways that can give each figure; a formula from age is none of them.
 WAYS = {
@@ -119,6 +128,11 @@ class Measured:
     def unit(self) -> str:
         """The unit of the figure."""
         return UNITS[self.kind][0]
+
+    @property
+    def plainly(self) -> str:
+        """Where it comes from, as a client reads it: "all-out trials of 14 October 2026"."""
+        return f"{PLAIN_HOW_WORDS[self.how]} of {day_words(self.measured_on)}"
 
     @property
     def trials(self) -> tuple[Trial, ...]:

@@ -127,7 +127,7 @@ def talk_power_option(scene: TargetScene) -> Option | None:
         None,
         "A new talk test, or critical power from all-out trials after six good hard sessions.",
     )
-    target = _power_target(value, TALK_BAND_FRACTION, f"talk test of {day_words(found.measured_on)}", why)
+    target = _power_target(value, TALK_BAND_FRACTION, found.plainly, why)
     return Option(
         "power_talk",
         TargetForm.POWER,
@@ -187,12 +187,11 @@ def _offered(scene: TargetScene, curve: Curve, proposed: ProposedPower, lowest_w
         "Newer trials, another reserve, or rounds that were well executed at more.",
         ("proposed_even_power", "even_power_for_reserve", "rounds_until_empty"),
     )
-    basis = f"critical power {curve.critical_w:.0f} W of {day_words(measured.measured_on)}"
     return Option(
         "power_curve",
         TargetForm.POWER,
         title,
-        _power_target(value, band, basis, why),
+        _power_target(value, band, measured.plainly, why),
         (),
         f"{value:.0f} W in each round, {percent(value / curve.critical_w)} of critical power.",
         _uncertainty(curve, scene),

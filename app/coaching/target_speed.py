@@ -137,7 +137,7 @@ def _from_curve(scene: TargetScene, curve: SpeedCurve) -> Option:
         return missing_option(_KEY, TargetForm.PACE, _TITLE, [proposed.decided_by], rule=_RULE)
     pace, decided = _no_leap(scene, KILOMETRE_M / proposed.value, proposed.decided_by)
     why = _why(scene, curve, pace, decided)
-    basis = f"critical speed {curve.critical_m_per_s:.2f} m/s of {day_words(curve.measured.measured_on)}"
+    basis = curve.measured.plainly
     low, high = pace * (1 - EVEN_FRACTION), pace * (1 + EVEN_FRACTION)
     return Option(
         _KEY,

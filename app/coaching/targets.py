@@ -51,10 +51,10 @@ def target_refused(history: History, session: PlannedSession, today: date, rules
     """
     if session.is_cancelled:
         return "This session is cancelled."
-    if is_hard_or_middle(session):
-        may = may_train_within(stopped_now(history, today, rules), session)
-        if may.is_paused:
-            return f"No target for hard work while it is stopped. {may.sentence}"
+    stopped = stopped_now(history, today, rules)
+    if is_hard_or_middle(session) and may_train_within(stopped, session).is_paused:
+        because = (*stopped.all_because, *stopped.mode_because(session.mode), *stopped.hard_because)
+        return f"Hard work is stopped: {'; '.join(dict.fromkeys(because))}"
     if session.kind is not SessionKind.INTERVALS or rounds_asked(session) is None:
         return NOT_ROUNDS
     return None

@@ -80,7 +80,7 @@ def test_a_chosen_target_waits_as_a_draft_with_its_basis_and_a_trace(coach, peop
 
     assert answer.status_code == 303
     target = _target(coach, address)
-    assert (target.form, target.value, target.basis[:20]) == (TargetForm.POWER, 258.0, "critical power 250 W")
+    assert (target.form, target.value, target.basis[:20]) == (TargetForm.POWER, 258.0, "test of 26 October 2")
     text = words_of(coach.get(address))
     assert "changed, not published" in text
     assert "Hold 258 W in each round" in text

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from fastapi import APIRouter
 from starlette.responses import Response
 
+from app.coaching.next_step import Dimension
 from app.coaching.phases import HARD_WORK_PHASES, Phase
 from app.coaching.reasons import Refused, Why
 from app.coaching.target_words import short_target
@@ -36,6 +37,8 @@ class NextStepView:
     version: int
     may_take: bool
     is_there_already: bool
+    #: Where the phase is decided, when that is what changes; "" otherwise.
+    decision_address: str
     why: Why
 
 
@@ -102,5 +105,6 @@ def _view(page: NextStepPage) -> NextStepView:
         version=0 if session is None else session.version,
         may_take=page.may_take,
         is_there_already=session is not None and asks is not None and not page.differs,
+        decision_address=f"/clients/{page.client.id}/promotion" if page.step.dimension is Dimension.PHASE else "",
         why=page.step.why,
     )
