@@ -414,3 +414,87 @@ def test_many_clients_need_as_many_figures_each():
             reserve_fraction=0.15,
             model=RecoveryModel.DIFFERENTIAL,
         )
+
+
+# Limits of what is looked at, and what of the spread of a fit can be.
+ONE_ROUND = Rounds(1, 120, 60)
+LOWEST_PLACE = float(np.min(np.polynomial.hermite_e.hermegauss(5)[0]))
+
+
+def one(*, critical=250.0, capacity=24_000.0, recovery=100.0, rounds=ONE_ROUND, reserve=0.0, **errors):
+    given_ = {"critical": critical, "capacity": capacity, "recovery": recovery} | errors
+    return even_efforts(
+        **{name: np.array([value]) for name, value in given_.items()},
+        rounds=rounds,
+        reserve_fraction=reserve,
+        model=RecoveryModel.DIFFERENTIAL,
+    )
+
+
+@pytest.mark.parametrize("rounds", [(40, 60, 60), (1, 10, 5), (1, 10, 3600)], ids=str)
+def test_rounds_are_taken_up_to_their_limits(rounds):
+    assert Rounds(*rounds).count == rounds[0]
+
+
+@pytest.mark.parametrize("rounds", [(41, 60, 60), (1, 9.9, 5), (1, 10, 4.9), (1, 10, 3601), (0, 60, 60)], ids=str)
+def test_rounds_beyond_their_limits_are_refused(rounds):
+    with pytest.raises(OutOfRange):
+        Rounds(*rounds)
+
+
+def test_a_reserve_is_taken_up_to_its_limit():
+    assert np.isfinite(one(reserve=0.95).effort[0])
+    with pytest.raises(OutOfRange, match="reserve"):
+        one(reserve=0.951)
+
+
+def test_an_effort_that_can_just_be_held_for_two_minutes_is_within_reach():
+    assert one().effort[0] == 250 + 24_000 / 120
+    assert math.isnan(one(rounds=Rounds(1, 119, 60)).effort[0])
+
+
+def test_the_reserve_is_never_more_than_the_whole():
+    sure, unsure = (
+        one(reserve=0.95, critical_se=20.0, capacity_se=se, correlation=-0.5).reserves_high[0, 0]
+        for se in (1.0, 5000.0)
+    )
+
+    assert 0.95 < sure <= 1.0
+    assert unsure == 1.0
+
+
+@pytest.mark.parametrize(
+    ("changes", "is_number"),
+    [
+        ({"capacity": 0.5}, True),
+        ({"capacity": 0.0}, False),
+        ({"capacity": -0.5}, False),
+        ({"recovery": 249.9}, True),
+        ({"recovery": 250.0}, False),
+    ],
+)
+def test_nothing_is_found_without_a_capacity_or_a_recovery_below_critical(changes, is_number):
+    assert np.isfinite(one(rounds=Rounds(4, 240, 240), **changes).effort[0]) == is_number
+
+
+def test_each_client_needs_all_three_figures():
+    pair, single = np.array([250.0, 260.0]), np.array([250.0])
+    for shapes in ((pair, single, single), (single, pair, single), (single, single, pair)):
+        with pytest.raises(OutOfRange, match="Every client"):
+            even_efforts(
+                critical=shapes[0],
+                capacity=shapes[1],
+                recovery=shapes[2],
+                rounds=ONE_ROUND,
+                reserve_fraction=0.3,
+                model=RecoveryModel.DIFFERENTIAL,
+            )
+
+
+@pytest.mark.parametrize(("least", "has_error"), [(0.5, True), (-0.5, False)])
+def test_an_error_is_given_only_where_every_way_the_fit_might_have_come_out_can_be(least, has_error):
+    se = (10 - least) / -LOWEST_PLACE
+
+    found = one(capacity=10.0, rounds=Rounds(4, 240, 240), critical_se=0.0, capacity_se=se, correlation=0.0)
+
+    assert np.isfinite(found.error[0]) == has_error

@@ -69,7 +69,7 @@ MODULES = (
         "Mutation of efforts, hills and running out",
         90.0,
         (
-            _physiology("even_effort", _LIMITS, _ROWS),
+            _physiology("even_effort", f"{_FOLDER}/test_running_out.py", _LIMITS, _ROWS),
             Proved("physiology/even_targets.py", (f"{_FOLDER}/test_even_effort.py", _TRIALS, _LIMITS)),
             _physiology("running_out", _TRIALS, _LIMITS, _ROWS),
             _physiology("hill", _LIMITS, _ROWS),
