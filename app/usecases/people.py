@@ -144,10 +144,7 @@ def hand_over(
         raise Refused("This account is switched off.")
     if client.coach_id == person_id or person.role is Role.HEAD_COACH:
         raise Refused(f"{person.name} can open this client's record anyway.")
-    if until_on < from_on:
-        raise Refused("The last day lies before the first.")
-    if until_on < local_day(now, client.zone):
-        raise Refused("These days are over.")
+    _refuse_days(from_on, until_on, local_day(now, client.zone))
     accounts.add_handover(
         db,
         client_id=client_id,
@@ -167,6 +164,13 @@ def hand_over(
         subject_id=person_id,
         change={"after": {"from_on": from_on, "until_on": until_on, "with_private_notes": with_private_notes}},
     )
+
+
+def _refuse_days(from_on: date, until_on: date, today: date) -> None:
+    if until_on < from_on:
+        raise Refused("The last day lies before the first.")
+    if until_on < today:
+        raise Refused("These days are over.")
 
 
 def take_back(db: Session, *, actor: Actor, handover_id: int, today: date, now: datetime) -> None:

@@ -38,6 +38,7 @@ SECURE_LOGIN_COOKIE = "__Host-foothill_login"
 _REQUEST_ID = re.compile(r"[0-9a-f]{8}-[0-9a-f]{4}-4[0-9a-f]{3}-[89ab][0-9a-f]{3}-[0-9a-f]{12}")
 #: SQLite's integers end at 19 digits; such an id is nobody's.
 _LARGER_THAN_ANY_ID = re.compile(r"-?[0-9]{19,}")
+_SECRET_ADDRESS = re.compile(r"^(/join/|/feeds/).*")
 
 T = TypeVar("T")
 Transaction = Callable[[bool], AbstractContextManager[Session]]
@@ -284,8 +285,7 @@ def _write_journal(house: House, notes: list[Note]) -> None:
 def _note_refusal(request: Request, what: str) -> None:
     now = house_of(request).clock.now()
     person_id = getattr(request.state, "person_id", None)
-    # A personal link's address is a secret and goes into no record.
-    path = "/join/(link)" if request.url.path.startswith("/join/") else request.url.path
+    path = _SECRET_ADDRESS.sub(r"\1(link)", request.url.path)
     request.state.journal.append(
         lambda db: entrance.note_refusal(db, person_id=person_id, what=what, path=path, now=now)
     )

@@ -20,6 +20,7 @@ from app.web.coach import (
     conversation,
     days_away,
     entry,
+    feed,
     fitness_tests,
     group_blocks,
     group_entry,
@@ -76,6 +77,7 @@ ROUTERS: tuple[APIRouter, ...] = (
     people.router,
     handed_over.router,
     practice.router,
+    feed.router,
     rule_preview.router,
     # Before the client file: /clients/new is no number.
     roster.router,

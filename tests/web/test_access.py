@@ -29,6 +29,7 @@ PUBLIC = {
     "/sign-out/everywhere",
     "/set-up",
     "/join/{token}",
+    "/feeds/{secret}",
 }
 #: Names that belong to a client's record. A route with one of them is walked with somebody else's.
 RECORDS = {
@@ -49,6 +50,7 @@ RECORDS = {
 OTHERS = {
     "hill_id": 1,
     "token": "no-such-link",
+    "secret": "no-such-feed",
     "person_id": 2,
     "handover_id": 1,
     "template_id": 1,

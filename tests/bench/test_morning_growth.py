@@ -1,0 +1,128 @@
+"""The morning page of a whole practice against the least it could cost: raw SQL for the same rows, and a plain page.
+
+Five years of simulated clients. Printed; asserted is what does not hang on the hour: statements do not grow.
+"""
+
+from __future__ import annotations
+
+import os
+import sqlite3
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import timedelta
+from pathlib import Path
+from time import process_time
+
+from fastapi.testclient import TestClient
+from starlette.requests import Request
+from starlette.responses import HTMLResponse, Response
+
+from app import simulation
+from app.coaching.windows import FORTNIGHT, WHOLE_BASE
+from app.main import furnish, routed_app
+from app.settings import Settings
+from app.storage import accounts
+from app.storage.database import FILE_NAME
+from app.web.deps import LOGIN_COOKIE
+from tests import seed
+from tests.bench.test_morning_speed import counted_statements
+from tests.conftest import FixedClock
+
+CLIENTS = tuple(int(one) for one in os.environ.get("FOOTHILL_BENCH_CLIENTS", "50,500").split(","))
+YEARS = float(os.environ.get("FOOTHILL_BENCH_YEARS", "5"))
+TOKEN = "token-of-the-timed-coach"
+RUNS = 3
+_WINDOWED = {"planned_versions": "planned_on", "session_logs": "done_on", "readiness_notes": "noted_on"}
+_WHOLE = (
+    "clients", "phase_decisions", "blocks", "planned_weeks", "fitness_tests", "holds", "symptom_reports",
+    "screening_answers", "clearances", "consents", "blood_pressures", "pressure_limits", "illness_returns",
+    "incidents", "contacts", "leaves", "told_away", "intake_answers", "goals", "available_days", "notes",
+    "check_ins", "handled_signals",
+)  # fmt: skip
+
+
+_ROUNDS = (
+    "SELECT r.* FROM session_log_rounds r JOIN session_logs l ON l.id = r.session_log_id "
+    "WHERE l.done_on BETWEEN ? AND ? ORDER BY r.session_log_id, r.number"
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Timed:
+    """Processor seconds of the page, of raw SQL for its rows, of a plain page as large, and the statements asked."""
+
+    page_s: float
+    sql_s: float
+    plain_s: float
+    statements: int
+    page_bytes: int
+
+    @property
+    def times(self) -> float:
+        """The page against raw SQL and a plain page together."""
+        return self.page_s / (self.sql_s + self.plain_s)
+
+
+def test_the_morning_against_the_least_it_could_cost(tmp_path: Path) -> None:
+    found = {clients: _timed(tmp_path / str(clients), clients) for clients in CLIENTS}
+
+    for clients, one in found.items():
+        print(
+            f"\n{clients} clients, {YEARS:g} years: page {one.page_s:.2f} s ({1000 * one.page_s / clients:.1f} ms a "
+            f"client, {one.page_bytes / 1024:.0f} KB), raw SQL {one.sql_s:.2f} s, plain page {one.plain_s:.3f} s: "
+            f"{one.times:.1f} times; {one.statements} statements"
+        )
+    few, many = found[min(found)], found[max(found)]
+    print(f"growth a client: {many.page_s / max(found) / (few.page_s / min(found)):.2f} of the few")
+    assert len({one.statements for one in found.values()}) == 1
+
+
+def _timed(folder: Path, clients: int) -> Timed:
+    simulation.build(folder, clients=clients, years=YEARS, seed=5, today=seed.TODAY)
+    app = routed_app()
+    furnish(app, Settings(data_dir=folder, quick_hashing=True))
+    app.state.house.clock = FixedClock()
+    with app.state.house.transaction(True) as db:
+        seed.add_login(db, person=accounts.coaches(db)[0], token=TOKEN)
+    # Not entered as a context: what runs in the background would be counted along.
+    http = TestClient(app, base_url="http://localhost")
+    http.cookies.set(LOGIN_COOKIE, TOKEN, domain="localhost.local", path="/")
+    page = http.get("/morning")
+    assert page.status_code == 200, page.text
+    with counted_statements(app.state.engine) as asked:
+        http.get("/morning")
+    body = page.content
+
+    def plain(_request: Request) -> Response:
+        return HTMLResponse(body)
+
+    app.add_route("/plain", plain)
+    app.router.routes.insert(0, app.router.routes.pop())
+    return Timed(
+        page_s=_fastest(lambda: http.get("/morning")),
+        sql_s=_fastest(lambda: _raw(folder)),
+        plain_s=_fastest(lambda: http.get("/plain")),
+        statements=len(asked),
+        page_bytes=len(body),
+    )
+
+
+def _raw(folder: Path) -> int:
+    """Every row the morning reads, one statement a table, as the driver gives them."""
+    first, last = (seed.TODAY - WHOLE_BASE).isoformat(), (seed.TODAY + FORTNIGHT + timedelta(days=1)).isoformat()
+    with sqlite3.connect(folder / FILE_NAME) as db:
+        rows = sum(len(db.execute(f"SELECT * FROM {table}").fetchall()) for table in _WHOLE)
+        for table, day in _WINDOWED.items():
+            asked = f"SELECT * FROM {table} WHERE {day} BETWEEN ? AND ? ORDER BY client_id, {day}"
+            rows += len(db.execute(asked, (first, last)).fetchall())
+        rows += len(db.execute(_ROUNDS, (first, last)).fetchall())
+    return rows
+
+
+def _fastest(work: Callable[[], object]) -> float:
+    found = []
+    for _ in range(RUNS):
+        started = process_time()
+        work()
+        found.append(process_time() - started)
+    return min(found)
