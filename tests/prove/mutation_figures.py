@@ -81,6 +81,7 @@ def keep(title: str, sentence: str, modules: Sequence[str], tried: Sequence[Figu
         columns=COLUMNS,
         rows=[*(one.row for one in listed), (*together, "", "", "", "")],
         below=[*notes, *lines],
+        stamp=["- commit and day: each row's own"],
     )
 
 

@@ -27,8 +27,12 @@ def keep(
     columns: Sequence[str],
     rows: Sequence[Sequence[object]],
     below: Sequence[str] = (),
+    stamp: Sequence[str] = (),
 ) -> str:
-    """Write one section, in place of its last one; returns it, for the console."""
+    """Write one section, in place of its last one; returns it, for the console.
+
+    stamp: what is said of commit, day and machine where each row has its own; else as they are now.
+    """
     section = "\n".join(
         (
             f"## {title}",
@@ -36,9 +40,7 @@ def keep(
             sentence,
             "",
             f"- command: `{command}`",
-            f"- commit: {commit()}",
-            f"- when and where: {datetime.now(UTC):%Y-%m-%d %H:%M} UTC, Python {platform.python_version()}, "
-            f"{os.cpu_count()} processors",
+            *(stamp or _stamp_now()),
             "",
             f"| {' | '.join(columns)} |",
             f"| {' | '.join('---' for _ in columns)} |",
@@ -51,6 +53,11 @@ def keep(
     kept = FILE.read_text(encoding="utf-8") if FILE.exists() else HEAD
     FILE.write_text(_with(kept, title, section), encoding="utf-8")
     return section
+
+
+def _stamp_now() -> tuple[str, str]:
+    machine = f"Python {platform.python_version()}, {os.cpu_count()} processors"
+    return f"- commit: {commit()}", f"- when and where: {datetime.now(UTC):%Y-%m-%d %H:%M} UTC, {machine}"
 
 
 def _with(text: str, title: str, section: str) -> str:

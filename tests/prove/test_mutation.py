@@ -158,14 +158,17 @@ def _block(module: str, key: tuple[str, str, str, int]) -> str:
 def _keep(group: Group, found: Outcome, seconds: float) -> None:
     known = explanations(found.module)
     lines = [f"- {one.where}: `{one.line}`, `{one.change}`: {known[one.key]}" for one in found.survivors]
-    mutation_figures.keep(
-        group.title,
+    figures = mutation_figures.figures_now(found.module, found.mutants, lines, seconds)
+    mutation_figures.keep(group.title, sentence_of(group), [one.module for one in group.modules], [figures])
+
+
+def sentence_of(group: Group) -> str:
+    """How a group's figures were found."""
+    return (
         "Small faults are put into each module, one at a time, in a copy: a number, a comparison, a sign, a "
         "condition, an answer, a part of a table (the full list: tests/prove/mutants.py). The module's own tests and "
         f"the published rows must notice at least {group.least_percent:g} % of them in each module, and every fault "
         "that they do not notice is explained; an unexplained one fails the run. A row is the last run of its module "
-        "that passed, with the commit it was made on and the fingerprint of the module's text; the lines above the "
-        "table are those of the newest row.",
-        [one.module for one in group.modules],
-        [mutation_figures.figures_now(found.module, found.mutants, lines, seconds)],
+        "that passed, with the commit it was made on, how long it took beside whatever else ran, and the fingerprint "
+        "of the module's text."
     )
