@@ -8,6 +8,7 @@ from fastapi import APIRouter
 from starlette.responses import Response
 
 from app.coaching.lookahead_values import Level, ReasonNeeded
+from app.coaching.morning_groups import message_for
 from app.coaching.people import ContactKind, Visibility
 from app.coaching.reasons import Refused, StaleEdit
 from app.coaching.signals import needs_word
@@ -328,6 +329,7 @@ def _form(
         line=line,
         signal_name=signal.name if signal else "",
         signal_key=signal.key if signal else "",
+        message=message_for(signal.name) if signal else "",
         settles=settling.settle_views(line),
         asks_for_a_word=signal is not None and needs_word(signal),
         suggested=suggested,
