@@ -18,6 +18,7 @@ MOST_DEEP = 3
 MOST_STEPS = 500
 LONGEST_STEP_S = 12 * 60 * SECONDS_A_MINUTE
 LONGEST_SAY = 2000
+_KEYS_OF_SET, _KEYS_OF_STEP = frozenset({"times", "steps"}), frozenset({"part", "s", "band", "say"})
 #: Control characters, half pairs, and the two signs that end a line or a paragraph.
 _NOT_ON_A_LINE = re.compile("[\x00-\x1f\x7f-\x9f\u2028\u2029\ud800-\udfff]")
 
@@ -145,7 +146,8 @@ def _refuse_step(step: Step) -> None:
         raise DomainError("a step lasts longer than nothing")
     if step.duration_s > LONGEST_STEP_S:
         raise DomainError(f"a step lasts at most {LONGEST_STEP_S // SECONDS_A_MINUTE} min")
-    if len(step.say) > LONGEST_SAY or _NOT_ON_A_LINE.search(step.say):
+    # What is printable throughout is on one line; looking letter by letter takes ten times as long.
+    if len(step.say) > LONGEST_SAY or not (step.say.isprintable() or _NOT_ON_A_LINE.search(step.say) is None):
         raise DomainError(f"a step is said on one line of at most {LONGEST_SAY} letters")
 
 
@@ -155,12 +157,11 @@ def _node_out(node: Node) -> dict[str, object]:
     return {"part": node.part.value, "s": node.duration_s, "band": node.band.value, "say": node.say}
 
 
-def _node_in(raw: dict[str, object]) -> Node:
-    match raw:
-        case {"times": int(times), "steps": list(steps), **more} if not more and not isinstance(times, bool):
-            return Repeat(times, tuple(_node_in(one) for one in steps))
-        case {"part": str(part), "s": int(seconds), "band": str(band), "say": str(say), **more} if not more:
-            if isinstance(seconds, bool):
-                raise TypeError("yes is no time")
-            return Step(Part(part), seconds, Band(band), say)
+def _node_in(raw: object) -> Node:
+    """A set or a step; exact types, since a yes counts as a number and a part of a second would be lost."""
+    if isinstance(raw, dict) and raw.keys() == _KEYS_OF_SET:
+        if type(raw["times"]) is int and type(raw["steps"]) is list:
+            return Repeat(raw["times"], tuple(_node_in(one) for one in raw["steps"]))
+    elif isinstance(raw, dict) and raw.keys() == _KEYS_OF_STEP and type(raw["s"]) is int and type(raw["say"]) is str:
+        return Step(Part(raw["part"]), raw["s"], Band(raw["band"]), raw["say"])
     raise TypeError("neither a step nor a set")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
 from itertools import pairwise
 
 import pytest
@@ -10,6 +11,7 @@ from playwright.sync_api import Page, expect
 from tests.browser import stage
 from tests.browser.test_felt_wrong import CHEST, tell
 from tests.conftest import TOKENS
+from tests.seed import NOW
 
 pytestmark = pytest.mark.browser
 
@@ -23,8 +25,9 @@ def phone(windows, served) -> Page:
     with served.house.transaction(True) as db:
         stage.make_hard_work_allowed(db, served.people)
     page = windows.open(390, TOKENS["client_phone"])
-    page.clock.install()
+    page.clock.install(time=NOW)
     page.goto("/me/timer")
+    page.clock.pause_at(NOW + timedelta(minutes=1))
     return page
 
 
