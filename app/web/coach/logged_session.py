@@ -51,6 +51,8 @@ class RoundView:
     heart_rate: str
     cadence: str
     effort: str
+    #: Mean heart rate, strokes and posture: typed only now and then.
+    more: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -155,7 +157,18 @@ def _round(one: RoundDone, mode: Mode, heart_rate: HeartRateTrust) -> RoundView:
         heart_rate=heart_rate.beside(_plain(rate)) if rate is not None else "",
         cadence=_plain(one.cadence_per_min),
         effort=_plain(one.effort),
+        more=_more(one, heart_rate),
     )
+
+
+def _more(one: RoundDone, heart_rate: HeartRateTrust) -> str:
+    mean = one.heart_rate_mean_bpm
+    said = (
+        heart_rate.beside(f"mean heart rate {mean}") if mean is not None else "",
+        f"{one.strokes} strokes" if one.strokes is not None else "",
+        POSTURE_WORDS[one.posture].lower() if one.posture is not None else "",
+    )
+    return ", ".join(part for part in said if part)
 
 
 def _speed(speed_m_per_s: float | None, mode: Mode) -> str:
