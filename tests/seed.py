@@ -3,22 +3,27 @@
 from __future__ import annotations
 
 import hashlib
+from collections.abc import Sequence
 from dataclasses import dataclass, fields, replace
 from datetime import UTC, date, datetime, timedelta
 from typing import Any
 
+import numpy as np
 from sqlalchemy.orm import Session
 
+from app.coaching import recording_about
 from app.coaching.access import Person, Role
 from app.coaching.effort import Talk
 from app.coaching.hills import Surface
-from app.coaching.people import Client, Visibility
+from app.coaching.people import Client, Origin, Visibility
 from app.coaching.phases import Phase
 from app.coaching.prescriptions import PlannedSession
 from app.coaching.protocol_library import own_draft
 from app.coaching.protocol_values import OWN_KEY
 from app.coaching.protocols import protocol_of
+from app.coaching.recordings import Recording
 from app.coaching.week_templates import template_session
+from app.files.kept_series import SERIES_FORMAT, pack
 from app.storage import (
     accounts,
     clients,
@@ -29,6 +34,7 @@ from app.storage import (
     prescriptions,
     protocols,
     readiness,
+    recordings,
     safety,
     scans,
     session_logs,
@@ -36,6 +42,7 @@ from app.storage import (
     told_away,
     week_templates,
 )
+from app.storage.recordings import KeptRecording
 from app.usecases.accounts import begin_login, create_coach
 from app.usecases.passwords import Passwords
 from app.web.security import token_sha256
@@ -192,6 +199,24 @@ def add_own_protocol(db: Session, *, client: Client, name: str = "Mill lane four
     draft = own_draft(protocol_of("four_by_four"), name=name)
     kept = protocols.add(db, draft=draft, copied_from="four_by_four", person_id=client.coach_id, at=NOW)
     return f"{OWN_KEY}{kept}"
+
+
+def add_recording(db: Session, *, client: Client, log_id: int, levels: Sequence[float]) -> int:
+    """A recording by power: 15 min easy, a round of four minutes at each level with as much rest, 10 min easy."""
+    parts = [np.full(900, 110.0)]
+    for level in levels:
+        parts += [np.full(240, level), np.full(240, 90.0)]
+    power = np.concatenate([*parts, np.full(600, 105.0)])
+    made = Recording(np.arange(power.size, dtype=float), power_w=power, heart_rate_bpm=120 + 0.2 * power)
+    said = recording_about.to_json(recording_about.About(made.channels, (), (), None))
+    kept = KeptRecording(
+        id=0, client_id=client.id, session_log_id=log_id, origin=Origin.CLIENT, file_kind="csv",
+        file_sha256=f"{log_id:064d}", file_bytes=1000, started_at=None, duration_s=int(made.duration_s),
+        has_places=False, about_json=said, series_bytes=0, series_format=SERIES_FORMAT, reading_version=1,
+        edges_json=None, edges_at=None, edges_by=None, added_at=NOW, person_id=client.coach_id, removed_at=None,
+        removed_by=None,
+    )  # fmt: skip
+    return recordings.add(db, recording=kept, series=pack(made, {}))
 
 
 def add_told_away(db: Session, *, client: Client, **changes: Any) -> int:

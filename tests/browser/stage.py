@@ -128,6 +128,7 @@ def _interval_client(db: Session, people: People) -> dict[str, object]:
         db, client=ilse, done_on=TODAY - timedelta(days=2), talk=None, effort=7.0, rounds=rounds,
         posture=Posture.STOOD, note="Windy, but good.",
     )  # fmt: skip
+    seed.add_recording(db, client=ilse, log_id=log_id, levels=(214.0, 207.0, 197.0, 184.0))
     person = seed.client_person(db, ilse)
     clearance_id = seed.add_clearance(db, client=ilse)
     return {

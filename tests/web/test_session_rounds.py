@@ -6,47 +6,19 @@ import xml.etree.ElementTree as ET
 from datetime import timedelta
 from itertools import pairwise
 
-import numpy as np
 import pytest
 
-from app.coaching.people import Mode, Origin
-from app.coaching.recording_about import About, to_json
-from app.coaching.recordings import Recording
+from app.coaching.people import Mode
 from app.coaching.round_figures import Output
 from app.coaching.thinned_series import Stretch
-from app.files.kept_series import SERIES_FORMAT, pack
-from app.storage import recordings
-from app.storage.recordings import KeptRecording
 from app.web.charts.overlay import Overlay, RoundLine, draw_overlay
 from app.web.charts.scale import figure_scale, minute_scale, unit_of
 from app.web.charts.trace import Step, Trace, draw_trace
 from tests import factories, seed
 from tests.plan_scenes import words_of
-from tests.seed import NOW, TODAY
+from tests.seed import TODAY
 
 EVEN, FADED = (200.0, 201.0, 199.0, 200.0), (214.0, 207.0, 197.0, 184.0)
-
-
-def _recording(levels) -> Recording:
-    parts = [np.full(900, 110.0)]
-    for level in levels:
-        parts += [np.full(240, level), np.full(240, 90.0)]
-    power = np.concatenate([*parts, np.full(600, 105.0)])
-    heart = 120 + 0.2 * power
-    return Recording(np.arange(power.size, dtype=float), power_w=power, heart_rate_bpm=heart)
-
-
-def _keep(db, people, log_id, levels) -> None:
-    recording = _recording(levels)
-    said = About(recording.channels, (), (), None)
-    kept = KeptRecording(
-        id=0, client_id=people.client.id, session_log_id=log_id, origin=Origin.CLIENT, file_kind="csv",
-        file_sha256=f"{log_id:064d}", file_bytes=1000, started_at=None, duration_s=int(recording.duration_s),
-        has_places=False, about_json=to_json(said), series_bytes=0, series_format=SERIES_FORMAT, reading_version=1,
-        edges_json=None, edges_at=None, edges_by=None, added_at=NOW, person_id=people.coach.id, removed_at=None,
-        removed_by=None,
-    )  # fmt: skip
-    recordings.add(db, recording=kept, series=pack(recording, {}))
 
 
 def _session(db, people, days_ago, levels=None, **changes) -> int:
@@ -56,7 +28,7 @@ def _session(db, people, days_ago, levels=None, **changes) -> int:
     given = {"planned_session_id": planned_id, "mode": Mode.INDOOR_RIDE, "kind": "intervals", "rounds": rounds}
     log_id = seed.add_log(db, client=people.client, done_on=day, effort=8.0, **(given | changes))
     if levels is not None:
-        _keep(db, people, log_id, levels)
+        seed.add_recording(db, client=people.client, log_id=log_id, levels=levels)
     return log_id
 
 
