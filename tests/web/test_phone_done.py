@@ -201,7 +201,9 @@ def test_each_round_may_say_its_mean_heart_rate_cadence_strokes_and_posture(clie
     page = client_phone.get(answer.headers["location"])
     assert "104 strokes" in page.text
     assert "hands on knees a moment" in page.text
-    change = coach.get(f"/entry/logs/{answer.headers['location'].rpartition('/')[2]}/change").text
+    log_id = answer.headers["location"].rpartition("/")[2]
+    assert "104 strokes, hands on knees a moment" in coach.get(f"/clients/{people.client.id}/sessions/{log_id}").text
+    change = coach.get(f"/entry/logs/{log_id}/change").text
     assert re.search(r'name="round_1_strokes"[^>]*value="104"', change)
 
 
