@@ -21,7 +21,7 @@ from app.coaching.rules import Rules
 from app.coaching.screening_decision import Stopped, screening_of
 
 #: Rows of the screening table where all training waits for something else than a paper.
-_ROWS = {14: "questions not answered", 15: "questions not answered", 16: "a clinician said no"}
+_ROWS = {15: "questions not answered", 16: "a clinician said no"}
 
 
 def stopped_now(history: History, today: date, rules: Rules, *, voice: Voice | None = None) -> StoppedWork:
