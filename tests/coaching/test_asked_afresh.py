@@ -205,6 +205,10 @@ def test_hard_work_waits_for_the_newer_text_of_whoever_was_let_into_it(decisions
     assert (newer_text_stop(history(decisions=decisions, consents=(EARLIER, EARLIER_SIGNS))) is not None) is waits
 
 
+def test_in_base_an_earlier_text_leaves_nothing_to_renew() -> None:
+    assert outdated_consents(history(decisions=(decision(),), consents=(EARLIER,))) == ()
+
+
 def test_what_waits_for_the_newer_text_and_where_it_is_agreed_to_is_said() -> None:
     one = newer_text_stop(history(decisions=(PROMOTED,), consents=(EARLIER, agreed(SIGNS))))
     both = newer_text_stop(history(decisions=(PROMOTED,), consents=(EARLIER, EARLIER_SIGNS)))

@@ -94,7 +94,7 @@ MODULES = (
             _safety("heart_rate_trust"),
             _safety("hard_work"),
             _safety("done_work"),
-            _safety("asked_afresh"),
+            _safety("asked_afresh", "asked_afresh", "screening_records"),
             _safety("consents"),
             _safety("clearance_papers"),
             _safety("second_week"),
