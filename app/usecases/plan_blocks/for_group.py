@@ -74,7 +74,6 @@ class GroupWish:
     #: What is different for some, by client.
     different: Mapping[int, Different] = field(default_factory=dict)
 
-
     @property
     def protocol(self) -> IntervalProtocol | None:
         """The entry of the hard sessions; None for a base block."""
