@@ -192,6 +192,7 @@ def fill_drawers(db, people) -> dict[str, object]:
         "person_id": people.other_coach.id,
         "handover_id": 1,
         "template_id": seed.add_template(db, client=client),
+        "hill_id": seed.add_hill(db, person_id=client.coach_id),
         "protocol_key": seed.add_own_protocol(db, client=client),
         "setting": "base_weeks",
         "month": "2026-10",
