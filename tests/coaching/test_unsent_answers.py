@@ -12,6 +12,7 @@ from app.coaching.history import History
 from app.coaching.leave_to_train import stopped_now
 from app.coaching.people import Origin
 from app.coaching.promotion_safety import safety_conditions
+from app.coaching.questions import Reply
 from app.coaching.rules import Rules
 from app.coaching.screening import Intensity, YesNo
 from app.coaching.screening_decision import (
@@ -28,7 +29,14 @@ from app.coaching.screening_decision import (
 )
 from app.coaching.signals import signals
 from app.coaching.signals_values import Shelf
-from app.coaching.unsent_answers import UnsentAnswer, counts_unsent, named_days, named_diseases, named_unsent
+from app.coaching.unsent_answers import (
+    REPLY_WORDS,
+    UnsentAnswer,
+    counts_unsent,
+    named_days,
+    named_diseases,
+    named_unsent,
+)
 from tests.factories import TODAY, answers, at, clearance, history, log, planned, unsent
 
 RULES, CHOSEN = Rules(), Rules(diabetes_alternative=1)
@@ -72,6 +80,12 @@ def test_the_answers_that_count_are_those_about_signs_and_diseases() -> None:
     keys = ("chest", "murmur", "heart", "kidney", "diabetes", "insulin", "active", "news")
 
     assert [key for key in keys if counts_unsent(key)] == ["chest", "murmur", "heart", "kidney", "diabetes"]
+
+
+def test_an_answer_shows_its_question_and_each_reply_has_its_words() -> None:
+    assert said("kidney").text == "Do you have a kidney disease?"
+    assert said("insulin").text == "insulin"
+    assert {Reply.YES: "yes", Reply.NO: "no", Reply.NOT_SURE: "not sure"} == REPLY_WORDS
 
 
 def test_the_day_of_an_answer_is_the_clients_own() -> None:
