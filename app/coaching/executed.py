@@ -24,10 +24,10 @@ from app.coaching.rules import Rules
 from app.coaching.session_logs import Answer, Posture, RoundDone, SessionLog
 from app.coaching.session_target import SessionTarget, TargetForm, target_from_json
 from app.coaching.steps import Part, flatten, from_json
+from app.coaching.technique import TECHNIQUE_ROUNDS_LEAST, technique_change
 from app.coaching.words import counted
 
 END_EFFORT_HIGHEST = 8
-TECHNIQUE_FRACTION = 0.05
 READINESS_AFTER = timedelta(days=2)
 
 
@@ -127,7 +127,7 @@ def _executed(
         _end_effort(log),
         _stood(log),
         *_evenness(log, target, rules),
-        *_technique(log),
+        *_technique(log, rules),
         *readiness,
     )
     counts_as, blame = _judged(log, checks)
@@ -164,7 +164,11 @@ def _judged(log: SessionLog, checks: Sequence[Check]) -> tuple[CountsAs, Blame]:
 def _is_target_wrong(log: SessionLog) -> bool:
     efforts = {one.number: one.effort for one in log.rounds}
     first, second = efforts.get(1), efforts.get(2)
-    return (first is not None and first > WRONG_AFTER_FIRST) or (second is not None and second > WRONG_AFTER_SECOND)
+    return (
+        log.first_30_hurt is True
+        or (first is not None and first > WRONG_AFTER_FIRST)
+        or (second is not None and second > WRONG_AFTER_SECOND)
+    )
 
 
 def _all_rounds(log: SessionLog, asked: int) -> Check:
@@ -212,13 +216,15 @@ def _against(one: RoundDone, target: SessionTarget | None) -> float | None:
     return one.speed_m_per_s * (pace or 1.0)
 
 
-def _technique(log: SessionLog) -> tuple[Check, ...]:
+def _technique(log: SessionLog, rules: Rules) -> tuple[Check, ...]:
     """Strokes, steps or turns of the last round against the second; silent when they were not counted."""
-    counts = [one.cadence_per_min for one in _in_order(log) if one.is_complete]
-    if len(counts) < 3 or counts[1] is None or counts[-1] is None or counts[1] <= 0:
+    rounds = [one for one in _in_order(log) if one.is_complete]
+    change = technique_change(rounds[1], rounds[-1]) if len(rounds) >= TECHNIQUE_ROUNDS_LEAST else None
+    if change is None:
         return ()
-    lost = abs(counts[-1] / counts[1] - 1)
-    return (Check("technique", lost <= TECHNIQUE_FRACTION, f"cadence {lost * 100:.0f} % from the second round's"),)
+    lost = abs(change.fraction)
+    said = f"{change.what} {lost * 100:.0f} % from the second round's"
+    return (Check("technique", lost <= rules.technique_fraction, said),)
 
 
 def _readiness(log: SessionLog, history: History, today: date, rules: Rules) -> tuple[Check, ...]:

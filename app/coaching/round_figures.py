@@ -80,6 +80,8 @@ class RoundFigures:
     work_j: float | None = None
     distance_m: float | None = None
     effort: float | None = None
+    #: Counted by the client in the whole round.
+    strokes: int | None = None
 
     @property
     def duration_s(self) -> float:
@@ -130,6 +132,7 @@ def figures_of_log(rounds: Sequence[RoundDone]) -> tuple[Output | None, tuple[Ro
                 heart_rate_end_bpm=None if heart is None else float(heart),
                 cadence_per_min=one.cadence_per_min,
                 effort=one.effort,
+                strokes=one.strokes,
             )
         )
         start += one.duration_s
@@ -149,15 +152,19 @@ def rounds_done(output: Output | None, rounds: Sequence[RoundFigures]) -> tuple[
             cadence_per_min=one.cadence_per_min,
             effort=one.effort,
             heart_rate_mean_bpm=None if one.heart_rate_mean_bpm is None else round(one.heart_rate_mean_bpm),
+            strokes=one.strokes,
         )
         for one in rounds
     )
 
 
-def with_efforts(rounds: Sequence[RoundFigures], told: Sequence[RoundDone]) -> tuple[RoundFigures, ...]:
-    """The same rounds with the efforts the client gave, number by number."""
-    efforts = {one.number: one.effort for one in told}
-    return tuple(replace(one, effort=efforts.get(one.number, one.effort)) for one in rounds)
+def with_told(rounds: Sequence[RoundFigures], told: Sequence[RoundDone]) -> tuple[RoundFigures, ...]:
+    """The same rounds with the efforts and the strokes the client gave, number by number."""
+    of = {one.number: one for one in told}
+    return tuple(
+        replace(one, effort=of[one.number].effort, strokes=of[one.number].strokes) if one.number in of else one
+        for one in rounds
+    )
 
 
 @dataclass(frozen=True, slots=True, eq=False)

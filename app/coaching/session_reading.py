@@ -13,7 +13,7 @@ from app.coaching.prescriptions import PlannedSession
 from app.coaching.readiness import ReadinessNote
 from app.coaching.readiness_rules import ReadinessLevel, is_down
 from app.coaching.recordings import Recording
-from app.coaching.round_figures import Output, RoundFigures, figures_of_log, figures_of_rounds, with_efforts
+from app.coaching.round_figures import Output, RoundFigures, figures_of_log, figures_of_rounds, with_told
 from app.coaching.rounds import find_rounds
 from app.coaching.rounds_values import FoundRounds, RoundEdges, RoundsAsked, rounds_asked
 from app.coaching.rules import Rules
@@ -130,13 +130,13 @@ def _rounds(
     asked: RoundsAsked | None,
     beside: ReadWith,
 ) -> tuple[Output | None, tuple[RoundFigures, ...]]:
-    """The rounds of the recording with the efforts of the entry, else the entry's own."""
+    """The rounds of the recording with the efforts and strokes of the entry, else the entry's own."""
     if recording is None or not isinstance(found, FoundRounds):
         output, typed = figures_of_log(log.rounds)
         return output, _against_plan(typed, asked, beside)
     counts = beside.heart_rate_counts
     output, rounds = figures_of_rounds(recording, found, mode=log.mode, heart_rate_counts=counts)
-    return output, with_efforts(rounds, log.rounds)
+    return output, with_told(rounds, log.rounds)
 
 
 def _against_plan(
@@ -162,6 +162,7 @@ def _told(log: SessionLog, beside: ReadWith) -> Told:
         posture=log.posture,
         efforts=tuple(one.effort for one in sorted(log.rounds, key=lambda one: one.number)),
         effort=log.effort,
+        first_30_hurt=log.first_30_hurt,
         spoilt_by=log.spoilt_by,
         readiness_usual=usual,
     )

@@ -12,6 +12,7 @@ from app.coaching.recordings import Recording, Series
 from app.coaching.round_figures import Output, RoundFigures
 from app.coaching.rounds_signal import round_series
 from app.coaching.rounds_values import RoundsAsked, RoundSignal
+from app.coaching.technique import TECHNIQUE_ROUNDS_LEAST, technique_change
 from app.physiology.least_squares import linear_fit
 from app.physiology.repetitions import fade_percent, variation_percent
 from app.physiology.values import Missing
@@ -115,12 +116,10 @@ def capacity_under(
 
 def technique_percent(rounds: Sequence[RoundFigures]) -> float | Missing:
     """Cadence, stride or strokes of the last round against the second, %; Missing where they were not counted."""
-    if len(rounds) < 3:
+    if len(rounds) < TECHNIQUE_ROUNDS_LEAST:
         return Missing("technique is kept from the second round to the last: three rounds are needed")
-    second, last = rounds[1].cadence_per_min, rounds[-1].cadence_per_min
-    if not second or last is None:
-        return Missing("cadence or strokes were not recorded")
-    return 100 * (last / second - 1)
+    change = technique_change(rounds[1], rounds[-1])
+    return Missing("cadence or strokes were not recorded") if change is None else 100 * change.fraction
 
 
 def _without_output(output: Output | None, rounds: Sequence[RoundFigures], gap: Missing) -> SetFigures:

@@ -14,6 +14,7 @@ from app.coaching.prescriptions import SessionKind
 from app.coaching.round_figures import Output
 from app.coaching.session_logs import Posture, RoundDone, SessionLog
 from app.coaching.signals_values import Act, Scene, Signal, key_of, to_plan, why
+from app.coaching.technique import technique_change
 from app.coaching.words import percent, short_day, short_days
 
 #: A session stays news for so long (house choice).
@@ -142,25 +143,26 @@ def easy_not_easy(scene: Scene) -> Signal | None:
 
 
 def technique_lost(scene: Scene) -> Signal | None:
-    """Cadence or stroke rate of the last round fell away from that of the second."""
+    """Strokes or cadence of the last round fell away from those of the second."""
     log = _newest_set(scene)
     rounds = _complete(log)
     if log is None or len(rounds) < ROUNDS_LEAST:
         return None
-    second, last = rounds[1].cadence_per_min, rounds[-1].cadence_per_min
-    if not second or last is None or abs(last - second) / second <= scene.rules.technique_fraction:
+    change = technique_change(rounds[1], rounds[-1])
+    if change is None or abs(change.fraction) <= scene.rules.technique_fraction:
         return None
+    second, last = f"{change.second:g} {change.unit}", f"{change.last:g}"
     reasons = why(
         f"Strokes, strides or turns in the last round stay within {percent(scene.rules.technique_fraction)} of the "
         "second's.",
-        ("second round", f"{second:g} a minute"),
-        ("last round", f"{last:g} a minute"),
+        ("second round", second),
+        ("last round", f"{last} {change.unit}"),
         would_change="One round fewer, or a target at which the last round still looks like the second.",
     )
     return to_plan(
         scene,
         "technique_lost",
-        f"Technique went on {short_day(log.done_on)}: {second:g} a minute in the second round, {last:g} in the last.",
+        f"Technique went on {short_day(log.done_on)}: {second} in the second round, {last} in the last.",
         reasons,
         key=key_of("technique_lost", [log.id, log.revision]),
         acts=_TALK,

@@ -7,7 +7,7 @@ from app.coaching.execution import Told, even_limit_percent, execution
 from app.coaching.execution_values import Blame, CountsAs, Verdict
 from app.coaching.people import Mode
 from app.coaching.recordings import Recording, SpeedSource
-from app.coaching.round_figures import Output, figures_of_log, figures_of_rounds, rounds_done, with_efforts
+from app.coaching.round_figures import Output, figures_of_log, figures_of_rounds, rounds_done, with_told
 from app.coaching.rounds import find_rounds
 from app.coaching.rounds_values import RoundEdges, RoundsAsked
 from app.coaching.rules import Rules
@@ -296,7 +296,7 @@ def test_recorded_rounds_become_those_of_the_log_with_the_efforts_told():
     found = find_rounds(recording, by_hand=edges_of([np.full(240, 200.0)] * 3), asked=RoundsAsked.alike(3, 240, 240))
     output, each = figures_of_rounds(recording, found)
 
-    kept = rounds_done(output, with_efforts(each, [done(None, number=2, effort=7.0)]))
+    kept = rounds_done(output, with_told(each, [done(None, number=2, effort=7.0)]))
 
     assert [(one.number, one.duration_s, one.is_complete, one.power_w, one.effort) for one in kept] == [
         (1, 240, True, 200, None),
