@@ -131,11 +131,10 @@ class Option:
 def missing_option(
     key: str, form: TargetForm, title: str, missing: Sequence[str], *, rule: str, models: Sequence[ModelLine] = ()
 ) -> Option:
-    """A form that cannot be offered, with everything that is missing for it."""
-    figures = tuple(Figure("missing", one) for one in missing)
-    return Option(
-        key, form, title, None, tuple(missing), "", "", Why(figures, rule, Provenance.COMMON_PRACTICE), tuple(models)
-    )
+    """A form that cannot be offered, with everything that is missing for it, each without its full stop."""
+    said = tuple(one.removesuffix(".") for one in missing)
+    figures = tuple(Figure("missing", one) for one in said)
+    return Option(key, form, title, None, said, "", "", Why(figures, rule, Provenance.COMMON_PRACTICE), tuple(models))
 
 
 def rounds_asked(session: PlannedSession) -> RoundsAsked | None:

@@ -158,7 +158,7 @@ def tried_power(scene: TargetScene, power_w: float) -> tuple[TriedLine, ...] | M
             for one in RecoveryModel
         )
     except OutOfRange as refusal:
-        return Missing(str(refusal))
+        return Missing(str(refusal).removesuffix("."))
 
 
 def tried_pace(scene: TargetScene, pace_s_per_km: float) -> tuple[TriedLine, ...] | Missing:
@@ -174,7 +174,7 @@ def tried_pace(scene: TargetScene, pace_s_per_km: float) -> tuple[TriedLine, ...
             for one in MODELS
         )
     except OutOfRange as refusal:
-        return Missing(str(refusal))
+        return Missing(str(refusal).removesuffix("."))
 
 
 def _tried_words(found: RunningOut | Missing, rounds: int) -> str:

@@ -110,6 +110,7 @@ def test_heart_rate_is_not_offered(known, figures, session, says):
 
     assert not found.is_offered
     assert any(says in one for one in found.missing)
+    assert not any(one.endswith(".") for one in found.missing)
 
 
 def test_heart_rate_is_not_looked_at_before_the_second_minute_is_over():
