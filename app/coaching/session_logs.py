@@ -106,6 +106,8 @@ class SessionLog:
     revision: int
     #: Heavy leg strength or a long hill: not hard, and hard work waits a day after it.
     heavy_legs: bool = False
+    #: Whether the first half minute of a round hurt; None is not said.
+    first_30_hurt: bool | None = None
 
     @property
     def own_words(self) -> str | None:

@@ -6,7 +6,7 @@ from dataclasses import dataclass, fields
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import delete, select, update
+from sqlalchemy import delete, or_, select, update
 from sqlalchemy.orm import Session
 
 from app.coaching.people import Origin
@@ -101,9 +101,25 @@ def set_series(db: Session, *, recording_id: int, series: bytes, has_places: boo
     )
 
 
-def set_rounds(db: Session, *, recording_id: int, rounds_json: str | None) -> None:
+def set_rounds(db: Session, *, recording_id: int, rounds_json: str | None, version: int) -> None:
     """Keep the rounds read from a recording, for everything that asks how a session was done; None without any."""
-    db.execute(update(RecordingRow).where(RecordingRow.id == recording_id).values(rounds_json=rounds_json))
+    values = {"rounds_json": rounds_json, "rounds_version": version}
+    db.execute(update(RecordingRow).where(RecordingRow.id == recording_id).values(values))
+
+
+def ask_for_rounds(db: Session, *, session_log_id: int) -> None:
+    """Let the rounds of an entry's recordings be read again, for what they were read with has changed."""
+    where = RecordingRow.session_log_id == session_log_id
+    db.execute(update(RecordingRow).where(where).values(rounds_version=None))
+
+
+def rounds_unread(db: Session, *, version: int, most: int) -> list[KeptRecording]:
+    """Standing recordings whose rounds no such version of the reading has read, the newest first."""
+    where = (
+        RecordingRow.removed_at.is_(None),
+        or_(RecordingRow.rounds_version.is_(None), RecordingRow.rounds_version != version),
+    )
+    return read(db, KeptRecording, RecordingRow, *where, order_by=(RecordingRow.id.desc(),))[:most]
 
 
 def take_away(db: Session, *, recording_id: int, person_id: int, at: datetime) -> None:

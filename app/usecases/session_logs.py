@@ -19,7 +19,7 @@ from app.coaching.session_logs import Answer, Posture, RoundDone, SessionLog, Sp
 from app.coaching.weeks import local_day, start_of_day, week_days, week_start
 from app.coaching.windows import RECENT
 from app.storage import heart_rate as trusts
-from app.storage import phases, prescriptions, session_logs
+from app.storage import phases, prescriptions, recordings, session_logs
 from app.storage.audit import leave_trace
 from app.storage.reading import grouped
 from app.usecases.gate import NotYours, open_record, readable_clients
@@ -49,6 +49,7 @@ class LogEntry:
     note: str | None = None
     rounds: tuple[RoundDone, ...] = ()
     heavy_legs: bool = False
+    first_30_hurt: bool | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -158,6 +159,8 @@ def correct(db: Session, *, actor: Actor, log_id: int, entry: LogEntry, revision
     )
     if before.revision != revision or not session_logs.change(db, log=after):
         raise StaleEdit(_what_changed(before))
+    if (after.mode, after.planned_session_id) != (before.mode, before.planned_session_id):
+        recordings.ask_for_rounds(db, session_log_id=log_id)
     leave_trace(
         db,
         at=now,
@@ -339,6 +342,7 @@ def _as_log(
         rounds=entry.rounds if is_done and entry.answer is not Answer.EASY_VERSION else (),
         revision=1,
         heavy_legs=is_done and entry.heavy_legs,
+        first_30_hurt=entry.first_30_hurt if is_done and entry.answer is not Answer.EASY_VERSION else None,
     )
 
 

@@ -1,4 +1,4 @@
-"""What the desk does between requests: it keeps forecasts up to date, one at a time, and forgets what is over."""
+"""What the desk does between requests: it reads rounds, keeps forecasts up to date, and forgets what is over."""
 
 from __future__ import annotations
 
@@ -9,7 +9,8 @@ from starlette.concurrency import run_in_threadpool
 
 from app.usecases import forecasting
 from app.usecases.forecasting import Reckoned
-from app.usecases.recordings import forgetting
+from app.usecases.recordings import forgetting, rounds_again
+from app.usecases.recordings.rounds_again import RoundsRead
 from app.web.deps import House
 
 #: Seconds after the start, between two looks, and between two clients, so that pages come first.
@@ -23,6 +24,7 @@ async def keep_forecasts(house: House) -> None:
     while True:
         try:
             await forget(house)
+            await read_rounds(house)
             await catch_up(house)
         except Exception:
             # The desk serves on without a fresh forecast; pages say from when theirs is.
@@ -47,6 +49,33 @@ async def forget(house: House) -> None:
     if await run_in_threadpool(_look_for_old, house):
         async with house.turn:
             await run_in_threadpool(_forget, house)
+
+
+async def read_rounds(house: House) -> None:
+    """Read the rounds of recordings that no present reading has read; one that cannot be read holds up no other."""
+    for recording_id in await run_in_threadpool(_unread, house):
+        try:
+            found = await run_in_threadpool(_find_rounds, house, recording_id)
+            if found is not None:
+                async with house.turn:
+                    await run_in_threadpool(_keep_rounds, house, found)
+        except Exception:
+            _log.exception("the rounds of a recording could not be read")
+
+
+def _unread(house: House) -> tuple[int, ...]:
+    with house.transaction(False) as db:
+        return rounds_again.unread(db)
+
+
+def _find_rounds(house: House, recording_id: int) -> RoundsRead | None:
+    with house.transaction(False) as db:
+        return rounds_again.find(db, recording_id=recording_id)
+
+
+def _keep_rounds(house: House, found: RoundsRead) -> None:
+    with house.transaction(True) as db:
+        rounds_again.keep(db, found, now=house.clock.now())
 
 
 def _look_for_old(house: House) -> bool:

@@ -9,6 +9,7 @@ from app.coaching.effort import EFFORT_WORDS, HIGHEST_EFFORT, LOWEST_EFFORT, TAL
 from app.coaching.look_twice import Doubt, doubt_key
 from app.coaching.people import Mode, Origin
 from app.coaching.prescriptions import PlannedSession, SessionKind
+from app.coaching.screening import YesNo
 from app.coaching.session_logs import Answer, Posture, RoundDone, SessionLog, SpoiltBy, WhyNot
 from app.coaching.steps import Part, flatten, from_json
 from app.coaching.words import duration_words
@@ -47,6 +48,7 @@ POSTURES = (
     (Posture.BENT_OR_SAT, "Had to bend over or sit"),
 )
 SPOILT_BY = ((SpoiltBy.HEAT, "Heat"), (SpoiltBy.KIT, "Kit"), (SpoiltBy.TRAFFIC, "Traffic"))
+HURT = ((YesNo.YES, "Yes"), (YesNo.NO, "No"))
 KINDS = (
     (SessionKind.EASY, "Easy"),
     (SessionKind.MIDDLE, "Middle, brisk"),
@@ -183,6 +185,7 @@ CHOICES = {
     "why_not": WHY_NOT,
     "postures": POSTURES,
     "spoilt_by": SPOILT_BY,
+    "hurt": HURT,
     "kinds": KINDS,
     "modes": MODES,
     "origins": ORIGINS,
@@ -197,6 +200,7 @@ def initial_of(log: SessionLog) -> dict[str, object]:
     given: dict[str, object] = {name: getattr(log, name) for name in (*names, "heavy_legs")}
     given["minutes"] = None if log.minutes is None else _typed_minutes(log.minutes)
     given["effort"] = None if log.effort is None else f"{log.effort:g}"
+    given["first_30_hurt"] = {True: YesNo.YES, False: YesNo.NO, None: None}[log.first_30_hurt]
     for one in log.rounds:
         at = f"round_{one.number}"
         given[f"{at}_done"] = "whole" if one.is_complete else "part"
@@ -262,6 +266,7 @@ def read_entry(fields: Fields, form: LogForm) -> LogEntry | None:
         spoilt_by=fields.choice("spoilt_by", SpoiltBy, required=False),
         note=fields.text("note", most=LONG_TEXT, required=False, many_lines=True),
         heavy_legs=fields.yes("heavy_legs"),
+        first_30_hurt=_hurt(fields),
         rounds=_rounds(fields, form) if is_done and answer is not Answer.EASY_VERSION else (),
     )
     if is_done and answer is not None and not form.is_by_coach and entry.effort is None and entry.talk is None:
@@ -276,6 +281,12 @@ def _ask_how_it_felt(fields: Fields) -> None:
 
 def _effort(fields: Fields, name: str) -> float | None:
     return fields.number(name, lowest=LOWEST_EFFORT, highest=HIGHEST_EFFORT, required=False)
+
+
+def _hurt(fields: Fields) -> bool | None:
+    """Whether the first half minute of a round hurt; None is not said."""
+    said = fields.choice("first_30_hurt", YesNo, required=False)
+    return None if said in (None, YesNo.UNKNOWN) else said is YesNo.YES
 
 
 def _rounds(fields: Fields, form: LogForm) -> tuple[RoundDone, ...]:

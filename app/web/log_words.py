@@ -12,6 +12,7 @@ from app.web.log_form import ANSWERS, KINDS, MODES, POSTURES, WHY_NOT
 
 ANSWER_WORDS = {option[0]: option[1] for option in ANSWERS}
 POSTURE_WORDS = dict(POSTURES)
+HURT_WORDS = {True: "hurt", False: "did not hurt"}
 WHY_NOT_WORDS = dict(WHY_NOT)
 MODE_WORDS = dict(MODES)
 _KINDS_SAID = {kind: words.capitalize() for kind, words in KIND_WORDS.items()} | dict(KINDS)
@@ -43,6 +44,8 @@ def said_lines(log: SessionLog, planned: PlannedSession | None = None) -> tuple[
         lines.append(Said("Rounds", rounds))
     if log.posture is not None:
         lines.append(Said("After the last round", POSTURE_WORDS[log.posture]))
+    if log.first_30_hurt is not None:
+        lines.append(Said("First half minute of a round", HURT_WORDS[log.first_30_hurt]))
     if log.why_not is not None:
         lines.append(Said("Why not", WHY_NOT_WORDS[log.why_not]))
     if log.spoilt_by is not None:

@@ -56,6 +56,13 @@ def test_one_thing_short_is_not_held(changes, says):
     assert says in found.words
 
 
+def test_a_first_half_minute_that_hurt_is_a_wrong_target_and_one_that_did_not_changes_nothing():
+    hurt, not_hurt = executed(first_30_hurt=True), executed(first_30_hurt=False)
+
+    assert (hurt.counts_as, hurt.blame) == (CountsAs.BAD, Blame.TARGET_WRONG)
+    assert (not_hurt.counts_as, not_hurt.blame) == (CountsAs.GOOD, Blame.NOTHING)
+
+
 def test_rounds_within_four_per_cent_are_even_and_outside_within_eight():
     powers = (250, 255, 252, 250)
 

@@ -170,16 +170,32 @@ def test_rounds_are_entered_one_by_one(client_phone, people, rounds_id):
         planned_session_id=rounds_id,
         minutes="40",
         posture="bent_or_sat",
+        first_30_hurt="yes",
         **rounds,
         **(WELL | {"effort": "9", "talk": "few_words"}),
     )
 
     kept = logs(client_phone, people)[0]
     assert kept.posture is Posture.BENT_OR_SAT
+    assert kept.first_30_hurt is True
     assert [(one.number, one.duration_s, one.is_complete, one.power_w) for one in kept.rounds] == [
         (1, 240, True, 182.5),
         (2, 150, False, None),
     ]
+
+
+@pytest.mark.parametrize("said", ["yes", "no", ""])
+def test_whether_the_first_half_minute_hurt_is_kept_as_said(client_phone, coach, people, rounds_id, said):
+    client_phone.send("/me/done", planned_session_id=rounds_id, first_30_hurt=said, **WELL)
+
+    kept = logs(client_phone, people)[0]
+
+    assert kept.first_30_hurt is {"yes": True, "no": False, "": None}[said]
+    change = coach.get(f"/entry/logs/{kept.id}/change").text
+    ticked = re.findall(r'name="first_30_hurt" value="(\w+)"[^>]*checked', change)
+    assert ticked == ([said] if said else [])
+    read_back = client_phone.get(f"/me/done/{kept.id}").text
+    assert ("First half minute of a round" in read_back) is bool(said)
 
 
 def test_each_round_may_say_its_mean_heart_rate_cadence_strokes_and_posture(client_phone, coach, people, walk_id):

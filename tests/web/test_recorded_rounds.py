@@ -2,14 +2,25 @@
 
 from __future__ import annotations
 
+import asyncio
+
+import pytest
+from sqlalchemy import update
+
 from app.coaching.people import Mode
+from app.coaching.prescriptions import SessionKind
 from app.coaching.rounds_values import RoundEdges
-from app.coaching.session_logs import SessionLog
+from app.coaching.session_logs import Answer, SessionLog
 from app.storage import history, session_logs
-from app.usecases.recordings import keeping
+from app.storage.tables.recordings import RecordingRow
+from app.storage.tables.training import SessionLogRow
+from app.usecases.recordings import keeping, rounds_again
+from app.usecases.session_logs import LogEntry, correct
+from app.web import background
 from tests.conftest import Browser
 from tests.plan_scenes import actor_of
 from tests.seed import NOW, People
+from tests.tracks import rounds_gpx
 from tests.web.test_recording import STARTED, add_log, at, keep
 
 
@@ -52,5 +63,65 @@ def test_edges_set_by_hand_change_what_the_rules_see(coach: Browser, people: Peo
 
     with coach.db(write=True) as db:
         keeping.set_edges(db, actor=actor_of(people.coach), log_id=log_id, edges=None, now=NOW)
+
+    assert len(seen_by_rules(coach, people).rounds) == 4
+
+
+@pytest.mark.parametrize(("mode", "is_again"), [(Mode.ROW, True), (Mode.INDOOR_RIDE, False)])
+def test_rounds_are_read_again_once_the_entry_says_another_way_of_moving(
+    coach: Browser, people: People, mode: Mode, is_again: bool
+) -> None:
+    log_id = add_log(coach, people, mode=Mode.INDOOR_RIDE, answer=Answer.SOMETHING_ELSE, planned_session_id=None)
+    keep(coach, at(people, log_id))
+    said = LogEntry(STARTED.date(), Answer.SOMETHING_ELSE, kind=SessionKind.INTERVALS, mode=mode, minutes=42)
+    with coach.db(write=True) as db:
+        db.execute(update(RecordingRow).values(rounds_json=None))
+        correct(db, actor=actor_of(people.coach), log_id=log_id, entry=said, revision=1, now=NOW)
+
+    asyncio.run(background.read_rounds(coach.house))
+
+    assert len(seen_by_rules(coach, people).rounds) == (4 if is_again else 0)
+
+
+def test_a_recording_kept_before_rounds_were_read_gets_them_by_itself_and_once(
+    coach: Browser, people: People
+) -> None:
+    log_id = add_log(coach, people, mode=Mode.INDOOR_RIDE)
+    keep(coach, at(people, log_id))
+    with coach.db(write=True) as db:
+        db.execute(update(RecordingRow).values(rounds_json=None, rounds_version=None))
+    assert seen_by_rules(coach, people).rounds == ()
+
+    asyncio.run(background.read_rounds(coach.house))
+
+    assert len(seen_by_rules(coach, people).rounds) == 4
+    with coach.db() as db:
+        assert rounds_again.unread(db) == ()
+
+
+def test_what_was_read_is_dropped_when_the_entry_changed_meanwhile(coach: Browser, people: People) -> None:
+    log_id = add_log(coach, people, mode=Mode.INDOOR_RIDE)
+    keep(coach, at(people, log_id))
+    with coach.db(write=True) as db:
+        db.execute(update(RecordingRow).values(rounds_json=None, rounds_version=None))
+        (recording_id,) = rounds_again.unread(db)
+        read = rounds_again.find(db, recording_id=recording_id)
+        assert read is not None
+        db.execute(update(SessionLogRow).values(revision=2))
+        rounds_again.keep(db, read, now=NOW)
+
+        assert rounds_again.unread(db) == (recording_id,)
+
+
+def test_a_recording_nobody_can_read_holds_up_no_other(coach: Browser, people: People) -> None:
+    first, second = (add_log(coach, people, mode=Mode.INDOOR_RIDE) for _ in range(2))
+    keep(coach, at(people, first))
+    keep(coach, at(people, second), rounds_gpx(work_s=180))
+    with coach.db(write=True) as db:
+        db.execute(update(RecordingRow).values(rounds_json=None, rounds_version=None))
+        broken = {"series": b"broken", "series_bytes": 6}
+        db.execute(update(RecordingRow).where(RecordingRow.session_log_id == second).values(broken))
+
+    asyncio.run(background.read_rounds(coach.house))
 
     assert len(seen_by_rules(coach, people).rounds) == 4

@@ -38,6 +38,8 @@ class RecordingRow(Base):
     edges_at: Mapped[datetime | None] = mapped_column(Instant)
     #: The rounds last read from it, or where the coach put them; None without any.
     rounds_json: Mapped[str | None]
+    #: Which version of the rounds' reading found them; None asks for another reading.
+    rounds_version: Mapped[int | None]
     edges_by: Mapped[int | None] = mapped_column(ForeignKey("people.id"), index=True)
     added_at: Mapped[datetime] = mapped_column(Instant)
     person_id: Mapped[int] = mapped_column(ForeignKey("people.id"), index=True)

@@ -167,6 +167,8 @@ class SessionLogRow(Base):
     import_key: Mapped[str | None] = mapped_column(unique=True)
     #: Heavy leg strength or a long hill: not hard, and hard work waits a day after it.
     heavy_legs: Mapped[bool] = mapped_column(Flag, server_default="0")
+    #: Whether the first half minute of a round hurt; None is not said.
+    first_30_hurt: Mapped[bool | None] = mapped_column(Flag)
     __table_args__ = (
         one_of("answer", Answer),
         one_of("kind", SessionKind),

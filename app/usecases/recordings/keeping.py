@@ -8,23 +8,20 @@ from datetime import datetime, timedelta
 from sqlalchemy.orm import Session
 
 from app.coaching.access import Action, Actor
-from app.coaching.heart_rate_trust import trust_of
 from app.coaching.people import Origin
-from app.coaching.prescriptions import PlannedSession
-from app.coaching.reasons import DomainError, Refused
-from app.coaching.recorded_rounds import rounds_recorded
-from app.coaching.recorded_rounds import to_json as rounds_to_json
-from app.coaching.recording_about import edges_from_json, edges_to_json, from_json, to_json
+from app.coaching.reasons import Refused
+from app.coaching.recording_about import edges_to_json, from_json, to_json
 from app.coaching.recording_series import READING_VERSION
-from app.coaching.rounds_values import RoundEdges, RoundsAsked, rounds_asked, rounds_by_hand
-from app.coaching.session_logs import Answer, SessionLog
+from app.coaching.rounds_values import RoundEdges, rounds_by_hand
+from app.coaching.session_logs import Answer
 from app.coaching.weeks import day_words
 from app.files.kept_series import SERIES_FORMAT, pack, unpack
-from app.storage import history, recordings, session_logs
+from app.storage import recordings, session_logs
 from app.storage.audit import leave_trace
 from app.storage.recordings import KeptRecording, PlaceChoice
 from app.usecases.gate import NotAllowed, NotYours, open_record
-from app.usecases.recordings.looking import Draft, open_log, planned_of
+from app.usecases.recordings.looking import Draft, open_log
+from app.usecases.recordings.rounds_again import read_rounds
 
 #: How long what was taken away can be brought back (house choice); after that it is dropped.
 BRING_BACK_WITHIN = timedelta(days=2)
@@ -71,7 +68,7 @@ def keep(db: Session, *, actor: Actor, log_id: int, draft: Draft, now: datetime)
         removed_by=None,
     )
     recording_id = recordings.add(db, recording=recording, series=draft.series)
-    _read_rounds(db, log, recording_id)
+    read_rounds(db, log, recording_id)
     after = {"recording": recording_id, "duration_s": draft.duration_s, "channels": list(draft.about.channels)}
     _trace(db, recording, "kept a recording", {"after": after}, actor=actor, now=now)
     return recording_id
@@ -116,7 +113,7 @@ def bring_back(db: Session, *, actor: Actor, log_id: int, recording_id: int, now
     standing = recordings.standing(db, session_log_id=log_id)
     _make_room(db, standing, actor=actor, now=now)
     recordings.bring_back(db, recording_id=recording_id)
-    _read_rounds(db, log, recording_id)
+    read_rounds(db, log, recording_id)
     _trace(db, found, "brought a recording back", {"after": {"recording": recording_id}}, actor=actor, now=now)
 
 
@@ -142,35 +139,9 @@ def set_edges(db: Session, *, actor: Actor, log_id: int, edges: Sequence[RoundEd
         rounds_by_hand(edges, duration_s=float(standing.duration_s), asked=None)
         said = edges_to_json(edges)
         recordings.set_edges(db, recording_id=standing.id, edges_json=said, person_id=actor.person_id, at=now)
-    _read_rounds(db, log, standing.id)
+    read_rounds(db, log, standing.id)
     change = {"before": {"rounds": standing.edges_json}, "after": {"rounds": edges_to_json(edges) if edges else None}}
     _trace(db, standing, "set the rounds of a recording", change, actor=actor, now=now)
-
-
-def _read_rounds(db: Session, log: SessionLog, recording_id: int) -> None:
-    """Read the rounds of a recording, or take them from the coach's hand, and keep them for every rule that asks."""
-    standing = recordings.one(db, recording_id=recording_id)
-    if standing is None:
-        return
-    series = recordings.series_of(db, recording_id=recording_id)
-    recording, _ = unpack(series, about=from_json(standing.about_json), started_at=standing.started_at)
-    known = history.load(db, client_ids=[log.client_id], from_on=log.done_on, until_on=log.done_on)[0]
-    found = rounds_recorded(
-        recording,
-        mode=log.mode,
-        asked=_asked(planned_of(db, log)),
-        by_hand=edges_from_json(standing.edges_json) if standing.edges_json else (),
-        heart_rate_counts=not trust_of(known, log.done_on).is_off,
-    )
-    recordings.set_rounds(db, recording_id=recording_id, rounds_json=rounds_to_json(found) if found else None)
-
-
-def _asked(planned: PlannedSession | None) -> RoundsAsked | None:
-    """The rounds of the plan; None also for steps nobody can read any more: then the recording speaks by itself."""
-    try:
-        return rounds_asked(planned) if planned else None
-    except DomainError:
-        return None
 
 
 def choose_places(
