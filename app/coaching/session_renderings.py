@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from app.coaching.effort import Band
 from app.coaching.prescriptions import PlannedSession
 from app.coaching.reasons import DomainError
-from app.coaching.session_target import target_from_json
+from app.coaching.session_target import SessionTarget, target_from_json
 from app.coaching.steps import (
     PART_WORDS,
     SECONDS_A_MINUTE,
@@ -23,8 +23,8 @@ from app.coaching.steps import (
     total_seconds,
     work_rounds,
 )
-from app.coaching.target_values import rounds_asked
-from app.coaching.target_words import target_words
+from app.coaching.target_values import RoundsAsked, rounds_asked
+from app.coaching.target_words import round_aim, round_lines, target_words
 from app.coaching.words import duration_words, minutes_words
 
 _INDENT = "  "
@@ -123,12 +123,37 @@ def step_words(step: Step) -> str:
 
 def target_lines(session: PlannedSession) -> tuple[str, ...]:
     """What its rounds aim at, in the client's words; empty without a target, or with one that cannot be read."""
+    found = _target(session)
+    if found is None:
+        return ()
+    target, asked = found
+    each = round_lines(target, asked.rounds, asked.work_s) if target.rounds else ()
+    by_round = (f"Round {one.number}: {one.pace}, {one.distance} in {one.time}" for one in each)
+    return (*target_words(target, asked.work_s), *by_round)
+
+
+def round_aims(session: PlannedSession) -> tuple[str, ...]:
+    """What each of its rounds aims at, first to last, as a clock says it; empty where words are all there is."""
+    found = _target(session)
+    if found is None:
+        return ()
+    target, asked = found
+    aims = tuple(round_aim(target, number) for number in range(1, asked.rounds + 1))
+    return aims if all(aims) else ()
+
+
+def say_with_aim(cue: Cue, aims: Sequence[str]) -> str:
+    """What a clock says at a cue: what the round aims at before the words of its step."""
+    return f"{aims[cue.number - 1]} {cue.say}" if aims and cue.number is not None else cue.say
+
+
+def _target(session: PlannedSession) -> tuple[SessionTarget, RoundsAsked] | None:
     asked = rounds_asked(session)
     try:
         target = target_from_json(session.target_json)
     except DomainError:
-        return ()
-    return () if target is None or asked is None else target_words(target, asked.work_s)
+        return None
+    return None if target is None or asked is None else (target, asked)
 
 
 def client_text(session: PlannedSession) -> PlainText:
@@ -143,8 +168,8 @@ def client_text(session: PlannedSession) -> PlainText:
 def calendar_text(session: PlannedSession) -> PlainText:
     """A session as title and notes of a day in a calendar: with a clock that runs from 0:00, repeats written out."""
     nodes = from_json(session.steps_json)
-    rounds, title = work_rounds(nodes), session.title
-    said = tuple(_clocked(cue, rounds) for cue in cues(nodes))
+    rounds, title, aims = work_rounds(nodes), session.title, round_aims(session)
+    said = tuple(_clocked(cue, rounds, aims) for cue in cues(nodes))
     beneath = (
         *filter(None, (session.purpose,)),
         *target_lines(session),
@@ -154,8 +179,9 @@ def calendar_text(session: PlannedSession) -> PlainText:
     return PlainText(f"{title} ({minutes_words(session.minutes)})", "\n".join(beneath))
 
 
-def _clocked(cue: Cue, rounds: int) -> str:
-    return f"{clock_words(cue.starts_s)} {cue_words(cue, rounds)}, {duration_words(cue.duration_s)}: {cue.say}"
+def _clocked(cue: Cue, rounds: int, aims: Sequence[str]) -> str:
+    what = f"{clock_words(cue.starts_s)} {cue_words(cue, rounds)}, {duration_words(cue.duration_s)}"
+    return f"{what}: {say_with_aim(cue, aims)}"
 
 
 def cue_words(cue: Cue, rounds: int) -> str:

@@ -67,6 +67,19 @@ def round_lines(target: SessionTarget, rounds: int, work_s: int) -> tuple[RoundL
     return tuple(found)
 
 
+def round_aim(target: SessionTarget, number: int) -> str:
+    """What one round aims at, as a clock says it when the round begins; empty where words are all there is."""
+    if target.form is TargetForm.POWER and target.value is not None:
+        return f"Hold {target.value:.0f} W."
+    if target.form is TargetForm.PACE and (pace := target.of_round(number)) is not None:
+        return f"Hold {clock(pace)} a km."
+    if target.form is TargetForm.INCLINE and target.value is not None:
+        return f"Incline {target.value:g} %."
+    if target.form is TargetForm.POOL and target.value is not None:
+        return f"Swim {target.value:.0f} m."
+    return ""
+
+
 def _line(number: int, pace: float, distance_m: float | None, work_s: int) -> RoundLine:
     far = distance_in(pace, work_s) if distance_m is None else distance_m
     found = splits(pace, every_m=SHORT_SPLIT_M if far < SHORT_ROUND_M else LAP_M, distance_m=far)

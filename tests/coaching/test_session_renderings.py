@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from dataclasses import replace
 
 import pytest
 from hypothesis import given, settings
 
 from app.coaching.effort import Band
+from app.coaching.people import Mode
 from app.coaching.reasons import DomainError
 from app.coaching.session_renderings import (
     TableRow,
@@ -16,9 +18,11 @@ from app.coaching.session_renderings import (
     client_text,
     clock_words,
     cues,
+    round_aims,
     table_rows,
     text_lines,
 )
+from app.coaching.session_target import TargetForm, target_to_json
 from app.coaching.steps import (
     LONGEST_STEP_S,
     MOST_REPEATS,
@@ -34,6 +38,7 @@ from app.coaching.steps import (
 )
 from app.web.session_view import Line, session_view
 from tests import factories as make
+from tests.coaching.test_session_target import LADDER, POWER
 from tests.step_trees import TREES
 
 WORK = Step(Part.WORK, 240, Band.HARD, "Few words by the third minute.")
@@ -43,6 +48,10 @@ SETS = (Repeat(3, (Repeat(12, (Step(Part.WORK, 30, Band.HARD, "On"), REST)), WOR
 
 
 # Read back by hand, apart from the application's own reading
+
+
+def _by(form: TargetForm, value: float) -> str:
+    return target_to_json(replace(POWER, form=form, value=value, low=None, high=None))
 
 
 def _seconds(words: str) -> int:
@@ -190,6 +199,45 @@ def test_the_words_of_a_session_stand_around_its_steps():
         "4:00 recovery, easy, 3 min: Roll back down.",
         "7:00 round 2 of 2, hard, 4 min: Few words by the third minute.",
     ]
+
+
+def test_the_target_stands_in_both_texts_and_at_each_round_of_the_calendar():
+    session = make.planned_hard(mode=Mode.RUN, target_json=target_to_json(LADDER))
+
+    message, calendar = client_text(session).body, calendar_text(session).body
+
+    assert "each a little quicker than the one before" in message
+    assert re.findall(r"Round \d: (\S+) a km, 1 mile in (\S+)", message) == [
+        ("5:09", "8:17"),
+        ("5:00", "8:03"),
+        ("4:57", "7:58"),
+        ("4:57", "7:58"),
+    ]
+    assert re.findall(r"round (\d) of 4, hard, 4 min: Hold (\S+) a km\.", calendar) == [
+        ("1", "5:09"),
+        ("2", "5:00"),
+        ("3", "4:57"),
+        ("4", "4:57"),
+    ]
+
+
+@pytest.mark.parametrize(
+    ("form", "value", "says"),
+    [
+        (TargetForm.POWER, 247.0, "Hold 247 W."),
+        (TargetForm.INCLINE, 6.5, "Incline 6.5 %."),
+        (TargetForm.POOL, 150.0, "Swim 150 m."),
+    ],
+)
+def test_each_round_is_told_what_it_aims_at(form, value, says):
+    session = make.planned_hard(target_json=_by(form, value))
+
+    assert round_aims(session) == (says,) * 4
+
+
+@pytest.mark.parametrize("target_json", [None, "[", _by(TargetForm.EFFORT, 7.0)])
+def test_words_alone_or_nothing_are_no_aim_of_a_round(target_json):
+    assert round_aims(make.planned_hard(target_json=target_json)) == ()
 
 
 def test_sets_within_sets_are_counted_through():

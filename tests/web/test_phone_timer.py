@@ -9,8 +9,10 @@ import pytest
 
 from app.coaching.holds import HoldKind, Stops
 from app.coaching.people import Mode
+from app.coaching.session_target import target_to_json
 from app.coaching.steps import flatten
 from tests import seed
+from tests.coaching.test_session_target import POWER
 from tests.factories import interval_steps
 from tests.web.test_today_easy_first import main_of, note_worse
 
@@ -26,6 +28,15 @@ def hard_today(app, people):
         seed.add_base_weeks(db, client=people.client, count=30)
         seed.add_answers(db, client=people.client)
         return seed.add_planned_hard(db, client=people.client)
+
+
+@pytest.fixture
+def with_target(app, people):
+    """Leave for hard work, and four hard rounds by power for today."""
+    with app.state.house.transaction(True) as db:
+        seed.add_base_weeks(db, client=people.client, count=30)
+        seed.add_answers(db, client=people.client)
+        return seed.add_planned_hard(db, client=people.client, target_json=target_to_json(POWER))
 
 
 def lines(page) -> list[tuple[int, int, str, str]]:
@@ -66,6 +77,29 @@ def test_an_empty_day_says_what_would_stand_here(client_phone, app, people):
         seed.add_answers(db, client=people.client)
 
     assert "Nothing is planned for today" in main_of(client_phone.get("/me/timer"))
+
+
+def test_the_target_is_told_at_each_round(client_phone, app, people, with_target):
+    shown = lines(client_phone.get("/me/timer"))
+
+    assert [words.startswith("Hold 260 W. ") for _, _, name, words in shown if name.startswith("Round")] == [True] * 4
+    assert [name for _, _, name, words in shown if "260 W" in words and not name.startswith("Round")] == []
+
+
+@pytest.mark.parametrize("stops", [Stops.HARD, Stops.ALL])
+def test_a_held_client_hears_of_no_target(client_phone, app, people, with_target, stops):
+    hold(app, people, stops)
+
+    assert "260 W" not in client_phone.get("/me/timer").text
+
+
+def test_in_the_heat_no_figure_is_told(client_phone, coach, with_target):
+    coach.send("/heat", temperature_c="33")
+
+    page = client_phone.get("/me/timer").text
+
+    assert "260 W" not in page
+    assert "go by effort only" in page
 
 
 def test_where_all_is_stopped_nothing_runs(client_phone, app, people, hard_today):

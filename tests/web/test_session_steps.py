@@ -2,12 +2,18 @@
 
 from __future__ import annotations
 
+import json
+from dataclasses import replace
+
 import pytest
 
 from app.coaching.effort import Band
 from app.coaching.holds import HoldKind, Stops
+from app.coaching.screening import YesNo
+from app.coaching.session_target import TargetForm, target_from_json, target_to_json
 from app.coaching.steps import Part, Repeat, Step, from_json, to_json, total_seconds
 from tests import seed
+from tests.coaching.test_session_target import POWER
 from tests.factories import interval_steps
 from tests.plan_scenes import words_of
 
@@ -17,7 +23,8 @@ def address(app, people) -> str:
     with app.state.house.transaction(True) as db:
         seed.add_base_weeks(db, client=people.client, count=30)
         seed.add_answers(db, client=people.client)
-        return f"/plan/sessions/{seed.add_planned_hard(db, client=people.client)}"
+        planned_id = seed.add_planned_hard(db, client=people.client, target_json=target_to_json(POWER))
+        return f"/plan/sessions/{planned_id}"
 
 
 def test_the_file_read_again_is_the_session(coach, address):
@@ -25,7 +32,8 @@ def test_the_file_read_again_is_the_session(coach, address):
 
     assert answer.headers["content-type"] == "application/json"
     assert "attachment" in answer.headers["content-disposition"]
-    assert from_json(answer.text) == interval_steps()
+    assert from_json(json.dumps(answer.json()["steps"])) == interval_steps()
+    assert target_from_json(json.dumps(answer.json()["target"])) == POWER
 
 
 def test_the_table_and_both_texts_stand_on_the_page(coach, address):
@@ -34,7 +42,8 @@ def test_the_table_and_both_texts_stand_on_the_page(coach, address):
 
     assert f"{minutes}:00 from the first step to the last, 4 rounds." in shown
     assert "As a message Rounds, 57 min" in shown
-    assert "round 4 of 4, hard, 4 min" in shown
+    assert "round 4 of 4, hard, 4 min: Hold 260 W." in shown
+    assert shown.count("Hold 260 W in each round") == 3
     assert f'href="{address}/steps"' in coach.get(address).text
 
 
@@ -46,6 +55,23 @@ def test_no_text_is_offered_for_what_is_paused(coach, people, address):
 
     assert "Not to be done as it stands." in shown
     assert "As a message" not in shown
+    assert "260 W" not in shown
+    assert coach.get(f"{address}/steps.json").json()["target"] is None
+
+
+def test_a_target_by_heart_rate_vanishes_from_every_way_once_it_is_not_reliable(coach, people, address):
+    by_rate = replace(POWER, form=TargetForm.HEART_RATE, value=None, low=136.0, high=147.0)
+    with coach.db(write=True) as db:
+        planned_id = seed.add_planned_hard(
+            db, client=people.client, planned_on=seed.TODAY, target_json=target_to_json(by_rate)
+        )
+    ways = (f"/plan/sessions/{planned_id}/steps", f"/plan/sessions/{planned_id}/steps.json")
+    assert ["136" in coach.get(one).text for one in ways] == [True, True]
+
+    with coach.db(write=True) as db:
+        seed.add_answers(db, client=people.client, heart_rate_medicine=YesNo.YES)
+
+    assert ["136" in coach.get(one).text for one in ways] == [False, False]
 
 
 def test_steps_that_cannot_be_read_are_said_to_be_so(coach, people):

@@ -145,6 +145,19 @@ def test_a_stale_page_is_told_so(coach, people):
     assert _target(coach, address).form is TargetForm.EFFORT
 
 
+def test_a_target_given_meanwhile_stands_among_what_changed(coach, people):
+    address = _ready(coach, people)
+    form = form_of(coach.get(address), address)
+    _choose(coach, address, "power_curve")
+
+    stale = coach.send(address, **(form | {"place": "the lake"}))
+
+    assert stale.status_code == 409
+    assert "Target none 258 W" in words_of(stale)
+    coach.send(address, **form_of(stale, address))
+    assert _target(coach, address).value == 258
+
+
 @pytest.mark.parametrize("key", ["heart_rate", "moonlight"])
 def test_what_is_not_offered_is_not_kept(coach, people, key):
     address = _ready(coach, people)

@@ -26,13 +26,11 @@ from app.web.coach.plan_session_form import (
     REASON_MOST,
     SHAPE_OPTIONS,
     easier_values,
-    in_words,
     initial_values,
     new_values,
     read_wish,
-    typed_words,
 )
-from app.web.coach.plan_session_views import DifferenceView, differences, version_views
+from app.web.coach.plan_session_views import DifferenceView, differences, stale_differences, version_views
 from app.web.coach.plan_views import MODE_OPTIONS, breach_views, near, protocol_options
 from app.web.deps import CoachDesk, Desk
 from app.web.filters import day
@@ -321,11 +319,7 @@ def _stale_page(desk: Desk, planned_session_id: int, fields: Fields, stale: Chan
     Fields this person left alone take the other's change, so that neither loses anything.
     """
     before, now = initial_values(stale.before), initial_values(stale.newest)
-    rows = tuple(
-        DifferenceView(label, in_words(name, before[name]), in_words(name, now[name]), typed_words(fields, name))
-        for name, label in COMPARED
-    )
-    changed = tuple(row for row in rows if not row.before == row.now == row.typed)
+    changed = stale_differences(stale.before, stale.newest, fields)
     untouched = {name: _text(now[name]) for name, _label in COMPARED if _typed(desk, name) == _text(before[name])}
     on_top = Fields({**desk.form, **untouched, "version": str(stale.newest.version)})
     page = _open(desk, planned_session_id, Action.DECIDE)

@@ -8,8 +8,10 @@ from datetime import date
 from app.coaching.prescriptions import PlannedSession
 from app.coaching.weeks import local_day
 from app.usecases.plan_sessions.opening import SessionPage
-from app.web.coach.plan_session_form import COMPARED, in_words, initial_values
+from app.web.coach.plan_session_form import COMPARED, in_words, initial_values, typed_words
 from app.web.filters import clock, day_year, minutes
+from app.web.forms import Fields
+from app.web.target_view import target_in_short
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,8 +44,29 @@ def differences(before: PlannedSession, now: PlannedSession) -> tuple[Difference
     """What changed between two versions, field by field."""
     was, new = initial_values(before), initial_values(now)
     rows = [DifferenceView(label, in_words(name, was[name]), in_words(name, new[name])) for name, label in COMPARED]
+    rows.append(target_difference(before, now))
     gone = [DifferenceView("Takes place", "yes", "cancelled")] if now.is_cancelled and not before.is_cancelled else []
     return (*gone, *(row for row in rows if row.before != row.now))
+
+
+def stale_differences(before: PlannedSession, now: PlannedSession, fields: Fields) -> tuple[DifferenceView, ...]:
+    """The fields that a stale edit met otherwise than they were opened, or that were typed anew."""
+    was, new = initial_values(before), initial_values(now)
+    rows = tuple(
+        DifferenceView(label, in_words(name, was[name]), in_words(name, new[name]), typed_words(fields, name))
+        for name, label in COMPARED
+    )
+    changed = tuple(row for row in rows if not row.before == row.now == row.typed)
+    target = target_difference(before, now, typed="")
+    return changed if target.before == target.now else (*changed, target)
+
+
+def target_difference(before: PlannedSession, now: PlannedSession, typed: str | None = None) -> DifferenceView:
+    """The target of two versions; it is no field of the form, so nothing is ever typed there."""
+    was, new = target_in_short(before), target_in_short(now)
+    if new and was == new and before.target_json != now.target_json:
+        new = f"{new.removesuffix('.')}, with another range or basis"
+    return DifferenceView("Target", was or "none", new or "none", typed)
 
 
 def version_views(page: SessionPage) -> tuple[VersionView, ...]:

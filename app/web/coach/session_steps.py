@@ -1,18 +1,22 @@
-"""One planned session's steps: the coach's table, text to paste, and the same as a file."""
+"""One planned session's steps and target: the coach's table, text to paste, and the same as a file."""
 
 from __future__ import annotations
+
+import json
 
 from fastapi import APIRouter
 from starlette.responses import Response
 
 from app.coaching.reasons import DomainError
 from app.coaching.session_renderings import calendar_text, client_text, clock_words
+from app.coaching.session_target import target_from_json, target_to_json
 from app.coaching.steps import Node, from_json, to_json, total_seconds, work_rounds
 from app.usecases.plan_sessions import rendering
 from app.usecases.plan_sessions.rendering import SessionSteps
 from app.web.coach.library_views import step_rows
 from app.web.deps import CoachDesk, Desk
 from app.web.render import render
+from app.web.target_view import target_view
 
 router = APIRouter()
 
@@ -24,7 +28,7 @@ def steps_page(desk: CoachDesk, planned_session_id: int) -> Response:
     """The steps as a table, and as text where the session may be done."""
     found = _open(desk, planned_session_id)
     nodes = _nodes(found)
-    is_offered = bool(nodes) and not found.may.is_paused and not found.session.is_cancelled
+    is_offered = bool(nodes) and _is_offered(found)
     return render(
         desk,
         "plan/session_steps.html",
@@ -36,24 +40,33 @@ def steps_page(desk: CoachDesk, planned_session_id: int) -> Response:
         refused=found.may.sentence if found.may.is_paused else "",
         unreadable=UNREADABLE if not nodes else "",
         texts=_texts(found) if is_offered else (),
+        target=target_view(found.session) if is_offered else None,
     )
 
 
 @router.get("/plan/sessions/{planned_session_id}/steps.json")
 def steps_file(desk: CoachDesk, planned_session_id: int) -> Response:
-    """The steps as JSON; read again they are the same."""
+    """The steps, and the target where one may be aimed at, as JSON; read again they are the same."""
     found = _open(desk, planned_session_id)
     headers = {
         "Content-Disposition": f'attachment; filename="session-{found.session.id}-steps.json"',
         "Cache-Control": "no-store",
     }
-    return Response(to_json(from_json(found.session.steps_json)), media_type="application/json", headers=headers)
+    said = {"steps": json.loads(to_json(from_json(found.session.steps_json))), "target": None}
+    if _is_offered(found):
+        said["target"] = json.loads(target_to_json(target_from_json(found.session.target_json)) or "null")
+    return Response(json.dumps(said, ensure_ascii=False), media_type="application/json", headers=headers)
 
 
 def _open(desk: Desk, planned_session_id: int) -> SessionSteps:
     return rendering.open_steps(
         desk.db, actor=desk.person, planned_session_id=planned_session_id, rules=desk.rules, now=desk.now
     )
+
+
+def _is_offered(found: SessionSteps) -> bool:
+    """Whether the session may be done as it stands; a target that may not be aimed at is shown to nobody."""
+    return not found.may.is_paused and not found.session.is_cancelled
 
 
 def _nodes(found: SessionSteps) -> tuple[Node, ...]:

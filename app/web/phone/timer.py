@@ -20,7 +20,7 @@ from app.coaching.people import Mode
 from app.coaching.planned_effort import is_hard_or_middle
 from app.coaching.prescriptions import PlannedSession
 from app.coaching.screening import ConsentKind
-from app.coaching.session_renderings import Cue, clock_words, cue_words, cues
+from app.coaching.session_renderings import Cue, clock_words, cue_words, cues, round_aims, say_with_aim
 from app.coaching.steps import from_json, work_rounds
 from app.coaching.words import duration_words
 from app.usecases import today
@@ -84,7 +84,8 @@ def show_timer(desk: PhoneDesk) -> Response:
 def _timed(one: TodaySession, view: TodayView) -> Timed:
     session, easy_first = one.session, easy_first_because(one)
     if not one.may.is_paused and not easy_first:
-        return _running(session, (), session.title)
+        # A figure was made for a cooler day: in the heat effort alone steers.
+        return _running(session, (), session.title, aims=() if view.heat else round_aims(session))
     because = (one.may.sentence,) if one.may.is_paused else easy_first
     easy = eased(session)
     if may_train_within(view.stopped, easy).is_paused or not is_hard_or_middle(session):
@@ -92,9 +93,9 @@ def _timed(one: TodaySession, view: TodayView) -> Timed:
     return _running(easy, because, session.title)
 
 
-def _running(session: PlannedSession, because: tuple[str, ...], title: str) -> Timed:
+def _running(session: PlannedSession, because: tuple[str, ...], title: str, *, aims: tuple[str, ...] = ()) -> Timed:
     nodes = from_json(session.steps_json)
-    told = cues(nodes)
+    told, rounds = cues(nodes), work_rounds(nodes)
     return Timed(
         key=f"{session.version_id}{'-easy' if because else ''}",
         title=title,
@@ -103,7 +104,7 @@ def _running(session: PlannedSession, because: tuple[str, ...], title: str) -> T
         because=because,
         instead=session.title if because else None,
         view=session_view(session),
-        lines=_lines(told, work_rounds(nodes)),
+        lines=tuple(_line(cue, rounds, aims) for cue in told),
         whole=clock_words(told[-1].ends_s) if told else "",
     )
 
@@ -122,11 +123,7 @@ def _resting(session: PlannedSession, because: tuple[str, ...], instead: str | N
     )
 
 
-def _lines(told: Sequence[Cue], rounds: int) -> tuple[CueLine, ...]:
-    return tuple(_line(cue, rounds) for cue in told)
-
-
-def _line(cue: Cue, rounds: int) -> CueLine:
+def _line(cue: Cue, rounds: int, aims: Sequence[str]) -> CueLine:
     what = cue_words(cue, rounds)
     return CueLine(
         starts_s=cue.starts_s,
@@ -134,5 +131,5 @@ def _line(cue: Cue, rounds: int) -> CueLine:
         starts=clock_words(cue.starts_s),
         lasts=duration_words(cue.duration_s),
         what=f"{what[0].upper()}{what[1:]}",
-        say=cue.say,
+        say=say_with_aim(cue, aims),
     )
