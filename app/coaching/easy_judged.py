@@ -89,6 +89,8 @@ def judge_easy(recording: Recording | None, told: EasyTold, *, rules: Rules, mod
 def _above(recording: Recording | None, told: EasyTold) -> float | Missing:
     if not told.heart_rate_counts:
         return Missing("heart rate is not reliable for this client")
+    if told.was_hot:
+        return Missing("a hot day makes the heart beat faster by itself")
     if told.easy_highest_bpm is None:
         return Missing("the client's upper edge of easy by heart rate is not known")
     if recording is None or recording.heart_rate_bpm is None or not np.isfinite(recording.heart_rate_bpm).any():

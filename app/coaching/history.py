@@ -54,6 +54,8 @@ class History:
     planned: tuple[PlannedSession, ...] = ()
     drafts: tuple[PlannedSession, ...] = ()
     logs: tuple[SessionLog, ...] = ()
+    #: Entries whose recording's heart alone says "not easy", each with the minutes above the edge of easy.
+    above_easy: tuple[tuple[int, float], ...] = ()
     #: The last outing before the first of these days, so that a gap is seen however long it is.
     outing_before_on: date | None = None
     notes: tuple[Note, ...] = ()

@@ -5,6 +5,7 @@ Limits of evenness by way of moving are common practice, no published source.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from datetime import timedelta
 
 from app.coaching.effort import TALK_WORDS
@@ -116,18 +117,20 @@ def folded_over(scene: Scene) -> Signal | None:
 def easy_not_easy(scene: Scene) -> Signal | None:
     """Sessions planned easy and done harder, in the last two weeks."""
     first = scene.today - timedelta(days=EASY_DAYS)
+    heart = dict(scene.history.above_easy)
     above = [
         pair
         for week in scene.weeks
         for pair in week.pairs
-        if pair.effort is EffortCompare.ABOVE and pair.log is not None and pair.log.done_on > first and _is_easy(pair)
+        if pair.log is not None and pair.log.done_on > first and _is_easy(pair) and _is_above(pair, heart)
     ]
     if len(above) < scene.rules.easy_not_easy_sessions:
         return None
     logs = sorted((pair.log for pair in above if pair.log is not None), key=lambda log: (log.done_on, log.id))
     reasons = why(
-        "Easy means effort 4 at most and talk in comfort; the talk answer counts before the number.",
-        *[(short_day(log.done_on), _said(log)) for log in logs[-4:]],
+        "Easy means effort 4 at most and talk in comfort; the talk answer counts before the number, and a recorded "
+        "heart rate only where neither was given.",
+        *[(short_day(log.done_on), _said(log, heart)) for log in logs[-4:]],
         ("speaks from", f"{scene.rules.easy_not_easy_sessions} in {EASY_DAYS} days"),
         would_change="Easy outings that stay easy: slower, flatter, or walking uphill.",
     )
@@ -216,7 +219,15 @@ def _is_easy(pair: Pair) -> bool:
     return pair.planned is not None and pair.planned.kind is SessionKind.EASY and pair.status is not Status.MISSED
 
 
-def _said(log: SessionLog) -> str:
+def _is_above(pair: Pair, heart: Mapping[int, float]) -> bool:
+    """Above what was planned by what was said; by its heart where nothing was."""
+    is_silent = pair.effort is None and pair.log is not None and pair.log.id in heart
+    return pair.effort is EffortCompare.ABOVE or is_silent
+
+
+def _said(log: SessionLog, heart: Mapping[int, float]) -> str:
+    if log.talk is None and log.effort is None and log.id in heart:
+        return f"nothing said; {heart[log.id]:.0f} min with the heart above the edge of easy"
     talk = TALK_WORDS[log.talk] if log.talk is not None else "no talk answer"
     return f"{talk}, effort {log.effort:g}" if log.effort is not None else talk
 

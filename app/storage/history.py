@@ -49,6 +49,7 @@ def _load(db: Session, ids: list[int], from_on: date, until_on: date) -> list[Hi
     published = prescriptions.published_between(db, client_ids=ids, from_on=from_on, until_on=until_on)
     unpublished = prescriptions.drafts_between(db, client_ids=ids, from_on=from_on, until_on=until_on)
     parts = _parts(db, ids, from_on, until_on)
+    above_easy = session_logs.above_easy(db, client_ids=ids, from_on=from_on, until_on=until_on)
     outings_before = session_logs.last_outings_before(db, client_ids=ids, day=from_on)
     versions = grouped(published, lambda v: v.client_id)
     drafts = grouped(unpublished, lambda v: v.client_id)
@@ -64,6 +65,7 @@ def _load(db: Session, ids: list[int], from_on: date, until_on: date) -> list[Hi
                 planned=tuple(v for v in counting if from_on <= v.planned_on <= until_on),
                 drafts=drafts.get(client.id, ()),
                 logs=own_logs,
+                above_easy=above_easy.get(client.id, ()),
                 outing_before_on=outings_before.get(client.id),
                 moved_twice=_moved_twice(versions.get(client.id, ())),
                 **{name: by_client.get(client.id, ()) for name, by_client in parts.items()},

@@ -101,9 +101,11 @@ def set_series(db: Session, *, recording_id: int, series: bytes, has_places: boo
     )
 
 
-def set_rounds(db: Session, *, recording_id: int, rounds_json: str | None, version: int) -> None:
-    """Keep the rounds read from a recording, for everything that asks how a session was done; None without any."""
-    values = {"rounds_json": rounds_json, "rounds_version": version}
+def set_read(
+    db: Session, *, recording_id: int, rounds_json: str | None, above_easy_min: float | None, version: int
+) -> None:
+    """Keep what was read from a recording, for everything that asks how a session was done; None without any."""
+    values = {"rounds_json": rounds_json, "above_easy_min": above_easy_min, "rounds_version": version}
     db.execute(update(RecordingRow).where(RecordingRow.id == recording_id).values(values))
 
 
@@ -111,6 +113,11 @@ def ask_for_rounds(db: Session, *, session_log_id: int) -> None:
     """Let the rounds of an entry's recordings be read again, for what they were read with has changed."""
     where = RecordingRow.session_log_id == session_log_id
     db.execute(update(RecordingRow).where(where).values(rounds_version=None))
+
+
+def ask_for_all(db: Session, *, client_id: int) -> None:
+    """Let all recordings of a client be read again."""
+    db.execute(update(RecordingRow).where(RecordingRow.client_id == client_id).values(rounds_version=None))
 
 
 def rounds_unread(db: Session, *, version: int, most: int) -> list[KeptRecording]:

@@ -76,6 +76,28 @@ def between(db: Session, *, client_ids: Sequence[int], from_on: date, until_on: 
     ]
 
 
+def above_easy(
+    db: Session, *, client_ids: Sequence[int], from_on: date, until_on: date
+) -> dict[int, tuple[tuple[int, float], ...]]:
+    """Per client the logs whose recording's heart alone says "not easy", with the minutes above the edge of easy."""
+    found = db.execute(
+        select(SessionLogRow.client_id, SessionLogRow.id, RecordingRow.above_easy_min)
+        .join(RecordingRow, RecordingRow.session_log_id == SessionLogRow.id)
+        .where(
+            SessionLogRow.client_id.in_(client_ids),
+            SessionLogRow.done_on.between(from_on, until_on),
+            RecordingRow.above_easy_min.is_not(None),
+            RecordingRow.removed_at.is_(None),
+        )
+        .order_by(SessionLogRow.id)
+    )
+    by_client = grouped(found, lambda row: int(row[0]))
+    return {
+        client_id: tuple((log_id, minutes) for _, log_id, minutes in several if minutes is not None)
+        for client_id, several in by_client.items()
+    }
+
+
 def last_outings_before(db: Session, *, client_ids: Sequence[int], day: date) -> dict[int, date]:
     """The last day before a day on which each client was out; who never was is left out."""
     last = (

@@ -18,6 +18,7 @@ from app.coaching.measured import (
     Fitted,
     KnownHow,
     Measured,
+    MeasuredKind,
     Trial,
     fit_trials,
     is_too_old,
@@ -28,7 +29,7 @@ from app.coaching.people import Client
 from app.coaching.reasons import DomainError, Refused
 from app.coaching.weeks import local_day
 from app.physiology.values import Missing
-from app.storage import accounts, measured
+from app.storage import accounts, measured, recordings
 from app.storage import heart_rate as trusts
 from app.storage.audit import leave_trace
 from app.usecases.gate import NotYours, allowed_actions, open_record
@@ -130,6 +131,7 @@ def keep_figure(db: Session, *, actor: Actor, figure: Measured, now: datetime) -
     if figure.how not in WAYS[figure.kind]:
         raise Refused(f"This is no way to the {KIND_WORDS[figure.kind]}; a formula from age is none either.")
     figure_id = measured.add(db, measured=replace(figure, person_id=actor.person_id, entered_at=now))
+    _read_again(db, figure)
     _trace(db, actor, figure_id, "kept a measured figure", figure=figure, key="after", now=now)
     return figure_id
 
@@ -142,8 +144,15 @@ def set_aside(db: Session, *, actor: Actor, client_id: int, measured_id: int, no
         raise NotYours("There is no such figure here.")
     if not measured.set_aside(db, measured_id=measured_id, person_id=actor.person_id, at=now):
         raise Refused("This figure is set aside already.")
+    _read_again(db, found)
     _trace(db, actor, measured_id, "set a measured figure aside", figure=found, key="before", now=now)
     return KIND_WORDS[found.kind]
+
+
+def _read_again(db: Session, figure: Measured) -> None:
+    """What a heart in a recording says rests on the measured maximum."""
+    if figure.kind is MeasuredKind.HIGHEST_HEART_RATE:
+        recordings.ask_for_all(db, client_id=figure.client_id)
 
 
 def _fitted(one: Measured) -> Fitted | None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+from dataclasses import replace
 
 import pytest
 from sqlalchemy import update
@@ -14,9 +15,11 @@ from app.coaching.session_logs import Answer, SessionLog
 from app.storage import history, session_logs
 from app.storage.tables.recordings import RecordingRow
 from app.storage.tables.training import SessionLogRow
+from app.usecases.measured import keep_figure
 from app.usecases.recordings import keeping, rounds_again
 from app.usecases.session_logs import LogEntry, correct
 from app.web import background
+from tests.coaching.test_easy_session import HIGHEST
 from tests.conftest import Browser
 from tests.plan_scenes import actor_of
 from tests.seed import NOW, People
@@ -125,3 +128,26 @@ def test_a_recording_nobody_can_read_holds_up_no_other(coach: Browser, people: P
     asyncio.run(background.read_rounds(coach.house))
 
     assert len(seen_by_rules(coach, people).rounds) == 4
+
+
+def test_a_silent_easy_session_tells_what_its_heart_says_once_a_maximum_is_measured(
+    coach: Browser, people: People
+) -> None:
+    silent = {"mode": Mode.INDOOR_RIDE, "kind": SessionKind.EASY, "talk": None, "effort": None}
+    log_id = add_log(coach, people, **silent)
+    keep(coach, at(people, log_id))
+    day = STARTED.date()
+
+    def above() -> tuple[tuple[int, float], ...]:
+        asyncio.run(background.read_rounds(coach.house))
+        with coach.db() as db:
+            return history.load(db, client_ids=[people.client.id], from_on=day, until_on=day)[0].above_easy
+
+    assert above() == ()
+
+    figure = replace(HIGHEST, client_id=people.client.id, measured_on=day)
+    with coach.db(write=True) as db:
+        keep_figure(db, actor=actor_of(people.coach), figure=figure, now=NOW)
+
+    # Four rounds of 4 min at 160, above 138.6 but for the time a mean of 30 s takes to get there.
+    assert [(log, round(minutes)) for log, minutes in above()] == [(log_id, 16)]

@@ -40,6 +40,8 @@ class RecordingRow(Base):
     rounds_json: Mapped[str | None]
     #: Which version of the rounds' reading found them; None asks for another reading.
     rounds_version: Mapped[int | None]
+    #: Minutes of the heart above the edge of easy, where they alone say "not easy"; None else.
+    above_easy_min: Mapped[float | None]
     edges_by: Mapped[int | None] = mapped_column(ForeignKey("people.id"), index=True)
     added_at: Mapped[datetime] = mapped_column(Instant)
     person_id: Mapped[int] = mapped_column(ForeignKey("people.id"), index=True)
@@ -53,6 +55,7 @@ class RecordingRow(Base):
         json_text("about_json"),
         json_text("edges_json"),
         json_text("rounds_json"),
+        between("above_easy_min", 0, 1440),
         CheckConstraint(
             "series_bytes = length(series) AND series_bytes BETWEEN 1 AND 4194304", name="series_bytes_is_true"
         ),
@@ -62,6 +65,11 @@ class RecordingRow(Base):
         ),
         CheckConstraint("(removed_at IS NULL) = (removed_by IS NULL)", name="removing_is_whole"),
         Index("uq_recordings_one_a_log", "session_log_id", unique=True, sqlite_where=text("removed_at IS NULL")),
+        Index(
+            "ix_recordings_above_easy",
+            "session_log_id",
+            sqlite_where=text("above_easy_min IS NOT NULL AND removed_at IS NULL"),
+        ),
         STRICT,
     )
 

@@ -7,15 +7,19 @@ from datetime import datetime
 
 from sqlalchemy.orm import Session
 
+from app.coaching.easy_session import Beside, is_easy_session, minutes_not_easy
 from app.coaching.heart_rate_trust import trust_of
+from app.coaching.history import History
 from app.coaching.prescriptions import PlannedSession
 from app.coaching.reasons import DomainError
 from app.coaching.recorded_rounds import ROUNDS_VERSION, rounds_recorded, to_json
 from app.coaching.recording_about import edges_from_json, from_json
 from app.coaching.rounds_values import RoundsAsked, rounds_asked
+from app.coaching.rules import Rules
 from app.coaching.session_logs import SessionLog
+from app.coaching.windows import FORTNIGHT
 from app.files.kept_series import unpack
-from app.storage import history, recordings, session_logs
+from app.storage import history, illness, measured, practice, recordings, session_logs
 from app.storage.audit import leave_trace
 from app.storage.recordings import KeptRecording
 from app.usecases.recordings.looking import planned_of
@@ -31,6 +35,7 @@ class RoundsRead:
     recording: KeptRecording
     log: SessionLog
     rounds_json: str | None
+    above_easy_min: float | None
 
 
 def unread(db: Session) -> tuple[int, ...]:
@@ -44,7 +49,7 @@ def find(db: Session, *, recording_id: int) -> RoundsRead | None:
     log = session_logs.one(db, log_id=standing.session_log_id) if standing else None
     if standing is None or log is None or standing.removed_at is not None:
         return None
-    return RoundsRead(standing, log, _rounds_json(db, standing, log))
+    return _read(db, standing, log)
 
 
 def keep(db: Session, found: RoundsRead, *, now: datetime) -> None:
@@ -55,7 +60,7 @@ def keep(db: Session, found: RoundsRead, *, now: datetime) -> None:
     was, log = found.recording, found.log
     if recordings.one(db, recording_id=was.id) != was or session_logs.one(db, log_id=log.id) != log:
         return
-    recordings.set_rounds(db, recording_id=was.id, rounds_json=found.rounds_json, version=ROUNDS_VERSION)
+    _set(db, found)
     leave_trace(
         db,
         at=now,
@@ -72,22 +77,44 @@ def read_rounds(db: Session, log: SessionLog, recording_id: int) -> None:
     """Read the rounds of a recording, or take them from the coach's hand, and keep them for every rule that asks."""
     standing = recordings.one(db, recording_id=recording_id)
     if standing is not None:
-        said = _rounds_json(db, standing, log)
-        recordings.set_rounds(db, recording_id=recording_id, rounds_json=said, version=ROUNDS_VERSION)
+        _set(db, _read(db, standing, log))
 
 
-def _rounds_json(db: Session, standing: KeptRecording, log: SessionLog) -> str | None:
+def _set(db: Session, found: RoundsRead) -> None:
+    recordings.set_read(
+        db,
+        recording_id=found.recording.id,
+        rounds_json=found.rounds_json,
+        above_easy_min=found.above_easy_min,
+        version=ROUNDS_VERSION,
+    )
+
+
+def _read(db: Session, standing: KeptRecording, log: SessionLog) -> RoundsRead:
     series = recordings.series_of(db, recording_id=standing.id)
     recording, _ = unpack(series, about=from_json(standing.about_json), started_at=standing.started_at)
-    known = history.load(db, client_ids=[log.client_id], from_on=log.done_on, until_on=log.done_on)[0]
+    known = history.load(db, client_ids=[log.client_id], from_on=log.done_on - FORTNIGHT, until_on=log.done_on)[0]
+    planned = planned_of(db, log)
     found = rounds_recorded(
         recording,
         mode=log.mode,
-        asked=_asked(planned_of(db, log)),
+        asked=_asked(planned),
         by_hand=edges_from_json(standing.edges_json) if standing.edges_json else (),
         heart_rate_counts=not trust_of(known, log.done_on).is_off,
     )
-    return to_json(found) if found else None
+    not_easy = None
+    if is_easy_session(log, planned):
+        # The heart alone is asked, so neither the answers nor the transition weeks count here.
+        beside = beside_easy(db, known, log, after_transition=True, rules=practice.rules(db))
+        not_easy = minutes_not_easy(log, recording, beside)
+    return RoundsRead(standing, log, to_json(found) if found else None, not_easy)
+
+
+def beside_easy(db: Session, known: History, log: SessionLog, *, after_transition: bool, rules: Rules) -> Beside:
+    """What an easy session is judged with: the client's records and figures, and how hot its day was."""
+    figures = measured.of_client(db, client_id=log.client_id)
+    heat = illness.heat_on(db, day=log.done_on)
+    return Beside(known, figures, heat, after_transition, rules)
 
 
 def _asked(planned: PlannedSession | None) -> RoundsAsked | None:
