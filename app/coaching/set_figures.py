@@ -1,4 +1,4 @@
-"""A set of rounds as figures: how far apart they lie, fade and slope with its error, work done, W' under it."""
+"""A set of rounds as figures: how far apart they lie, fade and slope with its error, work done."""
 
 from __future__ import annotations
 
@@ -7,16 +7,12 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from app.coaching.people import Mode
-from app.coaching.recordings import Recording, Series
 from app.coaching.round_figures import Output, RoundFigures
-from app.coaching.rounds_signal import round_series
-from app.coaching.rounds_values import RoundsAsked, RoundSignal
+from app.coaching.rounds_values import RoundsAsked
 from app.coaching.technique import TECHNIQUE_ROUNDS_LEAST, technique_change
 from app.physiology.least_squares import linear_fit
 from app.physiology.repetitions import fade_percent, variation_percent
 from app.physiology.values import Missing
-from app.physiology.w_balance import w_balance_differential_skiba_2015
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,23 +38,6 @@ class SetFigures:
     work_fraction: float | Missing
     #: Cadence or strokes of the last round against the second, %.
     technique_percent: float | Missing
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Capacity:
-    """What is left of W' through a recording, W' itself, and the least of it."""
-
-    left_j: Series
-    w_prime_j: float
-
-    @property
-    def least_fraction(self) -> float:
-        """The least that was left, share of W'; below 0 the model says it could not be done."""
-        return float(self.left_j.min()) / self.w_prime_j
-
-    def fraction_at(self, second: float) -> float:
-        """What was left at a moment, share of W'."""
-        return float(self.left_j[min(len(self.left_j) - 1, max(0, round(second) - 1))]) / self.w_prime_j
 
 
 def figures_of_set(
@@ -97,21 +76,6 @@ def figures_of_set(
         work_fraction=_work_fraction(rounds, targets, asked),
         technique_percent=technique_percent(rounds),
     )
-
-
-def capacity_under(
-    recording: Recording, *, critical_power_w: float, w_prime_j: float, mode: Mode | None = None
-) -> Capacity | Missing:
-    """What was left of W' through the recording, by the differential form; gaps in power are bridged, long ones rest.
-
-    Raises: OutOfRange for a critical power or W' outside the formula's limits.
-    """
-    series = round_series(recording, mode, heart_rate_counts=False)
-    if isinstance(series, Missing) or series.signal is not RoundSignal.POWER:
-        return Missing("what is left of W' needs power")
-    power = np.where(series.is_unknown, 0.0, np.maximum(series.values, 0.0))
-    left = w_balance_differential_skiba_2015(powers_w=power, critical_power_w=critical_power_w, w_prime_j=w_prime_j)
-    return left if isinstance(left, Missing) else Capacity(left, w_prime_j)
 
 
 def technique_percent(rounds: Sequence[RoundFigures]) -> float | Missing:

@@ -12,8 +12,7 @@ from app.coaching.rounds import find_rounds
 from app.coaching.rounds_values import RoundEdges, RoundsAsked
 from app.coaching.rules import Rules
 from app.coaching.session_logs import Posture, RoundDone, SpoiltBy
-from app.coaching.set_figures import capacity_under, figures_of_set
-from app.physiology.values import Missing
+from app.coaching.set_figures import figures_of_set
 
 RULES = Rules()
 FOUR = RoundsAsked.alike(4, 240, 240)
@@ -269,26 +268,6 @@ def test_a_round_of_under_85_percent_is_not_complete():
     found = figures(*rounds)
 
     assert [one.is_complete for one in found.rounds] == [True, True, True, False]
-
-
-def test_what_is_left_of_w_prime_under_the_rounds():
-    """The worked series of tests/reference: 4 rounds of 240 s at 300 W, 180 s at 150 W, 250 W and 20 kJ."""
-    recording = recorded(*[np.full(240, 300.0)] * 4, rest_w=150.0, recovery_s=180)
-
-    found = capacity_under(recording, critical_power_w=250, w_prime_j=20_000)
-
-    assert found.fraction_at(840) == pytest.approx(8000 / 20_000, abs=1e-3)
-    assert found.fraction_at(840 + 180) == pytest.approx(15_121 / 20_000, abs=1e-3)
-    assert found.fraction_at(840 + 420 * 3) == pytest.approx(331 / 20_000, abs=1e-3)
-    assert found.least_fraction == pytest.approx(331 / 20_000, abs=1e-3)
-
-
-def test_w_prime_needs_power():
-    recording = Recording(time_s=np.arange(600.0), heart_rate_bpm=np.full(600, 130.0))
-
-    assert capacity_under(recording, critical_power_w=250, w_prime_j=20_000) == Missing(
-        "what is left of W' needs power"
-    )
 
 
 def test_recorded_rounds_become_those_of_the_log_with_the_efforts_told():

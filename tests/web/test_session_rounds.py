@@ -51,7 +51,7 @@ def test_the_sentence_comes_first_then_the_drawings_then_the_figures(coach, peop
     order = ["Faded: best to worst", "The rounds over each other", "The whole session: outlines", "First 30 s"]
     assert [text.index(one) for one in order] == sorted(text.index(one) for one in order)
     assert "214 W" in text
-    assert page.text.count("<svg") == 3
+    assert page.text.count("<svg") == 2 * 3
     assert "Rounds read from power, edges within about 3 s" in text
 
 
@@ -63,7 +63,7 @@ def test_without_a_recording_the_entered_rounds_are_judged_and_drawn(coach, peop
 
     assert "Even: best to worst" in words_of(page)
     assert "without a recording there is no minute by minute" in words_of(page)
-    assert page.text.count("<svg") == 1
+    assert page.text.count("<svg") == 2
 
 
 def test_a_walk_without_rounds_or_recording_shows_none_of_it(coach, people):

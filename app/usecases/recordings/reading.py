@@ -9,6 +9,7 @@ from datetime import datetime
 from sqlalchemy.orm import Session
 
 from app.coaching.access import Action, Actor
+from app.coaching.capacity_left import CapacityLeft, capacity_left
 from app.coaching.facts import facts_of
 from app.coaching.heart_rate_trust import HeartRateTrust, trust_of
 from app.coaching.history import History
@@ -23,7 +24,8 @@ from app.coaching.session_reading import ReadWith, SessionReading, read_session,
 from app.coaching.weeks import local_day
 from app.coaching.windows import FORTNIGHT, WHOLE_BASE
 from app.files.kept_series import unpack
-from app.storage import history, recordings
+from app.physiology.values import Missing
+from app.storage import history, measured, recordings
 from app.usecases.gate import NotYours, allowed_actions
 from app.usecases.recordings.looking import open_log
 
@@ -49,6 +51,8 @@ class ReadLog:
     #: Of the same rounds by the same way of moving, the newest first.
     earlier: tuple[Earlier, ...]
     compared: SessionReading | None
+    #: Of W' or D' under the set, or why that is not known; None without a recording or without rounds.
+    left: CapacityLeft | Missing | None
     #: Whether this person may set where the rounds of its recording lie.
     may_set: bool
 
@@ -74,13 +78,15 @@ def read_log(
     beside = next((one for one in earlier if one.log.id == beside_id), None)
     if beside_id is not None and beside is None:
         raise NotYours("There is no earlier session of the same rounds here.")
+    read = _read(db, known, log, plans.get(log.id), rules)
     may_log = Action.LOG in allowed_actions(db, actor=actor, client=client, now=now)
     return ReadLog(
         client=client,
-        reading=_read(db, known, log, plans.get(log.id), rules),
+        reading=read,
         heart_rate=trust_of(known, log.done_on),
         earlier=earlier[:MOST_EARLIER],
         compared=_read(db, known, beside.log, beside.planned, rules) if beside else None,
+        left=_capacity_left(db, read),
         may_set=actor.is_coach and may_log,
     )
 
@@ -91,6 +97,13 @@ def _read(
     recording, by_hand = _recorded(db, log)
     counts = not trust_of(known, log.done_on).is_off
     return read_session(log, planned, recording, by_hand=by_hand, beside=ReadWith(counts, known.readiness, rules))
+
+
+def _capacity_left(db: Session, read: SessionReading) -> CapacityLeft | Missing | None:
+    if read.recording is None or not read.rounds:
+        return None
+    known = measured.of_client(db, client_id=read.log.client_id)
+    return capacity_left(read.recording, read.rounds, known, mode=read.log.mode, day=read.log.done_on)
 
 
 def _recorded(db: Session, log: SessionLog) -> tuple[Recording | None, tuple[RoundEdges, ...]]:

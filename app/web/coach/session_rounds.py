@@ -16,9 +16,12 @@ from app.usecases.recordings.reading import ReadLog
 from app.web.coach import client_words as words
 from app.web.coach.went_compared import compared_rows
 from app.web.deps import CoachDesk, Desk
+from app.web.easy_view import EasyView, easy_view
 from app.web.forms import Fields
-from app.web.how_it_went import WentView, clock_of, went_view
+from app.web.how_it_went import WentView, went_view
 from app.web.render import render, see_other
+from app.web.went_drawings import NOTHING, Drawn, clock_of
+from app.web.went_set import two_sets
 
 router = APIRouter()
 
@@ -37,10 +40,14 @@ class SessionRounds:
     earlier: tuple[tuple[str, str], ...]
     beside: WentView | None
     beside_name: str
+    #: Both sets in one drawing.
+    over: Drawn
     #: Figure by figure: its name, this session, the earlier one.
     compared: tuple[tuple[str, str, str], ...]
     may_set: bool
     has_anything: bool
+    #: Of an easy session with a recording; None for others.
+    easy: EasyView | None
 
 
 def session_rounds(desk: Desk, *, client_id: int, log_id: int, beside_id: int | None) -> SessionRounds:
@@ -49,14 +56,23 @@ def session_rounds(desk: Desk, *, client_id: int, log_id: int, beside_id: int | 
     here = f"/clients/{client_id}/sessions/{log_id}"
     names = {one.log.id: f"{words.short(one.log.done_on)}: {one.planned.title}" for one in found.earlier}
     return SessionRounds(
-        view=went_view(found.reading, key="went"),
+        view=went_view(found.reading, key="went", left=found.left),
         earlier=tuple((f"{here}?beside={number}#beside", name) for number, name in names.items()),
         beside=went_view(found.compared, key="beside") if found.compared else None,
         compared=compared_rows(found.reading, found.compared) if found.compared else (),
         beside_name=names.get(beside_id or 0, ""),
+        over=_over(found),
         may_set=found.may_set and found.reading.recording is not None,
         has_anything=found.has_anything,
+        easy=easy_view(found.easy) if found.easy else None,
     )
+
+
+def _over(found: ReadLog) -> Drawn:
+    if found.compared is None:
+        return NOTHING
+    name = words.short(found.compared.log.done_on)
+    return two_sets(found.reading, found.compared, name=name, key="over")
 
 
 @router.get(BASE + "/print")
@@ -71,7 +87,7 @@ def print_page(desk: CoachDesk, client_id: int, log_id: int) -> Response:
         log=found.reading.log,
         day=words.long(found.reading.log.done_on),
         title=planned.title if planned else "",
-        went=went_view(found.reading, key="went"),
+        went=went_view(found.reading, key="went", left=found.left),
     )
 
 
@@ -167,7 +183,7 @@ def _edges(desk: Desk, found: ReadLog, fields: Fields, *, status: int) -> Respon
         day=words.long(log.done_on),
         fields=fields,
         rows=range(1, _rows(found) + 1),
-        went=went_view(found.reading, key="went"),
+        went=went_view(found.reading, key="went", left=found.left),
         may_set=found.may_set and found.reading.recording is not None,
         is_by_hand=is_by_hand,
     )

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from app.coaching.session_reading import SessionReading
 from app.web.charts.scale import said
-from app.web.how_it_went import MINUS, headline, whole
+from app.web.how_it_went import whole
+from app.web.went_drawings import MINUS, headline
 
 
 def compared_rows(now: SessionReading, then: SessionReading) -> tuple[tuple[str, str, str], ...]:

@@ -13,7 +13,7 @@ from app.usecases.recordings.reading import read_log
 from app.web.charts.scale import said
 from app.web.charts.trace import NARROW
 from app.web.deps import Desk
-from app.web.how_it_went import clock_of, overlay_of, trace_of
+from app.web.went_drawings import clock_of, overlay_of, trace_of
 
 _TO_THE_CLIENT = {
     Verdict.EVEN: "Your rounds were even from the first to the last. That is the aim.",
