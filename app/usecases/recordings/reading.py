@@ -10,6 +10,8 @@ from sqlalchemy.orm import Session
 
 from app.coaching.access import Action, Actor
 from app.coaching.capacity_left import CapacityLeft, capacity_left
+from app.coaching.easy_judged import EasyJudged
+from app.coaching.easy_session import is_easy_session, judged_easy
 from app.coaching.facts import facts_of
 from app.coaching.heart_rate_trust import HeartRateTrust, trust_of
 from app.coaching.history import History
@@ -28,6 +30,7 @@ from app.physiology.values import Missing
 from app.storage import history, measured, recordings
 from app.usecases.gate import NotYours, allowed_actions
 from app.usecases.recordings.looking import open_log
+from app.usecases.recordings.rounds_again import beside_easy
 
 #: So many earlier sessions are offered for comparing.
 MOST_EARLIER = 12
@@ -48,6 +51,8 @@ class ReadLog:
     client: Client
     reading: SessionReading
     heart_rate: HeartRateTrust
+    #: Whether it was easy, of an easy session with a recording; None for others.
+    easy: EasyJudged | None
     #: Of the same rounds by the same way of moving, the newest first.
     earlier: tuple[Earlier, ...]
     compared: SessionReading | None
@@ -73,16 +78,23 @@ def read_log(
     known = history.load(
         db, client_ids=[client.id], from_on=log.done_on - WHOLE_BASE, until_on=log.done_on + FORTNIGHT
     )[0]
-    plans = facts_of(known, local_day(now, client.zone), rules).pairing.plan_of
+    facts = facts_of(known, local_day(now, client.zone), rules)
+    plans = facts.pairing.plan_of
     earlier = _earlier(known, log, plans)
     beside = next((one for one in earlier if one.log.id == beside_id), None)
     if beside_id is not None and beside is None:
         raise NotYours("There is no earlier session of the same rounds here.")
     read = _read(db, known, log, plans.get(log.id), rules)
+    easy = None
+    if read.recording is not None and is_easy_session(log, plans.get(log.id)):
+        is_after = facts.transition.is_over_on(log.done_on)
+        beside_it = beside_easy(db, known, log, after_transition=is_after, rules=rules)
+        easy = judged_easy(log, read.recording, beside_it)
     may_log = Action.LOG in allowed_actions(db, actor=actor, client=client, now=now)
     return ReadLog(
         client=client,
         reading=read,
+        easy=easy,
         heart_rate=trust_of(known, log.done_on),
         earlier=earlier[:MOST_EARLIER],
         compared=_read(db, known, beside.log, beside.planned, rules) if beside else None,
