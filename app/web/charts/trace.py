@@ -58,6 +58,7 @@ def draw_trace(trace: Trace, *, finding: str, desc: str, key: str, width: float 
     opening = marks.open_svg(width=width, height=HEIGHT, key=key, css_class="chart", title=finding, desc=desc)
     drawn = "".join(
         (
+            _ground(frame),
             axes(frame.across, frame.up, foot=frame.foot),
             "".join(_filled(one, frame) for one in trace.done),
             "".join(_run(run, frame) for run in trace.runs),
@@ -66,6 +67,13 @@ def draw_trace(trace: Trace, *, finding: str, desc: str, key: str, width: float 
     )
     # Every piece was built here from numbers and escaped words.
     return Markup(f"{opening}{drawn}</svg>")  # noqa: S704
+
+
+def _ground(frame: _Frame) -> str:
+    """Where the drawing's time lies, for a script that lays something over it."""
+    across = frame.across
+    box = Box(across.start, TOP, across.end - across.start, frame.foot - TOP)
+    return f'<rect {box.attributes()} fill="none" data-duration-s="{across.high:g}"/>'
 
 
 def axes(across: Scale, up: Scale, *, foot: float) -> str:

@@ -186,4 +186,5 @@ def _edges(desk: Desk, found: ReadLog, fields: Fields, *, status: int) -> Respon
         went=went_view(found.reading, key="went", left=found.left),
         may_set=found.may_set and found.reading.recording is not None,
         is_by_hand=is_by_hand,
+        last_s=int(found.reading.recording.duration_s) if found.reading.recording else 0,
     )
