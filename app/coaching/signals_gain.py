@@ -8,7 +8,7 @@ from app.coaching.fitness_changes import VERDICT_WORDS, compare_with_last
 from app.coaching.fitness_tests import PROTOCOL_WORDS
 from app.coaching.heart_rate_trust import trust_of
 from app.coaching.people import ClientState
-from app.coaching.phases import Phase, current_phase
+from app.coaching.phases import DecisionKind, Phase, current_phase
 from app.coaching.reasons import Figure, Provenance, Why
 from app.coaching.second_week import SECOND_WEEK_KEYS, WEEKS_ON_ONE, second_week_conditions
 from app.coaching.signals_values import Act, Scene, Signal, key_of, to_plan
@@ -21,17 +21,22 @@ NEWS_DAYS = 14
 
 
 def second_due(scene: Scene) -> Signal | None:
-    """On one hard session a week, and everything that speaks for a second one is there."""
+    """On one hard session a week, and everything that speaks for a second one is there.
+
+    After a decision to stay at one it is asked again only when as many weeks have gone by (house choice).
+    """
     history = scene.history
     since = history.phase_since_on
     if history.phase is not Phase.INTERVAL_ONE or since is None or history.client.state is not ClientState.ACTIVE:
         return None
+    decision = current_phase(history.decisions)
+    if decision is not None and decision.kind is DecisionKind.STAY:
+        since = max(since, decision.since_on)
     if scene.today - since < timedelta(weeks=WEEKS_ON_ONE) or scene.hard_waits:
         return None
     found = second_week_conditions(history, scene.today, scene.rules)
     if len(found) < len(SECOND_WEEK_KEYS) or not all(one.is_met for one in found):
         return None
-    decision = current_phase(history.decisions)
     reasons = Why(
         tuple(Figure(one.title, one.value) for one in found),
         "What speaks for a second hard session a week; the coach decides. From 70, staying at one is a good end.",
