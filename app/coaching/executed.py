@@ -1,6 +1,6 @@
 """Hard sessions of rounds as they went, one after the other: what was asked, how it counts, and what was wrong.
 
-For now from what the log holds; a judgement of recordings may take its place, its values are the same.
+From what the log holds, and from the judgement of a recording where there is one.
 Source: common practice, no published source.
 """
 

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
 from app.coaching.executed import executed_sessions
+from app.coaching.execution_values import Execution
 from app.coaching.first_rounds import rounds_so_far
 from app.coaching.heart_rate_trust import trust_of
 from app.coaching.history import History
@@ -68,8 +69,12 @@ def target_scene(
     today: date,
     rules: Rules,
     wishes: TargetWishes | None = None,
+    judged: Mapping[int, Execution] | None = None,
 ) -> TargetScene:
-    """Everything a target of a session may rest on. Raises: DomainError for a session without equal rounds."""
+    """Everything a target of a session may rest on. Raises: DomainError for a session without equal rounds.
+
+    judged: judgements made from recordings, by the entry's id.
+    """
     asked = rounds_asked(session)
     if asked is None:
         raise DomainError(NOT_ROUNDS)
@@ -80,7 +85,7 @@ def target_scene(
         history=history,
         measured=tuple(measured),
         heart_rate=trust_of(history, max(session.planned_on, today)),
-        executed=executed_sessions(history, today, rules),
+        executed=executed_sessions(history, today, rules, judged=judged),
         hard_done=so_far.done,
         is_brought_in=so_far.is_brought_in,
         first_of_phase=is_first_of_phase(history, session.planned_on),

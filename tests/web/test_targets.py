@@ -11,14 +11,14 @@ from app.coaching.measured import KnownHow
 from app.coaching.people import HeartRateUse, Mode, Origin
 from app.coaching.session_logs import Posture
 from app.coaching.session_target import SessionTarget, TargetForm, target_from_json, target_to_json
-from app.storage import clients, fitness_tests, measured
+from app.storage import clients, fitness_tests, measured, recordings, session_logs
 from app.storage.audit import trail_of
 from tests import factories as make
 from tests import plan_scenes as scene
 from tests import seed
 from tests.coaching.test_session_target import LADDER, POWER, WHY
 from tests.plan_scenes import NEXT_MONDAY, form_of, words_of
-from tests.seed import TODAY
+from tests.seed import NOW, TODAY
 
 HEART = SessionTarget(TargetForm.HEART_RATE, None, 136.0, 147.0, (), None, "highest heart rate measured", WHY)
 FRIDAY = TODAY + timedelta(days=2)
@@ -401,3 +401,28 @@ def test_longer_rounds_rewrite_the_steps_as_a_draft(coach, people):
     assert newest.published_at is None
     assert newest.title.startswith("4 × 5 min")
     assert newest.rounds == 4
+
+
+def test_what_comes_next_follows_the_recording_and_not_what_was_said(coach, people):
+    _ready(coach, people, planned_on=NEXT_MONDAY)
+    for days in (14, 7):
+        _done(coach, people, days, target_json=target_to_json(POWER))
+    address = f"/clients/{people.client.id}/next-step"
+    assert "2.5 % more power" in words_of(coach.get(address))
+
+    with coach.db(write=True) as db:
+        logs = session_logs.between(db, client_ids=[people.client.id], from_on=_ago(7), until_on=_ago(7))
+        (log_id,) = (one.id for one in logs if one.rounds)
+        seed.add_recording(db, client=people.client, log_id=log_id, levels=(270.0, 260.0, 245.0, 230.0))
+
+    assert "It was not held: the same rounds 5 % lower." in words_of(coach.get(address))
+
+    with coach.db(write=True) as db:
+        kept = recordings.standing(db, session_log_id=log_id)
+        recordings.take_away(db, recording_id=kept.id, person_id=people.coach.id, at=NOW)
+
+    assert "2.5 % more power" in words_of(coach.get(address))
+
+
+def _ago(days):
+    return TODAY - timedelta(days=days)

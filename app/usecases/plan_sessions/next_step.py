@@ -29,6 +29,7 @@ from app.coaching.typed_session import TypedRounds
 from app.coaching.weeks import local_day, week_start
 from app.storage import prescriptions
 from app.usecases.gate import allowed_actions, open_planned_session, open_record
+from app.usecases.plan_sessions.judged import judged_by_recordings
 from app.usecases.plan_sessions.keeping import history_around, keep_version, open_to_change, refuse_frozen
 
 #: How far ahead the next hard session is looked for.
@@ -109,7 +110,7 @@ def _proposed(db: Session, known: History, today: date, rules: Rules) -> tuple[N
     become easier still.
     """
     ahead = _ahead(db, known, today)
-    step = _step(known, ahead[0] if ahead else None, today, rules)
+    step = _step(db, known, ahead[0] if ahead else None, today, rules)
     if step.way is not Way.EASIER:
         easier = {one.starts_on for one in known.weeks if one.is_easier}
         ahead = [one for one in ahead if week_start(one.planned_on) not in easier]
@@ -120,12 +121,12 @@ def _proposed(db: Session, known: History, today: date, rules: Rules) -> tuple[N
     return step, session
 
 
-def _step(known: History, session: PlannedSession | None, today: date, rules: Rules) -> NextStep:
+def _step(db: Session, known: History, session: PlannedSession | None, today: date, rules: Rules) -> NextStep:
     stopped = stopped_now(known, today, rules)
     because = [*stopped.all_because, *stopped.hard_because]
     if session is not None:
         because += stopped.mode_because(session.mode)
-    done = executed_sessions(known, today, rules)
+    done = executed_sessions(known, today, rules, judged=judged_by_recordings(db, known, today, rules))
     alike = [one for one in done if session is None or one.mode is session.mode]
     is_on_two = known.phase is Phase.INTERVAL_TWO
     return next_step(

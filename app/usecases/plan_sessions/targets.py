@@ -30,6 +30,7 @@ from app.physiology.values import Missing
 from app.storage import measured
 from app.usecases.gate import allowed_actions, open_planned_session
 from app.usecases.plan_sessions.changing import allow_sending
+from app.usecases.plan_sessions.judged import judged_by_recordings
 from app.usecases.plan_sessions.keeping import (
     history_around,
     is_seen,
@@ -149,7 +150,8 @@ def _scene(
     db: Session, known: History, session: PlannedSession, *, today: date, rules: Rules, wishes: TargetWishes
 ) -> TargetScene:
     figures = measured.of_client(db, client_id=session.client_id)
-    return target_scene(known, session, figures, today=today, rules=rules, wishes=wishes)
+    judged = judged_by_recordings(db, known, today, rules)
+    return target_scene(known, session, figures, today=today, rules=rules, wishes=wishes, judged=judged)
 
 
 def _tried(scene: TargetScene, tried: float) -> tuple[TriedLine, ...] | Missing:
