@@ -9,6 +9,8 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
+from app.coaching.after_days_off import AfterDaysOff
+from app.coaching.days_off import Run, because_words
 from app.coaching.executed import Executed, demand_of
 from app.coaching.execution_values import Blame, CountsAs
 from app.coaching.reasons import Figure, Provenance, Why
@@ -74,27 +76,41 @@ _RULE = (
     "Two well-executed sessions in a row: one step, rounds to 4, then 2 to 3 % more power (3 s a kilometre, 1 % of "
     "incline), then 5 on 3 off at the old target, then 5 rounds. One not held: the same 5 % lower, 10 % after having "
     "to bend. Two: a step back and an easier week. Three: base for two to four weeks. A wrong target is lowered 10 % "
-    "and counts as nobody's failure; a session spoilt by heat, kit or traffic counts as neither."
+    "and counts as nobody's failure; a session spoilt by heat, kit or traffic counts as neither. After days off the "
+    "rounds come back by their table."
 )
 _ASK_LIFE = "Ask about sleep, life, medicine and illness; an easier week."
 _REFER = "Talk first. Base for two to four weeks; think of referring back when fatigue has no reason."
 
 
 def next_step(
-    executed: Sequence[Executed], *, stopped: Sequence[str] = (), is_on_two: bool = False, missed_lately: int = 0
+    executed: Sequence[Executed],
+    *,
+    stopped: Sequence[str] = (),
+    is_on_two: bool = False,
+    missed_lately: int = 0,
+    days_off: AfterDaysOff | None = None,
+    afresh: Run | None = None,
 ) -> NextStep:
     """What comes next after some sessions, oldest first.
 
     stopped: why hard work waits now; nothing is proposed while it does. missed_lately: hard sessions missed in the
-    last four weeks, for who is on two a week.
+    last four weeks, for who is on two a week. days_off, afresh: days off that still ask something of the rounds, and
+    those from which everything begins afresh.
     """
     counting = [one for one in executed if one.counts_as is not CountsAs.NEITHER]
     if stopped:
         return _held(counting, stopped)
+    if afresh is not None and counting and counting[-1].on < afresh.back_on:
+        said = f"{because_words(afresh)}: held weeks and a retest first; rounds are planned afresh from it, no step."
+        return _step(Way.SAME, Dimension.NOTHING, said, counting)
+    counting = [one for one in counting if afresh is None or one.on >= afresh.back_on]
     if not counting:
         return _step(Way.SAME, Dimension.NOTHING, "No hard session of rounds is entered yet: as planned.", counting)
     last = counting[-1]
     if is_on_two and (found := _back_to_one(counting, missed_lately)):
+        return found
+    if days_off is not None and (found := _after_days_off(counting, days_off)):
         return found
     if last.counts_as is CountsAs.UNKNOWN:
         said = f"The same again: {last.words[0].lower()}{last.words[1:]}. Ask how it ended before anything is raised."
@@ -102,6 +118,35 @@ def next_step(
     if last.counts_as is CountsAs.BAD:
         return _after_bad(counting, last)
     return _after_good(counting, last)
+
+
+def _after_days_off(counting: Sequence[Executed], days_off: AfterDaysOff) -> NextStep | None:
+    """The rounds the table of days off gives back next; None when how it went since decides."""
+    before = [one for one in counting if one.on < days_off.run.first_on]
+    since = [one for one in counting if one.on >= days_off.run.back_on]
+    if not before or (since and since[-1].counts_as is not CountsAs.GOOD):
+        return None
+    usual = _as_it_was(before[-1])
+    head = because_words(days_off.run)
+    if days_off.most_rounds is None:
+        fewer = replace(usual, rounds=max(1, usual.rounds - days_off.fewer))
+        said = f"{head}: two easy sessions first, then {counted(fewer.rounds, 'round')}, one fewer."
+        return _step(Way.EASIER, Dimension.ROUNDS, said, counting, asks=fewer)
+    off = days_off.target_off
+    asks = replace(usual, rounds=min(usual.rounds, days_off.most_rounds), target=lowered(usual.target, off))
+    if since:
+        asks = replace(asks, target=_gentler(asks.target, since[-1].target))
+    has_figure = demand_of(usual.target) != demand_of(lowered(usual.target, off))
+    how = f"the target {percent(off)} lower" if has_figure else "begun an effort lower"
+    said = f"{head}: {counted(asks.rounds, 'round')} of {_span(asks.work_s)}, {how}."
+    return _step(Way.EASIER, Dimension.TARGET, said, counting, asks=asks)
+
+
+def _gentler(one: SessionTarget | None, other: SessionTarget | None) -> SessionTarget | None:
+    """The gentler of two targets of one form; of two forms the later one."""
+    if one is None or other is None or one.form is not other.form:
+        return other
+    return one if _hardness(one) <= _hardness(other) else other
 
 
 def _held(counting: Sequence[Executed], stopped: Sequence[str]) -> NextStep:

@@ -84,6 +84,13 @@ class SessionTarget:
         """Whether it says more than words."""
         return self.value is not None or self.low is not None or bool(self.rounds)
 
+    @property
+    def hardest(self) -> float | None:
+        """The figure of the hardest round: the fewest seconds a kilometre, else the value; None without one."""
+        if self.form is TargetForm.PACE:
+            return min(self.rounds, default=self.value)
+        return self.value
+
     def of_round(self, number: int) -> float | None:
         """The figure of one round, counted from 1."""
         if not self.rounds:

@@ -5,7 +5,7 @@ Source: common practice, no published source.
 
 from __future__ import annotations
 
-from app.coaching.measured import MeasuredKind, is_too_old
+from app.coaching.measured import MeasuredKind
 from app.coaching.people import Mode
 from app.coaching.reasons import Figure, Provenance, Why
 from app.coaching.session_steps import EFFORT_END, EFFORT_END_FIRST, EFFORT_NEVER_ABOVE, EFFORT_START, target_words
@@ -27,13 +27,15 @@ POOL_WORDS = "Whole lengths nearest to 3 or 4 minutes, by effort and stroke coun
 
 def effort_option(scene: TargetScene) -> Option:
     """Effort and talk: always there, and the only form for whoever began untrained."""
-    end = EFFORT_END_FIRST if scene.first_of_phase else EFFORT_END
-    says = target_words(first_of_phase=scene.first_of_phase)
+    is_gentler = scene.first_of_phase or scene.target_off > 0
+    end = EFFORT_END_FIRST if is_gentler else EFFORT_END
+    says = target_words(first_of_phase=is_gentler)
     why = Why(
         (
             Figure("effort at the start of a round", str(EFFORT_START)),
             Figure("effort at its end", f"{end}, never above {EFFORT_NEVER_ABOVE}"),
             Figure("hard sessions done", str(scene.hard_done)),
+            *scene.days_off_figures,
         ),
         "Effort and speech pace everybody, and alone whoever began untrained, through the first six hard sessions.",
         Provenance.COMMON_PRACTICE,
@@ -52,9 +54,12 @@ def incline_option(scene: TargetScene) -> Option | None:
     if scene.is_paced_by_effort_only:
         return missing_option("incline", TargetForm.INCLINE, "Incline", (effort_first(scene),), rule=rule)
     last = scene.last_target(TargetForm.INCLINE)
-    value = last.value if last is not None else None
+    value = last.value if last is not None and not scene.is_first_by(TargetForm.INCLINE) else None
+    said = Figure("incline of the last session", "none kept" if value is None else f"{value:g} %")
+    if value is not None:
+        value = round(scene.after_days_off(value, TargetForm.INCLINE), 1)
     why = Why(
-        (Figure("incline of the last session", "none kept" if value is None else f"{value:g} %"),),
+        (said, *scene.days_off_figures),
         rule,
         Provenance.COMMON_PRACTICE,
         None,
@@ -80,11 +85,11 @@ def pool_option(scene: TargetScene) -> Option | None:
     if scene.mode is not Mode.SWIM:
         return None
     curve = scene.newest(MeasuredKind.CRITICAL_SPEED, Mode.SWIM)
-    is_known = curve is not None and not is_too_old(curve, scene.day)
+    stale = "not measured" if curve is None else scene.gone_stale(curve)
     figures = [Figure("length of the pool", f"{scene.wishes.pool_m:g} m")]
     distance_m: float | None = None
     sentence = POOL_WORDS
-    if curve is not None and is_known:
+    if curve is not None and not stale:
         lengths = max(1, round(_middle_s(scene.asked.work_s) * curve.value / scene.wishes.pool_m))
         distance_m = lengths * scene.wishes.pool_m
         time_s = distance_m / curve.value
@@ -94,7 +99,7 @@ def pool_option(scene: TargetScene) -> Option | None:
         ]
         sentence = f"{counted(lengths, 'length')}, {distance_m:g} m, about {time_s / 60:.1f} min. {POOL_WORDS}"
     else:
-        figures.append(Figure("critical speed in the water", "not measured: lengths by the clock"))
+        figures.append(Figure("critical speed in the water", f"{stale}: lengths by the clock"))
     why = Why(
         tuple(figures),
         "Whole lengths nearest to 3 or 4 minutes; effort and stroke count steer, heart rate does not.",

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import math
 
-from app.coaching.measured import HOW_WORDS, Measured, MeasuredKind, is_too_old
+from app.coaching.measured import HOW_WORDS, Measured, MeasuredKind
 from app.coaching.people import HeartRateUse, Mode
 from app.coaching.reasons import Figure, Provenance, Why
 from app.coaching.session_target import SessionTarget, TargetForm
@@ -106,8 +106,8 @@ def _too_early(scene: TargetScene) -> str:
 def _not_measured(scene: TargetScene, highest: Measured | None) -> str:
     if highest is None:
         return "no measured maximum; a formula from age is 10 to 12 beats away for many, and gives no target"
-    if is_too_old(highest, scene.day):
-        return f"the maximum was measured on {day_words(highest.measured_on)}, over half a year before"
+    if stale := scene.gone_stale(highest):
+        return f"the maximum was measured on {day_words(highest.measured_on)}, {stale}"
     if not scene.heart_rate.may_compare(highest.measured_on, scene.day):
         return f"a medicine that may act on heart rate changed after {day_words(highest.measured_on)}"
     if not _is_alike(highest.mode, scene.mode):

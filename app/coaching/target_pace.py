@@ -46,17 +46,19 @@ def ladder_option(scene: TargetScene) -> Option | None:
     if scene.mode is not Mode.RUN:
         return None
     title = "Pace ladder, from a 5-km race"
-    race = raced_five_km(scene.history.tests, scene.day)
+    race = _race_of(scene)
     missing = _not_for_pace(scene, race)
     if missing or race is None or race.duration_s is None:
         return missing_option("pace_ladder", TargetForm.PACE, title, missing, rule=_LADDER_RULE)
-    is_first = scene.last_target(TargetForm.PACE) is None
+    is_first = scene.is_first_by(TargetForm.PACE)
     make = ladders.first_session_ladder if is_first else ladders.percent_ladder
     try:
         paces = make(five_km_time_s=race.duration_s, rounds=scene.asked.rounds)
     except OutOfRange as refusal:
         return missing_option("pace_ladder", TargetForm.PACE, title, [str(refusal)], rule=_LADDER_RULE)
+    paces = tuple(scene.after_days_off(one, TargetForm.PACE) for one in paces)
     why = _race_why(
+        scene,
         race,
         race.duration_s,
         Figure("which ladder", "the first session by pace" if is_first else "103, 100, 99, 98 %"),
@@ -72,9 +74,9 @@ def mile_option(scene: TargetScene) -> Option | None:
     if scene.mode is not Mode.RUN or not is_fitting:
         return None
     title = "Rounds of a mile, from a 5-km race"
-    race = raced_five_km(scene.history.tests, scene.day)
+    race = _race_of(scene)
     missing = _not_for_pace(scene, race)
-    if scene.last_target(TargetForm.PACE) is None and not missing:
+    if scene.is_first_by(TargetForm.PACE) and not missing:
         missing = ("the first session by pace is the gentler ladder above",)
     if missing or race is None or race.duration_s is None:
         return missing_option("pace_miles", TargetForm.PACE, title, missing, rule=_MILE_RULE)
@@ -85,8 +87,8 @@ def mile_option(scene: TargetScene) -> Option | None:
     if isinstance(times, Missing):
         return missing_option("pace_miles", TargetForm.PACE, title, [times.reason], rule=_MILE_RULE)
     usual = Figure("usual for this 5-km time", f"{ladders.usual_miles(race.duration_s)} miles")
-    why = _race_why(race, race.duration_s, usual, rule=_MILE_RULE, formula="mile_round_times")
-    paces = tuple(one * KILOMETRE_M / MILE_M for one in times)
+    why = _race_why(scene, race, race.duration_s, usual, rule=_MILE_RULE, formula="mile_round_times")
+    paces = tuple(scene.after_days_off(one * KILOMETRE_M / MILE_M, TargetForm.PACE) for one in times)
     return _ladder("pace_miles", title, _target(paces, MILE_M, race, why))
 
 
@@ -104,12 +106,22 @@ def raced_five_km(tests: Sequence[FitnessTest], day: date) -> FitnessTest | None
     return max(counting, key=lambda one: (one.tested_on, one.id), default=None)
 
 
+def _race_of(scene: TargetScene) -> FitnessTest | None:
+    race = raced_five_km(scene.history.tests, scene.day)
+    return None if race is not None and scene.before_afresh(race.tested_on) else race
+
+
 def _not_for_pace(scene: TargetScene, race: FitnessTest | None) -> tuple[str, ...]:
     found = [effort_first(scene)] if scene.is_paced_by_effort_only else []
     if race is None:
         older = [one for one in scene.history.tests if one.protocol is Protocol.FIVE_KM and one.mode is Mode.RUN]
         last = f"; the last is of {day_words(older[-1].tested_on)}" if older else ""
-        found.append(f"no 5 km raced within 12 weeks{last}")
+        stale = scene.before_afresh(older[-1].tested_on) if older else ""
+        found.append(
+            f"no 5 km raced within 12 weeks that counts{last}, {stale}"
+            if stale
+            else f"no 5 km raced within 12 weeks{last}"
+        )
     return (*found, *not_for_pace_here(scene))
 
 
@@ -138,7 +150,7 @@ def _runs(history: History) -> list[SessionLog]:
     return [one for one in history.logs if one.mode is Mode.RUN and done_minutes(one) > 0]
 
 
-def _race_why(race: FitnessTest, time_s: float, more: Figure, *, rule: str, formula: str) -> Why:
+def _race_why(scene: TargetScene, race: FitnessTest, time_s: float, more: Figure, *, rule: str, formula: str) -> Why:
     pace = five_km_pace(time_s)
     return Why(
         (
@@ -146,6 +158,7 @@ def _race_why(race: FitnessTest, time_s: float, more: Figure, *, rule: str, form
             Figure("5-km pace", f"{ladders.clock(pace)} a km, {ladders.clock(pace * MILE_M / KILOMETRE_M)} a mile"),
             Figure("recovery", "walked" if ladders.walks_between(time_s) else "jogged"),
             more,
+            *scene.days_off_figures,
         ),
         rule,
         Provenance.COMMON_PRACTICE,

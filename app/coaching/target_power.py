@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 
 from app.coaching.even_power_proposal import ProposedPower, proposed_even_power
 from app.coaching.execution_values import CountsAs
-from app.coaching.measured import HOW_WORDS, Measured, MeasuredKind, is_too_old
+from app.coaching.measured import HOW_WORDS, Measured, MeasuredKind
 from app.coaching.people import Mode
 from app.coaching.reasons import Figure, Provenance, Why
 from app.coaching.session_target import SessionTarget, TargetForm
@@ -111,8 +111,8 @@ def talk_power_option(scene: TargetScene) -> Option | None:
     missing = [effort_first(scene)] if scene.is_paced_by_effort_only else []
     if found is None:
         missing.append("no power at “rather not talk” is kept; read it in a talk test and keep it with the tests")
-    elif is_too_old(found, scene.day):
-        missing.append(f"the talk test is of {day_words(found.measured_on)}, over half a year before")
+    elif stale := scene.gone_stale(found):
+        missing.append(f"the talk test is of {day_words(found.measured_on)}, {stale}")
     if missing or found is None:
         return missing_option("power_talk", TargetForm.POWER, title, missing, rule=_TALK_RULE)
     value, decided = _no_leap(scene, found.value * ABOVE_TALK_FRACTION, "1.05 times the talk power")
@@ -120,6 +120,7 @@ def talk_power_option(scene: TargetScene) -> Option | None:
         (
             Figure("power at “rather not talk”", f"{found.value:.0f} W, {day_words(found.measured_on)}"),
             Figure("decided by", decided),
+            *scene.days_off_figures,
             *_other_wheel(found, scene.mode),
         ),
         _TALK_RULE,
@@ -137,7 +138,7 @@ def talk_power_option(scene: TargetScene) -> Option | None:
         f"{value:.0f} W in each round; after round 1 up to 5 % more or less.",
         "A talk test repeats within a few per cent only; effort decides.",
         why,
-        hardest=found.value * ABOVE_TALK_FRACTION * (1 + TALK_BAND_FRACTION),
+        hardest=found.value * ABOVE_TALK_FRACTION * (1 + TALK_BAND_FRACTION) * (1 - scene.target_off),
     )
 
 
@@ -150,8 +151,8 @@ def curve_power_option(scene: TargetScene) -> Option | None:
     missing = [effort_first(scene)] if scene.is_paced_by_effort_only else []
     if curve is None:
         missing.append("no critical power is kept for this client; it is fitted from all-out trials, not in the base")
-    elif is_too_old(curve.measured, scene.day):
-        missing.append(f"critical power is of {day_words(curve.measured.measured_on)}, over half a year before")
+    elif stale := scene.gone_stale(curve.measured):
+        missing.append(f"critical power is of {day_words(curve.measured.measured_on)}, {stale}")
     if missing or curve is None:
         return missing_option("power_curve", TargetForm.POWER, title, missing, rule=_CURVE_RULE)
     try:
@@ -179,6 +180,7 @@ def _offered(scene: TargetScene, curve: Curve, proposed: ProposedPower, lowest_w
             Figure("reserve asked for", percent(scene.wishes.reserve_fraction)),
             Figure("decided by", decided),
             Figure("share of critical power", percent(value / curve.critical_w)),
+            *scene.days_off_figures,
             *_other_wheel(measured, scene.mode),
         ),
         _CURVE_RULE,
@@ -197,7 +199,7 @@ def _offered(scene: TargetScene, curve: Curve, proposed: ProposedPower, lowest_w
         _uncertainty(curve, scene),
         why,
         tuple(_model_line(curve, one, value, scene) for one in RecoveryModel),
-        hardest=proposed.ceiling_w,
+        hardest=proposed.ceiling_w * (1 - scene.target_off),
     )
 
 
@@ -210,7 +212,7 @@ def _proposed(scene: TargetScene, curve: Curve) -> ProposedPower:
         recovery_s=curve.recovery_s,
         recovery_power_w=curve.recovery_w,
         reserve_fraction=scene.wishes.reserve_fraction,
-        is_first_session=scene.hard_done == 0 and not scene.is_brought_in,
+        is_first_session=_is_first(scene),
         shown_by_own_rounds_w=_shown_w(scene),
         critical_power_se_w=curve.measured.value_error,
         w_prime_se_j=curve.measured.capacity_error,
@@ -218,12 +220,22 @@ def _proposed(scene: TargetScene, curve: Curve) -> ProposedPower:
     )
 
 
+def _is_first(scene: TargetScene) -> bool:
+    """Whether it begins: no hard session done here or brought in, or none since targets begin afresh."""
+    if scene.afresh is not None:
+        return all(one.on < scene.afresh.back_on for one in scene.executed)
+    return scene.hard_done == 0 and not scene.is_brought_in
+
+
 def _shown_w(scene: TargetScene) -> float | None:
     """The highest mean power of the client's own well-executed sessions, the same way of moving."""
     shown = [
         one.power_w
         for one in scene.executed
-        if one.counts_as is CountsAs.GOOD and one.mode is scene.mode and one.power_w is not None
+        if one.counts_as is CountsAs.GOOD
+        and one.mode is scene.mode
+        and one.power_w is not None
+        and not scene.before_afresh(one.on)
     ]
     return max((one for one in shown if one > 1), default=None)
 
@@ -231,10 +243,10 @@ def _shown_w(scene: TargetScene) -> float | None:
 def _no_leap(scene: TargetScene, wanted_w: float, decided_by: str) -> tuple[float, str]:
     """Never more than one step above the last target of the same kind of session."""
     last = scene.last_target(TargetForm.POWER)
-    if last is None or last.value is None or wanted_w <= last.value * (1 + STEP_FRACTION):
-        return float(round(wanted_w)), decided_by
-    most = last.value * (1 + STEP_FRACTION)
-    return float(round(most)), f"one step of 2.5 % above the last target, {last.value:.0f} W"
+    if last is not None and last.value is not None and wanted_w > last.value * (1 + STEP_FRACTION):
+        decided_by = f"one step of 2.5 % above the last target, {last.value:.0f} W"
+        wanted_w = last.value * (1 + STEP_FRACTION)
+    return float(round(scene.after_days_off(wanted_w, TargetForm.POWER))), decided_by
 
 
 def _model_line(curve: Curve, model: RecoveryModel, value_w: float | None, scene: TargetScene) -> ModelLine:

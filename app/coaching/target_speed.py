@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 
 from app.coaching import ladders
 from app.coaching.even_speed_proposal import ProposedSpeed, proposed_even_speed
-from app.coaching.measured import HOW_WORDS, Measured, MeasuredKind, is_too_old
+from app.coaching.measured import HOW_WORDS, Measured, MeasuredKind
 from app.coaching.people import Mode
 from app.coaching.reasons import Figure, Provenance, Why
 from app.coaching.session_target import SessionTarget, TargetForm
@@ -99,8 +99,8 @@ def curve_pace_option(scene: TargetScene) -> Option | None:
     missing += not_for_pace_here(scene)
     if curve is None:
         missing.append("no critical speed is kept for this client; it is fitted from all-out runs, not in the base")
-    elif is_too_old(curve.measured, scene.day):
-        missing.append(f"critical speed is of {day_words(curve.measured.measured_on)}, over half a year before")
+    elif stale := scene.gone_stale(curve.measured):
+        missing.append(f"critical speed is of {day_words(curve.measured.measured_on)}, {stale}")
     if missing or curve is None:
         return missing_option(_KEY, TargetForm.PACE, _TITLE, missing, rule=_RULE)
     try:
@@ -128,7 +128,7 @@ def _from_curve(scene: TargetScene, curve: SpeedCurve) -> Option:
         recovery_s=curve.recovery_s,
         recovery_speed_m_per_s=curve.recovery_m_per_s,
         reserve_fraction=scene.wishes.reserve_fraction,
-        is_first_session=scene.last_target(TargetForm.PACE) is None,
+        is_first_session=scene.is_first_by(TargetForm.PACE),
         critical_speed_se_m_per_s=curve.measured.value_error,
         d_prime_se_m=curve.measured.capacity_error,
         correlation=curve.measured.correlation,
@@ -149,7 +149,7 @@ def _from_curve(scene: TargetScene, curve: SpeedCurve) -> Option:
         _uncertainty(proposed),
         why,
         tuple(_model_line(scene, curve, KILOMETRE_M / pace, one) for one in MODELS),
-        hardest=KILOMETRE_M / proposed.ceiling_m_per_s,
+        hardest=KILOMETRE_M / proposed.ceiling_m_per_s / (1 - scene.target_off),
     )
 
 
@@ -165,6 +165,7 @@ def _why(scene: TargetScene, curve: SpeedCurve, pace: float, decided: str) -> Wh
             Figure("reserve asked for", percent(scene.wishes.reserve_fraction)),
             Figure("decided by", decided),
             Figure("share of critical speed", percent(KILOMETRE_M / pace / curve.critical_m_per_s)),
+            *scene.days_off_figures,
         ),
         _RULE,
         Provenance.HOUSE,
@@ -177,11 +178,11 @@ def _why(scene: TargetScene, curve: SpeedCurve, pace: float, decided: str) -> Wh
 def _no_leap(scene: TargetScene, wanted: float, decided_by: str) -> tuple[float, str]:
     """Never more than one step quicker than the quickest round of the last target."""
     last = scene.last_target(TargetForm.PACE)
-    paces = () if last is None else (*last.rounds, *((last.value,) if last.value is not None else ()))
-    quickest = min(paces, default=None)
-    if quickest is None or wanted >= quickest - STEP_S_PER_KM:
-        return wanted, decided_by
-    return quickest - STEP_S_PER_KM, f"3 s a kilometre quicker than the last target, {ladders.clock(quickest)}"
+    quickest = last.hardest if last is not None else None
+    if quickest is not None and wanted < quickest - STEP_S_PER_KM:
+        decided_by = f"3 s a kilometre quicker than the last target, {ladders.clock(quickest)}"
+        wanted = quickest - STEP_S_PER_KM
+    return scene.after_days_off(wanted, TargetForm.PACE), decided_by
 
 
 def _model_line(scene: TargetScene, curve: SpeedCurve, speed: float, model: RecoveryModel) -> ModelLine:

@@ -6,10 +6,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 
+from app.coaching.after_days_off import AfterDaysOff, afresh_words
+from app.coaching.days_off import Run
 from app.coaching.executed import Executed
 from app.coaching.heart_rate_trust import HeartRateTrust
 from app.coaching.history import History
-from app.coaching.measured import Measured, MeasuredKind, newest_measured
+from app.coaching.measured import Measured, MeasuredKind, is_too_old, newest_measured
 from app.coaching.people import Mode
 from app.coaching.prescriptions import PlannedSession
 from app.coaching.reasons import Figure, Provenance, Why
@@ -60,6 +62,10 @@ class TargetScene:
     is_brought_in: bool
     first_of_phase: bool
     wishes: TargetWishes = TargetWishes()
+    #: Days off that still make its rounds gentler; None without any.
+    days_off: AfterDaysOff | None = None
+    #: The last days off from which targets begin afresh; None without any.
+    afresh: Run | None = None
 
     @property
     def mode(self) -> Mode:
@@ -86,9 +92,56 @@ class TargetScene:
         """The newest measured figure of a kind that counts on the session's day."""
         return newest_measured(self.measured, kind, mode, self.day)
 
+    def gone_stale(self, found: Measured) -> str:
+        """Why no target is made from a figure on the session's day, as the end of a sentence; empty when one is."""
+        if is_too_old(found, self.day):
+            return "over half a year before"
+        return self.before_afresh(found.measured_on)
+
+    def before_afresh(self, on: date) -> str:
+        """Why what was measured on a day waits to be measured again after days off; empty when it does not."""
+        return afresh_words(self.afresh) if self.afresh is not None and on < self.afresh.back_on else ""
+
     def last_target(self, form: TargetForm) -> SessionTarget | None:
-        """The target of the last session done the same way that had one of this form."""
-        alike = (one for one in reversed(self.executed) if one.mode is self.mode and one.target is not None)
+        """The target of the last session done the same way that had one of this form.
+
+        While days off make rounds gentler it is the last one before them, which they are reckoned from.
+        """
+        done = self.executed
+        if self.target_off and self.days_off is not None:
+            done = tuple(one for one in done if one.on < self.days_off.run.first_on)
+        return self._last_of(form, done)
+
+    def is_first_by(self, form: TargetForm) -> bool:
+        """Whether it is the first session done this way by this form, counted afresh after long days off."""
+        since = self.afresh.back_on if self.afresh is not None else date.min
+        return self._last_of(form, [one for one in self.executed if one.on >= since]) is None
+
+    @property
+    def target_off(self) -> float:
+        """How much lower a target is after days off; 0 when it is as ever."""
+        return self.days_off.target_off if self.days_off is not None else 0.0
+
+    @property
+    def days_off_figures(self) -> tuple[Figure, ...]:
+        """What days off ask of the target, for its reason; empty when nothing."""
+        return (self.days_off.figure,) if self.days_off is not None and self.target_off else ()
+
+    def after_days_off(self, figure: float, form: TargetForm) -> float:
+        """A figure as days off leave it: gentler by the row's share, and no harder than the last one since them."""
+        if self.days_off is None or not self.target_off:
+            return figure
+        back_on = self.days_off.run.back_on
+        last = self._last_of(form, [one for one in self.executed if one.on >= back_on])
+        since = last.hardest if last is not None else None
+        if form is TargetForm.PACE:
+            slower = figure / (1 - self.target_off)
+            return slower if since is None else max(slower, since)
+        lower = figure * (1 - self.target_off)
+        return lower if since is None else min(lower, since)
+
+    def _last_of(self, form: TargetForm, done: Sequence[Executed]) -> SessionTarget | None:
+        alike = (one for one in reversed(done) if one.mode is self.mode and one.target is not None)
         return next((one.target for one in alike if one.target is not None and one.target.form is form), None)
 
 

@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
+from app.coaching.after_days_off import afresh_since, after_days_off
 from app.coaching.executed import executed_sessions
 from app.coaching.execution_values import Execution
 from app.coaching.first_rounds import rounds_so_far
@@ -79,17 +80,20 @@ def target_scene(
     if asked is None:
         raise DomainError(NOT_ROUNDS)
     so_far = rounds_so_far(history, session.planned_on, today, rules)
+    executed = executed_sessions(history, today, rules, judged=judged)
     return TargetScene(
         session=session,
         asked=asked,
         history=history,
         measured=tuple(measured),
         heart_rate=trust_of(history, max(session.planned_on, today)),
-        executed=executed_sessions(history, today, rules, judged=judged),
+        executed=executed,
         hard_done=so_far.done,
         is_brought_in=so_far.is_brought_in,
         first_of_phase=is_first_of_phase(history, session.planned_on),
         wishes=wishes or TargetWishes(),
+        days_off=after_days_off(history, executed, session.planned_on),
+        afresh=afresh_since(history, session.planned_on),
     )
 
 

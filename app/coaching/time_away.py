@@ -151,7 +151,7 @@ def ways_back(away: Sequence[Stretch]) -> dict[date, WayBack]:
     Source: common practice, no published source.
     """
     found: dict[date, WayBack] = {}
-    for first, last in _runs(away):
+    for first, last in runs_away(away):
         days = (last - first).days + 1
         shares = next((shares for least, shares in WAY_BACK if days >= least), ())
         back = last + timedelta(days=1)
@@ -172,7 +172,7 @@ def back_words(back: WayBack) -> str:
     return f"{after}: {percent(back.share)} of the last full week."
 
 
-def _runs(away: Sequence[Stretch]) -> list[tuple[date, date]]:
+def runs_away(away: Sequence[Stretch]) -> list[tuple[date, date]]:
     """Unbroken runs of days on which nothing is possible."""
     runs: list[tuple[date, date]] = []
     for one in sorted(stretch for stretch in away if stretch.possible is Possible.NOTHING):

@@ -8,6 +8,7 @@ from datetime import date, datetime, timedelta
 from sqlalchemy.orm import Session
 
 from app.coaching.access import Action, Actor
+from app.coaching.after_days_off import afresh_since, after_days_off
 from app.coaching.executed import executed_sessions
 from app.coaching.history import History
 from app.coaching.leave_to_train import stopped_now
@@ -129,11 +130,14 @@ def _step(db: Session, known: History, session: PlannedSession | None, today: da
     done = executed_sessions(known, today, rules, judged=judged_by_recordings(db, known, today, rules))
     alike = [one for one in done if session is None or one.mode is session.mode]
     is_on_two = known.phase is Phase.INTERVAL_TWO
+    day = today if session is None else session.planned_on
     return next_step(
         alike,
         stopped=because,
         is_on_two=is_on_two,
         missed_lately=_missed(known, today) if is_on_two else 0,
+        days_off=after_days_off(known, done, day),
+        afresh=afresh_since(known, day),
     )
 
 
