@@ -159,7 +159,8 @@ def base_block(wishes: BaseWishes, *, days: Sequence[AvailableDay], rules: Rules
     """A block of easy weeks that rises no faster than the rules allow, over the client's real days.
 
     A rise counts from the last full week: not an easier one, not one cut short by days away. After days off the weeks
-    take the shares of `time_away.WAY_BACK`. What a week does not meet it says.
+    take the shares of `time_away.WAY_BACK`, and easier weeks are counted from where that way back ends. What a week
+    does not meet it says.
     Raises: DomainError without a day, a week or a minute to plan, when it does not start on a Monday, or when it
     would have to begin above its target.
     Source: common practice, no published source.
@@ -179,6 +180,8 @@ class _Course:
     rules: Rules
     back: dict[date, WayBack]
     number: int = 0
+    #: Weeks since the last easier one, or since the way back from days off.
+    unbroken: int = 0
     #: Minutes and days of the last full week; 0 before there is one.
     full_min: int = 0
     full_days: tuple[int, ...] = ()
@@ -189,7 +192,7 @@ class _Course:
         """The week that comes next."""
         wishes, monday = self.wishes, self.wishes.starts_on + timedelta(weeks=self.number)
         back = self.back.get(monday)
-        is_easier = back is None and self.full_min > 0 and (self.number + 1) % wishes.every == 0
+        is_easier = back is None and self.full_min > 0 and self.unbroken + 1 >= wishes.every
         wanted = self._wanted(is_easier, back)
         there = wishes.life.kept_in(monday)
         room = slots_beside_kept(slots_in_week(self.slots, monday, wishes.life.away), monday, wishes.life)
@@ -249,6 +252,7 @@ class _Course:
 
     def _grow(self, week: WeekDraft, back: WayBack | None, *, is_cut: bool) -> None:
         self.number += 1
+        self.unbroken = 0 if week.is_easier or back is not None else self.unbroken + 1
         self.longest = [*(self.longest or [])[1:], max((one.minutes for one in week.outings), default=0)]
         self.outings += [(week.starts_on + timedelta(days=one.weekday), one.minutes) for one in week.outings]
         is_short = is_cut and week.short > 0

@@ -162,6 +162,8 @@ class _Course:
     back: dict[date, WayBack]
     every: int
     number: int = 0
+    #: Weeks since the last easier one, or since the way back from days off.
+    unbroken: int = 0
     #: Full weeks with rounds so far since the block or the way back from a long absence began.
     grown: int = 0
     volume: int = 0
@@ -172,7 +174,7 @@ class _Course:
         """The week that comes next."""
         wishes, monday = self.wishes, self.wishes.starts_on + timedelta(weeks=self.number)
         back = self.back.get(monday)
-        is_easier = back is None and (self.number + 1) % self.every == 0
+        is_easier = back is None and self.unbroken + 1 >= self.every
         self._begin_afresh(back)
         protocol = wishes.protocol
         full = self._rounds(protocol, back)
@@ -195,7 +197,7 @@ class _Course:
             *strength_of(slots_beside_kept(self.slots, monday, wishes.life), monday, wishes.life),
         )
         away = away_words(monday, wishes.life.away)
-        self._grow(full, has_hard=bool(hard), is_easier=is_easier)
+        self._grow(full, has_hard=bool(hard), is_easier=is_easier, is_back=back is not None)
         return WeekDraft(
             monday,
             is_easier,
@@ -248,8 +250,9 @@ class _Course:
         easy = max(0, volume - sum(session.minutes for session in hard))
         return round(easy * EASIER_EASY_FRACTION) if is_easier and back is None else easy
 
-    def _grow(self, rounds: int, *, has_hard: bool, is_easier: bool) -> None:
+    def _grow(self, rounds: int, *, has_hard: bool, is_easier: bool, is_back: bool) -> None:
         self.number += 1
+        self.unbroken = 0 if is_easier or is_back else self.unbroken + 1
         self.grown += has_hard and not is_easier
         self.rounds_before = rounds
 

@@ -30,6 +30,7 @@ from app.coaching.time_away import (
     Life,
     Possible,
     Stretch,
+    away_words,
     possible_on,
     slots_in_week,
     ways_back,
@@ -332,6 +333,33 @@ def test_days_off_change_the_weeks_after_them(days_off: int, minutes: list[int])
     )
 
     assert [week.target_minutes for week in weeks[first_back : first_back + 4]] == minutes
+
+
+@settings(max_examples=40, deadline=None)
+@given(days=DAYS, start=st.integers(20, 300), more=st.integers(0, 200), every=st.integers(2, 5), life=LIVES)
+def test_an_easier_week_never_follows_the_way_back_and_never_comes_later_than_it_should(
+    days: tuple[AvailableDay, ...], start: int, more: int, every: int, life: Life
+) -> None:
+    weeks = _block(days, start=start, target=start + more, weeks=14, every=every, life=life)
+    back = ways_back(life.away)
+    lighter = [week.is_easier or week.starts_on in back for week in weeks]
+    whole = (
+        week.minutes and week.starts_on not in back and not away_words(week.starts_on, life.away) for week in weeks
+    )
+    begun = next((n for n, is_whole in enumerate(whole) if is_whole), len(weeks))
+
+    assert not any(week.is_easier and before.starts_on in back for before, week in pairwise(weeks))
+    assert all(any(lighter[n : n + every]) for n in range(begun, len(weeks) - every + 1))
+
+
+def test_easier_weeks_are_counted_again_from_the_way_back() -> None:
+    """Common practice, no published source: every fourth week; the week after days off does not rise."""
+    away = (Stretch(MONDAY + timedelta(weeks=1), MONDAY + timedelta(weeks=1, days=6), Possible.NOTHING),)
+
+    weeks = _block(_days(mon=60, wed=60, sat=90), start=90, weeks=11, life=Life(away))
+
+    # away in the second week and back in the third: the fourth would follow right on the way back
+    assert [n for n, week in enumerate(weeks, start=1) if week.is_easier] == [7, 11]
 
 
 def test_a_week_away_is_empty_and_says_so() -> None:

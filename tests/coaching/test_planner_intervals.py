@@ -268,7 +268,7 @@ def _fullest(days: list[date], day: date) -> int:
 @pytest.mark.parametrize(
     ("days_off", "rounds"),
     [
-        (7, [[4], [], [3], [2], [4]]),  # 5 to 9: one round fewer
+        (7, [[4], [], [3], [4], [4], [4], [2]]),  # 5 to 9: one round fewer; the easier week after three full ones
         (14, [[4], [], [], [], [], [2], [3]]),  # 14 to 27: easy only for two weeks, then 2, 3, 4
     ],
 )
