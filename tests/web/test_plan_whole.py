@@ -158,7 +158,7 @@ def test_a_test_stays_when_a_block_is_written_over_it(coach, people):
     preview = coach.send(_at(people, "/base"), **BASE, step="preview")
     _keep_base(coach, people)
 
-    assert "Easy walk gives way on Mon 30 Nov: Standard loop stays there." in words_of(preview)
+    assert "Standard loop stays on Mon 30 Nov; its 45 min count." in words_of(preview)
     with coach.db() as db:
         assert not scene.versions(db, loop_id)[-1].is_cancelled
         monday = [one.title for one in scene.planned_of(db, people.client) if one.planned_on == NEXT_MONDAY]
