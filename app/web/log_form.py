@@ -104,6 +104,8 @@ class LogForm:
     doubts: tuple[Doubt, ...] = ()
     #: Nothing hard is suggested: the client reads this while hard work is paused.
     is_hard_paused: bool = False
+    #: What an entry says of its rounds stays when the form, being paused, does not ask for it; None for a new one.
+    written: SessionLog | None = None
 
     @property
     def doubt_key(self) -> str:
@@ -114,6 +116,15 @@ class LogForm:
     def is_extra(self) -> bool:
         """Whether it answers no planned session."""
         return self.planned is None
+
+    @property
+    def rounds_that_stay(self) -> int | None:
+        """How many rounds stay as they were written; None where the form asks for them, or nothing was written."""
+        one = self.written
+        if not self.is_hard_paused or one is None:
+            return None
+        is_said = one.rounds or one.posture or one.spoilt_by or one.first_30_hurt is not None
+        return len(one.rounds) if is_said else None
 
     @property
     def kinds(self) -> tuple[tuple[SessionKind, str], ...]:
@@ -272,6 +283,19 @@ def read_entry(fields: Fields, form: LogForm) -> LogEntry | None:
     if is_done and answer is not None and not form.is_by_coach and entry.effort is None and entry.talk is None:
         _ask_how_it_felt(fields)
     return None if fields.errors else entry
+
+
+def with_rounds_written(entry: LogEntry, fields: Fields, log: SessionLog) -> LogEntry:
+    """The entry with what was written of its rounds, when it comes from a form that did not ask for them."""
+    if not fields.yes("rounds_stay"):
+        return entry
+    return replace(
+        entry,
+        rounds=log.rounds,
+        posture=log.posture,
+        spoilt_by=log.spoilt_by,
+        first_30_hurt=log.first_30_hurt,
+    )
 
 
 def _ask_how_it_felt(fields: Fields) -> None:

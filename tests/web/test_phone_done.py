@@ -543,6 +543,31 @@ def test_correcting_an_extra_is_not_taken_for_a_second_one(client_phone, people)
     assert client_phone.send(f"/me/done/{log_id}/change", revision=1, note="Mud.", **EXTRA).status_code == 303
 
 
+def test_correcting_an_extra_while_hard_work_is_paused_keeps_its_rounds(client_phone, app, people):
+    round_ = {"round_1_done": "whole", "round_1_time": "4:00", "round_1_power": "240", "round_1_effort": "7"}
+    hard = EXTRA | {"kind": "intervals", "talk": "few_words", "posture": "stood", "first_30_hurt": "no"} | round_
+    client_phone.send("/me/done", **hard)
+    before = logs(client_phone, people)[0]
+    assert before.rounds[0].power_w == 240
+    with app.state.house.transaction(True) as db:
+        seed.add_hold(db, client=people.client, kind=HoldKind.MEDICINE_CHANGE, stops=Stops.HARD, cause="New tablet")
+
+    form = client_phone.get(f"/me/done/{before.id}/change").text
+    typed = EXTRA | {"kind": "intervals", "talk": "few_words", "note": "Mud.", "rounds_stay": "yes"}
+    assert client_phone.send(f"/me/done/{before.id}/change", revision=1, **typed).status_code == 303
+
+    after = logs(client_phone, people)[0]
+    assert "The round you wrote down stays as it is." in form
+    assert '<input type="hidden" name="rounds_stay" value="yes">' in form
+    assert "round_1_done" not in form
+    assert (after.note, after.rounds, after.posture, after.first_30_hurt) == (
+        "Mud.",
+        before.rounds,
+        before.posture,
+        False,
+    )
+
+
 @pytest.mark.parametrize(
     "said",
     [{"kind": "intervals"}, {"effort": "8"}, {"talk": "few_words", "effort": "3"}],

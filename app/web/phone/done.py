@@ -17,7 +17,7 @@ from app.usecases.hard_pause import HardPause
 from app.usecases.session_logs import KeptLog, LogEntry, PlannedChoice
 from app.web.deps import AskedId, Desk, PhoneDesk, own_client_id
 from app.web.forms import Fields
-from app.web.log_form import CHOICES, LogForm, asked_twice, initial_of, read_entry
+from app.web.log_form import CHOICES, LogForm, asked_twice, initial_of, read_entry, with_rounds_written
 from app.web.log_words import MODE_WORDS, POSTURE_WORDS, said_lines, title_of
 from app.web.phone.went import rounds_to_show
 from app.web.render import render, see_other
@@ -108,7 +108,8 @@ def change(desk: PhoneDesk, log_id: int) -> Response:
     fields = Fields(desk.form)
     revision = fields.whole("revision", lowest=1, highest=1_000_000) or 0
     form = _change_form(desk, kept, kept.log.revision)
-    entry = read_entry(fields, form)
+    typed = read_entry(fields, form)
+    entry = None if typed is None else with_rounds_written(typed, fields, kept.log)
     doubts = _doubts(desk, fields, entry, log_id=log_id)
     if entry is None or doubts:
         return _page(desk, fields, replace(_change_form(desk, kept, revision), doubts=doubts), status=422)
@@ -174,7 +175,15 @@ def _form(desk: Desk, chosen: PlannedChoice | None) -> LogForm:
 
 def _change_form(desk: Desk, kept: KeptLog, revision: int) -> LogForm:
     address = f"/me/done/{kept.log.id}"
-    return LogForm(f"{address}/change", kept.planned, desk.today, is_by_coach=False, revision=revision, back=address)
+    return LogForm(
+        f"{address}/change",
+        kept.planned,
+        desk.today,
+        is_by_coach=False,
+        revision=revision,
+        back=address,
+        written=kept.log,
+    )
 
 
 def _page(
