@@ -141,7 +141,12 @@ function remember() {
   // The desk clears this phone's storage, and pages hear of it.
   if (isLeaving) return;
   const all = together();
-  here.write({ who: sheet.dataset.who, paused: all.stops ? pausedWords(all) : "" });
+  const { who } = sheet.dataset;
+  const paused = all.stops ? pausedWords(all) : "";
+  const known = here.read();
+  // A page made later knows better than one that pauses nothing.
+  if (!paused && known.who === who && known.madeAt >= performance.timeOrigin) return;
+  here.write({ who, paused, madeAt: performance.timeOrigin });
 }
 
 function show() {

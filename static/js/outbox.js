@@ -83,7 +83,10 @@ export function outbox(who, changed, kind = NAME, settled = []) {
 
   forgetLongSent();
   addEventListener("online", atOnce);
-  addEventListener("storage", changed);
+  // Only what another page did with this very box: pages that answer each other's every note would never rest.
+  addEventListener("storage", ({ key }) => {
+    if (key === null || key === kind + who) changed();
+  });
   document.addEventListener("visibilitychange", () => {
     if (!document.hidden) atOnce();
   });

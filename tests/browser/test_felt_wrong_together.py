@@ -127,3 +127,18 @@ def test_something_more_opens_the_list_afresh(phone, served):
     expect(phone.get_by_label(HARD, exact=True)).not_to_be_checked()
     expect(phone.get_by_role("button", name="Yes, tell my coach")).to_be_visible()
     expect(phone.get_by_role("button", name="Add something more")).to_be_hidden()
+
+
+def test_a_page_from_before_a_hold_and_one_from_after_let_each_other_rest(phone, served):
+    phone.goto("/me/today")
+    raise_hold(served, kind=HoldKind.ILLNESS, stops=Stops.ALL, cause="fever")
+    later = phone.context.new_page()
+    later.goto("/me/today")
+
+    phone.evaluate("() => { window.notes = 0; addEventListener('storage', () => { window.notes += 1; }); }")
+    later.evaluate("() => dispatchEvent(new Event('pageshow'))")
+    phone.evaluate("() => dispatchEvent(new Event('pageshow'))")
+    later.wait_for_timeout(500)
+
+    assert phone.evaluate("window.notes") <= 2
+    assert later.evaluate("JSON.parse(localStorage.getItem('foothill.here')).paused") == ALL_PAUSED
