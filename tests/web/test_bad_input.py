@@ -23,9 +23,9 @@ from starlette.testclient import TestClient
 from app.coaching.phases import DecisionKind
 from app.main import create_app
 from app.settings import Settings
-from app.storage import accounts
+from app.storage import accounts, conversations
 from app.web.routes import ROUTERS
-from app.web.security import csrf_token
+from app.web.security import csrf_token, token_sha256
 from app.web.sent import LARGEST_FIELD
 from tests import seed
 from tests.conftest import Browser, FixedClock
@@ -125,11 +125,19 @@ class Rooms:
             for walk in opened:
                 if walk.path.startswith("/me/") is not (audience == "client"):
                     continue
-                address = walk.address(self.own | {"token": token}) + more.get(walk.path, "")
-                page = read(browser.get(address), address)
-                for form in page.forms:
-                    if form.method == "post":
-                        self.keep(form)
+                for values in self.drawers(walk):
+                    address = walk.address(values | {"token": token}) + more.get(walk.path, "")
+                    for form in read(browser.get(address), address).forms:
+                        if form.method == "post":
+                            self.keep(form)
+
+    def drawers(self, walk: Walk) -> Iterator[dict[str, object]]:
+        """What an address is filled with; also a hard session to come, and an entry with a recording."""
+        yield self.own
+        if walk.path.startswith("/plan/sessions/{planned_session_id}"):
+            yield self.own | {"planned_session_id": self.own["later_session_id"]}
+        if "log_id" in walk.parameters:
+            yield self.own | {"log_id": self.own["recorded_log_id"]}
 
     def keep(self, form: Form) -> None:
         """Keep a form under its route; of several on one page all fields together."""
@@ -173,9 +181,13 @@ def fill_drawers(db, people) -> dict[str, object]:
     seed.add_contact(db, client=client)
     person = seed.client_person(db, client)
     seed.add_login(db, person=person, token=f"another phone of {client.id}")
+    conversations.add_feed(db, person_id=people.head.id, token_sha256=token_sha256("a feed"), at=seed.NOW)
     tomorrow = seed.TODAY + timedelta(days=1)
     clearance_id = seed.add_clearance(db, client=client)
+    recorded_log_id = seed.add_log(db, client=client)
+    seed.add_recording(db, client=client, log_id=recorded_log_id, levels=(240, 245))
     return {
+        "recorded_log_id": recorded_log_id,
         "clearance_id": clearance_id,
         "scan_id": seed.add_scan(db, client=client, clearance_id=clearance_id),
         "incident_id": seed.add_incident(db, client=client),
@@ -194,6 +206,7 @@ def fill_drawers(db, people) -> dict[str, object]:
         "template_id": seed.add_template(db, client=client),
         "hill_id": seed.add_hill(db, person_id=client.coach_id),
         "protocol_key": seed.add_own_protocol(db, client=client),
+        "secret": "a feed",
         "setting": "base_weeks",
         "month": "2026-10",
         "question": "chest",
