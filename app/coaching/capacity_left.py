@@ -41,6 +41,8 @@ class CapacityLeft:
     #: After each round, in order.
     after_rounds: tuple[float, ...]
     errors_after: tuple[float | None, ...]
+    #: The least by the form in which half comes back after 234 s; None with speed.
+    careful_least: float | None
     why: Why
 
     @property
@@ -102,7 +104,7 @@ def _left(effort: Series, rounds: Sequence[RoundFigures], found: Measured, mode:
     errors = tuple(None if error is None else float(error[second]) for second in seconds)
     careful = _careful(effort, found, capacity)
     why = _why(found, mode, rounds, tuple(zip(after, errors, strict=True)), careful)
-    return CapacityLeft(found, left, error, after, errors, why)
+    return CapacityLeft(found, left, error, after, errors, careful, why)
 
 
 def _fraction(effort: Series, found: Measured, critical: float, capacity: float) -> Series | Missing:

@@ -63,7 +63,13 @@ def _slope(figures: SetFigures) -> str:
     slope, error = figures.slope_percent, figures.slope_error_percent
     if isinstance(slope, Missing):
         return ""
-    unsure = "its error is not known with two rounds" if error is None else f"± {error:.1f}"
+    unsure = (
+        "its error is not known with two rounds"
+        if error is None
+        else f"± {error:.1f}"
+        if error >= 0.05
+        else "± under 0.1"
+    )
     return f"{_signed(slope)} %, {unsure}"
 
 
@@ -120,9 +126,11 @@ def left_view(reading: SessionReading, left: CapacityLeft | Missing | None, *, k
 def _left_sentence(left: CapacityLeft) -> str:
     last, off = left.after_rounds[-1], left.errors_after[-1]
     amount = left.amount_words(last).replace("-", MINUS)
-    about = "" if off is None else f" ± {100 * off:.0f}"
+    fit = "" if off is None else f", ± {100 * off:.0f} by the fit alone"
+    careful = left.careful_least
+    other = "" if careful is None else f" A form that refills more slowly says {_whole(careful)} % at the least."
     beyond = " Below nothing the measured figure is too low for what was done." if left.least_fraction < 0 else ""
-    return f"After the last round {amount} of {left.name} were left, {_whole(last)}{about} %, by one model.{beyond}"
+    return f"After the last round about {amount} of {left.name} were left ({_whole(last)} %{fit}).{other}{beyond}"
 
 
 def _whole(fraction: float) -> str:

@@ -47,6 +47,15 @@ def test_what_is_left_after_each_round_is_that_of_the_worked_series():
     assert found.amount_words(found.after_rounds[0]) == "8.0 kJ"
 
 
+def test_the_form_that_refills_more_slowly_is_told_beside_it():
+    """12 kJ a round; of the deficit 2^(-180/234) = 0.5867 is still there after each of three rests."""
+    kept = 2 ** (-180 / 234)
+
+    found = left_under(powered(), CRITICAL)
+
+    assert found.careful_least == pytest.approx(1 - 0.6 * (1 + kept + kept**2 + kept**3), abs=1e-3)
+
+
 def test_the_error_after_the_first_round_is_that_of_the_fit_by_hand():
     """1 - t (P - CP) / W': by CP t / W' = 0.012 a watt, by W' 12000 / W'^2 = 0.00003 a joule, times their errors.
 

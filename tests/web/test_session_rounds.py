@@ -11,6 +11,7 @@ import pytest
 from app.coaching.people import Mode
 from app.coaching.round_figures import Output
 from app.coaching.thinned_series import Stretch
+from app.storage import measured
 from app.web.charts.overlay import Overlay, RoundLine, draw_overlay
 from app.web.charts.scale import figure_scale, minute_scale, unit_of
 from app.web.charts.trace import Step, Trace, draw_trace
@@ -55,6 +56,18 @@ def test_the_sentence_comes_first_then_the_drawings_then_the_figures(coach, peop
     assert "Rounds read from power, edges within about 3 s" in text
 
 
+def test_what_was_left_of_w_prime_is_told_once_critical_power_is_measured(coach, people, faded):
+    before = words_of(coach.get(_at(people, faded[0])))
+    with coach.db(write=True) as db:
+        known = factories.measured(client_id=people.client.id, person_id=people.coach.id, value=180.0)
+        measured.add(db, measured=known)
+
+    after = words_of(coach.get(_at(people, faded[0])))
+
+    assert "is not shown: no critical power was measured up to that day" in before
+    assert "kJ of W' were left" in after.replace("’", "'")
+
+
 def test_without_a_recording_the_entered_rounds_are_judged_and_drawn(coach, people):
     with coach.db(write=True) as db:
         log_id = _session(db, people, 2)
@@ -83,6 +96,7 @@ def test_an_earlier_session_of_the_same_rounds_is_laid_beside(coach, people, fad
     assert f"?beside={before}#beside" in offered
     assert "how it went faded even" in beside
     assert "mean of the rounds 200 W 200 W" in beside
+    assert "Both sets from the start of the first round" in beside
     assert wrong.status_code == 404
 
 

@@ -41,7 +41,7 @@ def test_the_figure_stands_at_the_end_of_each_round():
     figures = [one.text for one in _of_class(view.drawn.wide, "value")]
     assert len(figures) == 4
     assert figures[0] == "52 %"
-    assert f"were left, {figures[-1].removesuffix(' %')} ±" in view.sentence
+    assert f"were left ({figures[-1]}, ±" in view.sentence
     assert view.why.formulae[0] == "w_balance_differential_skiba_2015"
 
 
