@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime
 
@@ -10,8 +10,10 @@ from sqlalchemy.orm import Session
 
 from app.coaching.access import Action, Actor
 from app.coaching.heart_rate_trust import HeartRateTrust
+from app.coaching.history import History
 from app.coaching.measured import (
     KIND_WORDS,
+    MEASURED_LASTS,
     MODES,
     MOST_TRIALS,
     WAYS,
@@ -25,11 +27,23 @@ from app.coaching.measured import (
     newest_measured,
     trials_to_json,
 )
-from app.coaching.people import Client
+from app.coaching.people import Client, Mode, Origin
 from app.coaching.reasons import DomainError, Refused
+from app.coaching.recording_about import from_json
+from app.coaching.rules import Rules
+from app.coaching.stretch_offers import (
+    StretchOffer,
+    chosen_of,
+    offer_fit,
+    sources_words,
+    stretch_offers,
+    why_not_offered,
+)
 from app.coaching.weeks import local_day
+from app.coaching.windows import WHOLE_BASE
+from app.files.kept_series import unpack
 from app.physiology.values import Missing
-from app.storage import accounts, measured, recordings
+from app.storage import accounts, history, measured, recordings
 from app.storage import heart_rate as trusts
 from app.storage.audit import leave_trace
 from app.usecases.gate import NotYours, allowed_actions, open_record
@@ -56,6 +70,28 @@ class MeasuredPage:
     heart_rate: HeartRateTrust
     may_log: bool
     may_decide: bool
+
+
+#: So many of the newest recordings are looked through for one page.
+MOST_RECORDINGS = 40
+
+
+@dataclass(frozen=True, slots=True)
+class StretchesPage:
+    """What a client's recordings offer as evidence for critical power, by way of moving."""
+
+    client: Client
+    #: Why nothing is offered, as a sentence; empty when it may be.
+    refusal: str
+    offers: tuple[StretchOffer, ...]
+    may_log: bool
+
+    def by(self, mode: Mode) -> StretchOffer:
+        """The offer for one way of moving. Raises: Refused when there is none."""
+        found = next((one for one in self.offers if one.mode is mode), None)
+        if found is None:
+            raise Refused(self.refusal or "No recording offers a stretch done this way of moving.")
+        return found
 
 
 def open_measured(db: Session, *, actor: Actor, client_id: int, now: datetime, action: Action) -> MeasuredPage:
@@ -134,6 +170,77 @@ def keep_figure(db: Session, *, actor: Actor, figure: Measured, now: datetime) -
     _read_again(db, figure)
     _trace(db, actor, figure_id, "kept a measured figure", figure=figure, key="after", now=now)
     return figure_id
+
+
+def open_stretches(
+    db: Session, *, actor: Actor, client_id: int, rules: Rules, now: datetime, action: Action = Action.READ
+) -> StretchesPage:
+    """The strongest stretches of a client's recordings that may be evidence for critical power.
+
+    Raises: NotYours, NotAllowed.
+    """
+    client = open_record(db, actor=actor, client_id=client_id, action=action, now=now)
+    if not actor.is_coach:
+        raise NotYours("There is no such page here.")
+    today = local_day(now, client.zone)
+    may_log = Action.LOG in allowed_actions(db, actor=actor, client=client, now=now)
+    known = history.load(db, client_ids=[client.id], from_on=today - WHOLE_BASE, until_on=today)[0]
+    refusal = why_not_offered(known, today, rules)
+    figures = measured.of_client(db, client_id=client.id)
+    offers = () if refusal else _offers(db, known, figures, today)
+    return StretchesPage(client, refusal, offers, may_log)
+
+
+def keep_stretches(
+    db: Session, *, actor: Actor, client_id: int, mode: Mode, keys: Collection[str], rules: Rules, now: datetime
+) -> tuple[int, Fitted]:
+    """Keep the fit with the stretches that the coach says were all-out, each with its session in the note.
+
+    Raises: NotYours, NotAllowed; Refused with a sentence when they give nothing or may not be used.
+    """
+    page = open_stretches(db, actor=actor, client_id=client_id, rules=rules, now=now, action=Action.LOG)
+    offer = page.by(mode)
+    chosen = chosen_of(offer, keys)
+    trials = (*offer.trials, *(one.stretch.trial for one in chosen))
+    offer_fit(offer, chosen)
+    days = [one.log.done_on for one in chosen]
+    if offer.trials and offer.present is not None:
+        days.append(offer.present.measured_on)
+    figure = Measured(
+        id=0,
+        client_id=client_id,
+        kind=MeasuredKind.CRITICAL_POWER,
+        mode=mode,
+        measured_on=max(days),
+        value=0.0,
+        value_error=None,
+        capacity=None,
+        capacity_error=None,
+        covariance=None,
+        how=KnownHow.TRIALS,
+        fitted_form=None,
+        trials_json="[]",
+        note=sources_words(chosen),
+        origin=Origin.FILE,
+        entered_at=now,
+        person_id=actor.person_id,
+    )
+    return keep_fitted(db, actor=actor, figure=figure, trials=trials, now=now)
+
+
+def _offers(db: Session, known: History, figures: Sequence[Measured], today: date) -> tuple[StretchOffer, ...]:
+    logs = {one.id: one for one in known.logs}
+    found = []
+    for one in recordings.of_client(db, client_id=known.client.id)[::-1]:
+        log = logs.get(one.session_log_id)
+        if one.removed_at is None and log is not None and today - log.done_on <= MEASURED_LASTS:
+            found.append((one, log))
+    read = []
+    for kept, log in found[:MOST_RECORDINGS]:
+        about = from_json(kept.about_json)
+        series = recordings.series_of(db, recording_id=kept.id)
+        read.append((log, unpack(series, about=about, started_at=kept.started_at)[0]))
+    return stretch_offers(read, known, figures, today)
 
 
 def set_aside(db: Session, *, actor: Actor, client_id: int, measured_id: int, now: datetime) -> str:

@@ -88,6 +88,7 @@ STAND_IN_MAY = {
     "/clients/{client_id}/sessions/{log_id}/rounds",
     "/clients/{client_id}/tests",
     "/clients/{client_id}/tests/figures",
+    "/clients/{client_id}/tests/figures/stretches",
     "/clients/{client_id}/tests/figures/trials",
     "/entry/logs/{log_id}/change",
     "/holds/{hold_id}/undo",

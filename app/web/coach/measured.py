@@ -288,7 +288,7 @@ def _whole_figure(one: Measured) -> str:
     said = figure_words(one.kind, one.value, one.value_error)
     if one.capacity is None:
         return said
-    return f"{said}; {_capacity_words(one.kind, one.capacity, one.capacity_error)}"
+    return f"{said}; {capacity_words(one.kind, one.capacity, one.capacity_error)}"
 
 
 def figure_words(kind: MeasuredKind, value: float, error: float | None) -> str:
@@ -302,7 +302,8 @@ def figure_words(kind: MeasuredKind, value: float, error: float | None) -> str:
     return f"{value:.0f} {unit}{', error not known' if is_curve else behind}"
 
 
-def _capacity_words(kind: MeasuredKind, capacity: float, error: float | None) -> str:
+def capacity_words(kind: MeasuredKind, capacity: float, error: float | None) -> str:
+    """What lies above a measured figure, with its unit and error."""
     if kind is MeasuredKind.CRITICAL_POWER:
         return f"W' {capacity / 1000:.1f} kJ" + ("" if error is None else f" ± {error / 1000:.1f}")
     return f"D' {capacity:.0f} m" + ("" if error is None else f" ± {error:.0f}")
