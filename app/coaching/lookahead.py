@@ -13,6 +13,7 @@ from app.coaching.holds import Stops
 from app.coaching.leave_to_train import computed_stops
 from app.coaching.lookahead_away import away_breaches
 from app.coaching.lookahead_hard import hard_breaches
+from app.coaching.lookahead_paper import paper_breaches
 from app.coaching.lookahead_values import Breach, Level, without_leave
 from app.coaching.lookahead_volume import volume_breaches
 from app.coaching.matching import is_on_leave
@@ -50,6 +51,7 @@ def breaches(
         *_past(going, today),
         *_light(history, going, today, rules, known),
         *_stopped(history, going, today, rules),
+        *paper_breaches(history, going, today, rules, facts=known),
         *hard_breaches(history, standing, going, today, rules, facts=known),
         *volume_breaches(history, standing, going, today, rules),
         *_day_breaches(history, going),

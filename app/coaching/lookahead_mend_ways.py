@@ -17,7 +17,7 @@ from app.coaching.lookahead_mend_hard import GAP_WAYS, fewer_rounds
 from app.coaching.lookahead_mend_rest import REST_WAYS
 from app.coaching.lookahead_mend_room import free_days, has_room
 from app.coaching.lookahead_mend_values import Ahead, Changes, Tries, Way
-from app.coaching.lookahead_values import Breach
+from app.coaching.lookahead_values import PAPER_ENDS, Breach
 from app.coaching.lookahead_volume import longest_allowed, longest_before, week_step
 from app.coaching.plan_changes import Change, taken_away
 from app.coaching.planned_effort import band_of_plan, is_hard_or_middle
@@ -262,4 +262,5 @@ _WAYS: dict[str, tuple[tuple[Way, Tries], ...]] = {
     "hold": _SETTLED_EASY,
     "stopped": _SETTLED_EASY,
     "no_leave": _SETTLED_EASY,
+    PAPER_ENDS: _SETTLED_EASY,
 }

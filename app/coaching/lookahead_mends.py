@@ -10,7 +10,7 @@ from itertools import islice
 from app.coaching.done_work import is_endurance
 from app.coaching.lookahead_mend_values import Ahead, Changes, Mend, Tries, Way, is_mended, news
 from app.coaching.lookahead_mend_ways import tries_for
-from app.coaching.lookahead_values import Breach, Level
+from app.coaching.lookahead_values import PAPER_ENDS, Breach, Level
 from app.coaching.plan_changes import Change
 from app.coaching.prescriptions import PlannedSession
 from app.coaching.weeks import week_start
@@ -42,6 +42,7 @@ _REASONS = {
     "easy_version": "so that it says what to do on a poor day",
     "rounds": "so that rounds grow one at a time",
     "rest": "so that the week has a day of rest",
+    PAPER_ENDS: "since the clearance ends before it",
     "phase": "since hard work is not due yet",
 }
 

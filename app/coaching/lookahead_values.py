@@ -43,6 +43,8 @@ class Breach:
 
 #: The kind of a breach that only the answered safety questions mend.
 UNASKED = "unasked"
+#: The kind of a breach on a day after the end of the clearance.
+PAPER_ENDS = "paper_ends"
 _UNASKED_WORDS = "the safety questions are not answered yet"
 
 

@@ -14,7 +14,7 @@ from app.coaching.lookahead import Breach, Level
 from app.coaching.lookahead_gathered import Gathered
 from app.coaching.lookahead_mend_values import Mend
 from app.coaching.lookahead_mend_ways import tries_for
-from app.coaching.lookahead_values import UNASKED
+from app.coaching.lookahead_values import PAPER_ENDS, UNASKED
 from app.coaching.people import Client, Mode
 from app.coaching.plan_weeks import STANDING_WORDS, PlanDay, PlanEntry, PlanWeek, Standing
 from app.coaching.planned_effort import is_hard_or_middle
@@ -138,6 +138,7 @@ STANDING_HEADS = {
     "hold": "On hold",
     "stopped": "Stopped",
     "no_leave": "No leave",
+    PAPER_ENDS: "Paper ends",
     UNASKED: "Not asked yet",
     "phase": "Phase",
 }
@@ -239,6 +240,9 @@ def _mending(kind: str, client_id: int) -> Mending:
         return Mending(said, questions_address(client_id), "Ask the questions")
     if kind in ("no_leave", "hold", "stopped"):
         said = "Settle what training waits for: moving a session does not help while it stands."
+        return Mending(said, safety, "To the safety page")
+    if kind == PAPER_ENDS:
+        said = "Get a new paper first, or make these sessions easy: the one there is ends before them."
         return Mending(said, safety, "To the safety page")
     if kind == "phase":
         said = "Hard work waits for its phase: make it easy, or decide the phase."
