@@ -63,6 +63,17 @@ def _done(browser, people, days, **changes) -> None:
         )
 
 
+def test_from_four_weeks_off_the_page_says_what_waits_to_be_measured_again(coach, people):
+    address = _ready(coach, people)
+    with coach.db(write=True) as db:
+        seed.add_told_away(db, client=people.client, from_on=TODAY - timedelta(days=28))
+
+    text = words_of(coach.get(f"{address}/target"))
+
+    assert "before 28 days off until Tue 24 Nov; targets begin afresh, so it waits to be measured again" in text
+    assert "Even power, from critical power proposed" not in text
+
+
 def test_every_form_stands_side_by_side_with_what_is_missing(coach, people):
     text = words_of(coach.get(f"{_ready(coach, people)}/target"))
 
