@@ -76,7 +76,7 @@ def why_not_offered(history: History, today: date, rules: Rules) -> str:
     stopped = stopped_now(history, today, rules)
     because = (*stopped.all_because, *stopped.hard_because)
     if because:
-        return f"Nothing is offered while hard work waits: {'; '.join(because)}."
+        return f"Nothing is offered while hard work waits: {'; '.join(one.rstrip('.') for one in because)}."
     done = sum(one.counts_for_progress for one in facts_of(history, today, rules).hard.values())
     if done < HARD_SESSIONS_FIRST:
         return f"Nothing is offered before {HARD_SESSIONS_FIRST} good hard sessions; there are {done}."
