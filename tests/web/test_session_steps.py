@@ -56,7 +56,22 @@ def test_no_text_is_offered_for_what_is_paused(coach, people, address):
     assert "Not to be done as it stands." in shown
     assert "As a message" not in shown
     assert "260 W" not in shown
-    assert coach.get(f"{address}/steps.json").json()["target"] is None
+    assert f"{address}/steps.json" not in coach.get(f"{address}/steps").text
+    refused = coach.get(f"{address}/steps.json")
+    assert refused.status_code == 422
+    assert "No file of what is stopped" in refused.text
+
+
+def test_the_session_page_says_what_stops_it_before_its_steps(coach, people, address):
+    with coach.db(write=True) as db:
+        seed.add_hold(db, client=people.client, kind=HoldKind.COACH, stops=Stops.HARD)
+
+    page = coach.get(address)
+    shown = words_of(page)
+
+    assert "Not to be done as it stands. The hard part is paused" in shown
+    assert shown.index("Not to be done as it stands.") < shown.index("The steps as they were planned")
+    assert "260 W" not in shown
 
 
 def test_a_target_by_heart_rate_vanishes_from_every_way_once_it_is_not_reliable(coach, people, address):

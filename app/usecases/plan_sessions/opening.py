@@ -13,6 +13,8 @@ from app.coaching.access import Action, Actor
 from app.coaching.easy_version import eased
 from app.coaching.hills import Hill
 from app.coaching.history import History
+from app.coaching.hold_rules import MayTrain
+from app.coaching.leave_to_train import may_train_now
 from app.coaching.lookahead import Breach, Level, as_if_sent, breaches
 from app.coaching.people import Client, ClientState
 from app.coaching.plan_weeks import Standing, entries_of, is_answered
@@ -51,6 +53,8 @@ class SessionPage:
     may_take_easy_back: bool
     #: Why not even the easy version of today's hard session may be sent; empty when it may, or when it is not asked.
     easy_refused: tuple[str, ...]
+    #: Whether the client may do it as it stands now; None when its day is over or it is entered.
+    may: MayTrain | None
     found: tuple[Breach, ...]
     #: Other clients a copy may go to, by name.
     others: tuple[Client, ...]
@@ -66,6 +70,11 @@ class SessionPage:
     def may_change(self) -> bool:
         """Whether the session may still be changed at all."""
         return not self.is_over and not self.is_answered
+
+    @property
+    def stopped(self) -> str:
+        """Why it is not to be done as it stands, in the coach's words; "" when it may be."""
+        return self.may.for_coach if self.may is not None and self.may.is_paused else ""
 
     @property
     def is_sent_at_once(self) -> bool:
@@ -86,6 +95,7 @@ def open_session(
     known = history_around(db, client.id, session.planned_on, today)
     given_on = entries[0].frozen_on if entries else None
     is_ahead = min(session.planned_on, given_on or session.planned_on) >= today
+    is_entered = is_answered(known, session.id)
     return SessionPage(
         client=client,
         session=session,
@@ -93,10 +103,11 @@ def open_session(
         versions=_version_lines(db, versions, client.zone),
         today=today,
         is_over=not is_ahead,
-        is_answered=is_answered(known, session.id),
+        is_answered=is_entered,
         may_plan=Action.DECIDE in allowed_actions(db, actor=actor, client=client, now=now),
         may_take_easy_back=may_take_easy_back(versions, today),
         easy_refused=_easy_refused(known, session, today, rules),
+        may=may_train_now(known, session, today, rules) if is_ahead and not is_entered else None,
         found=breaches(as_if_sent(known, today), [session], today, rules) if is_ahead else (),
         others=tuple(
             one

@@ -7,7 +7,7 @@ import json
 from fastapi import APIRouter
 from starlette.responses import Response
 
-from app.coaching.reasons import DomainError
+from app.coaching.reasons import DomainError, Refused
 from app.coaching.session_renderings import calendar_text, client_text, clock_words
 from app.coaching.session_target import target_from_json, target_to_json
 from app.coaching.steps import Node, from_json, to_json, total_seconds, work_rounds
@@ -37,7 +37,7 @@ def steps_page(desk: CoachDesk, planned_session_id: int) -> Response:
         rows=step_rows(nodes),
         whole=clock_words(total_seconds(nodes)),
         rounds=work_rounds(nodes),
-        refused=found.may.sentence if found.may.is_paused else "",
+        refused=found.may.for_coach if found.may.is_paused else "",
         unreadable=UNREADABLE if not nodes else "",
         texts=_texts(found) if is_offered else (),
         target=target_view(found.session) if is_offered else None,
@@ -46,8 +46,13 @@ def steps_page(desk: CoachDesk, planned_session_id: int) -> Response:
 
 @router.get("/plan/sessions/{planned_session_id}/steps.json")
 def steps_file(desk: CoachDesk, planned_session_id: int) -> Response:
-    """The steps, and the target where one may be aimed at, as JSON; read again they are the same."""
+    """The steps, and the target where one may be aimed at, as JSON; read again they are the same.
+
+    What is stopped for the client is given to nobody as a file.
+    """
     found = _open(desk, planned_session_id)
+    if found.may.is_paused:
+        raise Refused(f"No file of what is stopped. {found.may.for_coach}")
     headers = {
         "Content-Disposition": f'attachment; filename="session-{found.session.id}-steps.json"',
         "Cache-Control": "no-store",
