@@ -13,7 +13,7 @@ from app.coaching.phases import DecisionKind, Phase
 from app.coaching.session_logs import Posture
 from app.coaching.steps import Repeat, to_json
 from app.coaching.symptoms import sign_of
-from app.storage import accounts, clients, felt_wrong, prescriptions, safety
+from app.storage import accounts, clients, conversations, felt_wrong, prescriptions, safety
 from app.usecases.passwords import Passwords
 from app.web.security import token_sha256
 from tests import factories, safety_scenes, seed
@@ -24,6 +24,7 @@ NEWCOMER = "token-of-a-coach-without-clients"
 READY = "token-of-a-client-on-the-way-to-hard-work"
 HELD = "token-of-a-client-on-hold"
 BARE = "token-of-a-client-without-anything"
+FEED = "a-secret-of-the-feed"
 REGULAR = TODAY - timedelta(weeks=39)
 
 
@@ -65,7 +66,8 @@ def set_stage(db: Session, people: People) -> Stage:
     )
     seed.add_login(db, person=newcomer, token=NEWCOMER)
     invite(db, client_id=bare.id, coach_id=people.coach.id)
-    records = ilse_records | {"hold_id": hold_id}
+    conversations.add_feed(db, person_id=people.coach.id, token_sha256=token_sha256(FEED), at=NOW)
+    records = ilse_records | {"hold_id": hold_id, "secret": FEED}
     return Stage(people.client.id, ready.id, held.id, bare.id, brought.id, records, ilse_records)
 
 

@@ -28,6 +28,7 @@ FILES = {
     "/healthz",
     "/offline-worker.js",
     "/clearance-scans/{scan_id}",
+    "/feeds/{secret}",
     "/month/{month}/practice.csv",
     "/plan/sessions/{planned_session_id}/steps.json",
     "/month/{month}/sessions.csv",
@@ -249,6 +250,7 @@ def test_what_is_left_out_is_no_page(staged, values, coach_page):
     kinds = [coach_page.request.get(staged.address + place).headers["content-type"] for place in places]
 
     assert sorted({kind.split(";")[0] for kind in kinds}) == [
+        "application/atom+xml",
         "application/json",
         "application/pdf",
         "text/csv",
