@@ -8,6 +8,7 @@ from datetime import date, datetime, timedelta
 from sqlalchemy.orm import Session
 
 from app.coaching.access import Action, Actor
+from app.coaching.check_ins import week_asked_about
 from app.coaching.client_voice import client_voice, has_named_a_symptom, waits_only_for_answers
 from app.coaching.clinician_limit import ClinicianLimit, clinician_limit
 from app.coaching.hard_spacing import TooSoon, too_soon_after_done
@@ -22,7 +23,7 @@ from app.coaching.illness_return import return_lines
 from app.coaching.leave_to_train import stopped_now
 from app.coaching.matching import is_on_leave
 from app.coaching.pairing import match
-from app.coaching.people import Client, Note, Visibility
+from app.coaching.people import Client, ClientState, Note, Visibility
 from app.coaching.plan_told import ToldChange, told_changes
 from app.coaching.planned_effort import is_hard_or_middle
 from app.coaching.prescriptions import PlannedSession
@@ -107,6 +108,8 @@ class TodayView:
     told_words: str
     #: Why the screening questions are due; None while the answers are fresh.
     questions_due: str | None
+    #: The week may be told and was not yet.
+    asks_of_the_week: bool
 
     def pause_of(self, session: PlannedSession) -> MayTrain | None:
         """Why a session to come would not be done as it stands; None when it would."""
@@ -137,8 +140,7 @@ def load(db: Session, *, actor: Actor, client_id: int, rules: Rules, now: dateti
     client = open_record(db, actor=actor, client_id=client_id, action=Action.READ, now=now)
     today = local_day(now, client.zone)
     end = max(week_days(week_start(today))[-1], today + timedelta(days=3))
-    since = today - timedelta(days=WINDOW_BACK_DAYS)
-    found = history.load(db, client_ids=[client_id], from_on=since, until_on=end)[0]
+    [found] = history.load(db, client_ids=[client_id], from_on=today - timedelta(days=WINDOW_BACK_DAYS), until_on=end)
     versions = _versions_ahead(db, client_id, today)
     standing = _standing(versions)
     of_today = [one for one in standing if one.planned_on == today]
@@ -171,7 +173,13 @@ def load(db: Session, *, actor: Actor, client_id: int, rules: Rules, now: dateti
         heavy=heavy_before(found, today),
         told_words=waiting_words(found.told_away),
         questions_due=screening_due(found, today, rules),
+        asks_of_the_week=_asks_of_the_week(found, today),
     )
+
+
+def _asks_of_the_week(found: History, today: date) -> bool:
+    week_on = week_asked_about(today) if found.client.state is ClientState.ACTIVE else None
+    return week_on is not None and all(one.week_on != week_on for one in found.check_ins)
 
 
 def _versions_ahead(db: Session, client_id: int, today: date) -> dict[int, tuple[PlannedSession, ...]]:

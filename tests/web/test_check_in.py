@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from app.coaching.holds import Stops
 from app.coaching.people import ClientState
 from app.storage import safety
 from tests import seed
@@ -52,10 +53,24 @@ def test_on_wednesday_the_week_before_is_asked_about(client_phone):
     assert "Mon 16 November to Sun 22 November" in words_of(client_phone.get("/me/check-in"))
 
 
+def test_today_asks_for_the_week_until_it_is_told(client_phone):
+    assert "Tell of your week" in words_of(client_phone.get("/me/today"))
+    client_phone.send("/me/check-in", **WEEK)
+    assert "Tell of your week" not in words_of(client_phone.get("/me/today"))
+
+
+def test_a_stopped_client_is_not_asked_for_the_week(client_phone, app, people):
+    with app.state.house.transaction(True) as db:
+        seed.add_hold(db, client=people.client, stops=Stops.ALL)
+
+    assert "Tell of your week" not in words_of(client_phone.get("/me/today"))
+
+
 def test_on_thursday_nothing_is_asked(client_phone, clock):
     clock.move(days=1)
 
     assert "Nothing is asked today." in words_of(client_phone.get("/me/check-in"))
+    assert "Tell of your week" not in words_of(client_phone.get("/me/today"))
     assert client_phone.send("/me/check-in", **WEEK).status_code == 422
 
 
@@ -72,6 +87,14 @@ def test_a_fall_leads_to_what_to_do_now(client_phone, app, people, fall):
 
     assert "Read what to do now." in _told(client_phone, answer)
     assert len(_open_holds(app, people)) == 1
+
+
+@pytest.mark.parametrize("address", ["/me/check-in", "/me/how-i-am"])
+def test_a_fall_asks_about_blood_thinners_and_not_sure_counts_as_yes(client_phone, address):
+    page = words_of(client_phone.get(address)).lower()
+
+    assert "with a knock to the head, or while on blood thinners not sure counts as this" in page
+    assert page.count("head not knocked, and no blood thinners") == 1
 
 
 def test_what_is_left_open_is_asked_for_and_the_rest_kept(client_phone):
