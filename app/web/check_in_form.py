@@ -17,8 +17,16 @@ FELT = (
 )
 FALLS = (
     (FallTold.NO.value, "No"),
-    (FallTold.YES.value, "Yes", "pauses training until your coach has talked with you"),
-    (FallTold.HEAD_OR_THINNERS.value, "Yes, with a knock to the head", "see a doctor; all training pauses"),
+    (
+        FallTold.YES.value,
+        "Yes, head not knocked, and no blood thinners",
+        "pauses training until your coach has talked with you",
+    ),
+    (
+        FallTold.HEAD_OR_THINNERS.value,
+        "Yes, with a knock to the head, or while on blood thinners",
+        "not sure counts as this; pauses all training until a doctor has seen you",
+    ),
 )
 BARRIERS = (("nothing", "Nothing"), *((one.value, words.capitalize()) for one, words in BARRIER_WORDS.items()))
 SURE = tuple((n, str(n)) for n in range(HIGHEST_CONFIDENCE + 1))

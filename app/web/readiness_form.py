@@ -69,11 +69,15 @@ ILLNESSES = (
 )
 FALLS = (
     (Fall.NO, "No fall"),
-    (Fall.YES, "A fall", "Pauses that way of moving and hard work until you and your coach have spoken."),
+    (
+        Fall.YES,
+        "A fall, head not knocked, and no blood thinners",
+        "Pauses that way of moving and hard work until you and your coach have spoken.",
+    ),
     (
         Fall.HEAD_OR_THINNERS,
         "A fall with a knock to the head, or while on blood thinners",
-        "Pauses all training until a doctor has seen you.",
+        "Not sure counts as this. Pauses all training until a doctor has seen you.",
     ),
 )
 
