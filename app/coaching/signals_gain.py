@@ -2,15 +2,22 @@
 
 from __future__ import annotations
 
-from datetime import timedelta
+from datetime import date, timedelta
+from itertools import pairwise
 
 from app.coaching.fitness_changes import VERDICT_WORDS, compare_with_last
 from app.coaching.fitness_tests import PROTOCOL_WORDS
+from app.coaching.hard_spacing import too_soon
+from app.coaching.hard_work import FORTNIGHT_DAYS, fullest_fortnight
 from app.coaching.heart_rate_trust import trust_of
 from app.coaching.people import ClientState
 from app.coaching.phases import DecisionKind, Phase, current_phase
+from app.coaching.planner_intervals import ceiling_of
+from app.coaching.promotion import unmet
+from app.coaching.promotion_safety import safety_conditions
 from app.coaching.reasons import Figure, Provenance, Why
 from app.coaching.second_week import SECOND_WEEK_KEYS, WEEKS_ON_ONE, second_week_conditions
+from app.coaching.signals_load import heavy_even_week, long_outing, volume_step
 from app.coaching.signals_values import Act, Scene, Signal, key_of, to_plan
 from app.coaching.weeks import day_words
 from app.coaching.words import short_day
@@ -35,7 +42,7 @@ def second_due(scene: Scene) -> Signal | None:
     if scene.today - since < timedelta(weeks=WEEKS_ON_ONE) or scene.hard_waits:
         return None
     found = second_week_conditions(history, scene.today, scene.rules)
-    if len(found) < len(SECOND_WEEK_KEYS) or not all(one.is_met for one in found):
+    if len(found) < len(SECOND_WEEK_KEYS) or not all(one.is_met for one in found) or _is_too_much_now(scene):
         return None
     reasons = Why(
         tuple(Figure(one.title, one.value) for one in found),
@@ -52,6 +59,29 @@ def second_due(scene: Scene) -> Signal | None:
         acts=(Act.PROMOTION_PAGE, Act.CONTACT, Act.PUT_OFF),
         evidence_on=max((log.done_on for log in history.logs), default=since),
     )
+
+
+def _is_too_much_now(scene: Scene) -> bool:
+    """Whether a safety condition of hard work is not met, or what is done and planned breaks a rule of load already.
+
+    Source: house choice.
+    """
+    if unmet(safety_conditions(scene.history, scene.today, scene.rules, facts=scene.facts)):
+        return True
+    return _is_too_dense(scene) or any(
+        rule(scene) is not None for rule in (volume_step, long_outing, heavy_even_week)
+    )
+
+
+def _is_too_dense(scene: Scene) -> bool:
+    """Whether hard sessions of the last fortnight and to come pass the ceiling or stand too close."""
+    since = scene.today - timedelta(days=FORTNIGHT_DAYS - 1)
+    hard = sorted([*scene.done, *scene.ahead], key=lambda day: (day.on, not day.is_done, day.record_id))
+    fullest = fullest_fortnight((day.on for day in hard), touching=(since, date.max))
+    if fullest is not None and fullest.count > ceiling_of(scene.history.phase, scene.rules):
+        return True
+    near = ((one, other) for one, other in pairwise(hard) if other.on >= since)
+    return any(too_soon(scene.history, one, other, scene.rules) is not None for one, other in near)
 
 
 def gain_clear(scene: Scene) -> Signal | None:

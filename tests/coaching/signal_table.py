@@ -149,6 +149,7 @@ def _second(good: int = 8, *, promoted: int = 1) -> History:
         logs=tuple(logs),
         available=(make.available(weekday=1), make.available(weekday=4)),
         pressures=(make.pressure(),),
+        consents=progress._base().consents,
         readiness=(),
     )
 
