@@ -10,8 +10,10 @@ from app.coaching.done_work import MinutesByBand, done_minutes, is_endurance
 from app.coaching.facts import Facts
 from app.coaching.history import History
 from app.coaching.pairing import Pairing, pairing_of
+from app.coaching.reasons import Figure
 from app.coaching.rules import Rules
 from app.coaching.training_weeks import (
+    HELD_WORDS,
     EasyShare,
     Held,
     WeekFacts,
@@ -20,7 +22,7 @@ from app.coaching.training_weeks import (
     easy_share_of,
     logged_mondays,
 )
-from app.coaching.weeks import week_days
+from app.coaching.weeks import day_words, week_days
 
 #: Weeks not held in a row and what they cost (common practice, no published source).
 BREAK_WEEKS = 3
@@ -103,6 +105,26 @@ def adherence(history: History, mondays: Sequence[date], today: date, *, pairing
         sum(part.planned_minutes for part in parts),
         sum(part.done_minutes for part in parts),
         sum(part.not_logged_minutes for part in parts),
+    )
+
+
+def week_figures(weeks: Sequence[WeekFacts]) -> tuple[Figure, ...]:
+    """Each week and what it says about the base."""
+    return tuple(
+        Figure(f"week of {day_words(week.monday)}", "; ".join((HELD_WORDS[week.held], *week.because)))
+        for week in weeks
+    )
+
+
+def band_figures(weeks: Sequence[WeekFacts]) -> tuple[Figure, ...]:
+    """Each week and its minutes by band."""
+    return tuple(
+        Figure(
+            f"week of {day_words(week.monday)}",
+            f"easy {week.by_band.easy:.0f}, middle {week.by_band.middle:.0f}, hard {week.by_band.hard:.0f}, "
+            f"unknown {week.by_band.unknown:.0f} min",
+        )
+        for week in weeks
     )
 
 

@@ -16,6 +16,8 @@ from app.coaching.steps import SECONDS_A_MINUTE, from_json, minutes_in_band
 _ORDER = (Band.EASY, Band.MIDDLE, Band.HARD)
 #: One or two full rounds, then stopped: counts for ceiling and spacing only (common practice, no published source).
 _TOO_FEW_ROUNDS = 2
+#: Answers whose minutes are those of the plan's steps.
+_BY_PLAN = frozenset({Answer.AS_PLANNED, Answer.PARTLY})
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,7 +82,7 @@ def minutes_by_band(
     if log.rounds:
         return _by_rounds(log.rounds, minutes, rules)
     said = band_of_session(talk=log.talk, effort=log.effort, after_transition=after_transition, rules=rules)
-    if planned is not None and log.answer in (Answer.AS_PLANNED, Answer.PARTLY):
+    if planned is not None and log.answer in _BY_PLAN:
         by_plan = _by_steps(planned, minutes)
         if by_plan is not None and not _is_above(said.band if said else None, by_plan):
             return by_plan
@@ -107,8 +109,8 @@ def _hard_because(log: SessionLog, planned: PlannedSession | None, rules: Rules)
     minutes = done_minutes(log)
     if log.answer is Answer.NOT_DONE or not is_endurance(log):
         return ()
-    hard = minutes_by_band(log, planned, after_transition=True, rules=rules).hard
     effort = log.effort if log.effort is not None else 0.0
+    hard = _hard_minutes(log, planned, minutes, effort, rules)
     was_test = log.kind is SessionKind.TEST and planned is not None and planned.is_hard
     found = []
     if log.rounds and complete_rounds(log) >= 1:
@@ -122,6 +124,19 @@ def _hard_because(log: SessionLog, planned: PlannedSession | None, rules: Rules)
     if log.felt_all_out or log.kind is SessionKind.RACE or was_test:
         found.append("a race, a test or felt all-out")
     return tuple(found)
+
+
+def _hard_minutes(
+    log: SessionLog, planned: PlannedSession | None, minutes: float, effort: float, rules: Rules
+) -> float:
+    """Minutes of hard work; most entries say nothing of any, and are not counted band by band to find none."""
+    if minutes <= 0:
+        return 0.0
+    says_hard = bool(log.rounds) or log.talk is Talk.FEW_WORDS or effort >= rules.hard_effort_lowest
+    follows = planned is not None and log.answer in _BY_PLAN and _minutes_of_steps(planned.steps_json)[-1] > 0
+    if not says_hard and not follows:
+        return 0.0
+    return minutes_by_band(log, planned, after_transition=True, rules=rules).hard
 
 
 def _is_progress(log: SessionLog, planned: PlannedSession | None) -> bool:
@@ -154,22 +169,23 @@ def planned_minutes_by_band(planned: PlannedSession) -> MinutesByBand:
 
 
 def _by_steps(planned: PlannedSession, minutes: float) -> MinutesByBand | None:
-    in_bands = _minutes_of_steps(planned.steps_json)
-    whole = sum(in_bands)
+    easy, middle, hard = _minutes_of_steps(planned.steps_json)
+    whole = easy + middle + hard
     if whole <= 0:
         return None
-    return MinutesByBand(*(part * minutes / whole for part in in_bands))
+    return MinutesByBand(easy * minutes / whole, middle * minutes / whole, hard * minutes / whole)
 
 
 @lru_cache(maxsize=4096)
-def _minutes_of_steps(steps_json: str) -> tuple[float, ...]:
+def _minutes_of_steps(steps_json: str) -> tuple[float, float, float]:
     """Minutes in each band of a plan's steps; the same few plans are read again and again."""
     nodes = from_json(steps_json)
-    return tuple(minutes_in_band(nodes, band) for band in _ORDER)
+    easy, middle, hard = (minutes_in_band(nodes, band) for band in _ORDER)
+    return easy, middle, hard
 
 
 def _is_above(said: Band | None, by_plan: MinutesByBand) -> bool:
-    if said is None:
+    if said is None or said is Band.EASY:
         return False
     parts = (by_plan.easy, by_plan.middle, by_plan.hard)
     top = max(place for place, part in enumerate(parts) if part > 0)

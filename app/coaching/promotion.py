@@ -11,7 +11,7 @@ from datetime import date
 from app.coaching.condition import STATE_WORDS, Condition, Group, State, evidence_from, evidence_json
 from app.coaching.facts import Facts, facts_of
 from app.coaching.history import History
-from app.coaching.promotion_practice import base_weeks_for, practice_conditions
+from app.coaching.promotion_practice import base_weeks_for, conditions_beside_weeks, practice_conditions
 from app.coaching.promotion_safety import safety_conditions
 from app.coaching.rules import Rules
 
@@ -73,7 +73,29 @@ def is_near(found: Sequence[Condition]) -> bool:
     short = unmet(found)
     if len(short) != 1 or not {one.key for one in found} >= set(CONDITION_KEYS):
         return False
-    one = short[0]
+    return _is_short_of_little(short[0])
+
+
+def conditions_if_near(
+    history: History, today: date, rules: Rules, *, facts: Facts | None = None
+) -> tuple[Condition, ...] | None:
+    """Every condition when all are met or one is near; None for everybody else, mostly without a look at each week.
+
+    history: as `conditions`.
+    """
+    known = facts or facts_of(history, today, rules)
+    safety = safety_conditions(history, today, rules, facts=known)
+    if unmet(safety):
+        return None
+    beside = conditions_beside_weeks(history, today, rules, facts=known)
+    short = unmet(beside)
+    if len(short) > 1 or not all(_is_short_of_little(one) for one in short):
+        return None
+    found = (*safety, *practice_conditions(history, today, rules, facts=known, beside=beside))
+    return found if all_met(found) or is_near(found) else None
+
+
+def _is_short_of_little(one: Condition) -> bool:
     if one.group is not Group.PRACTICE or one.state is not State.NOT_MET:
         return False
     by_fraction = one.short_fraction is not None and one.short_fraction < NEAR_FRACTION

@@ -12,9 +12,11 @@ from app.coaching.base_weeks import (
     STARTS_AGAIN_AFTER_WEEKS,
     HeldCount,
     adherence,
+    band_figures,
     count_held,
     easy_share_over,
     held_base_weeks,
+    week_figures,
 )
 from app.coaching.condition import Condition, Group, State
 from app.coaching.done_work import done_minutes, is_endurance
@@ -29,7 +31,7 @@ from app.coaching.readiness_rules import ReadinessLevel, is_down
 from app.coaching.reasons import Figure, Provenance, Why
 from app.coaching.rules import Rules
 from app.coaching.session_logs import SessionLog
-from app.coaching.training_weeks import HELD_WORDS, Held, WeekFacts
+from app.coaching.training_weeks import Held, WeekFacts
 from app.coaching.transition import Transition
 from app.coaching.weeks import day_words, weeks_back
 from app.coaching.words import counted, figure_beside, percent, percent_beside
@@ -73,18 +75,33 @@ class _Found:
 
 
 def practice_conditions(
-    history: History, today: date, rules: Rules, *, facts: Facts | None = None
+    history: History, today: date, rules: Rules, *, facts: Facts | None = None, beside: Sequence[Condition] = ()
 ) -> tuple[Condition, ...]:
-    """Every practice condition in the order they are shown."""
+    """Every practice condition in the order they are shown.
+
+    beside: those of `conditions_beside_weeks`, where they were looked at already.
+    """
     known = facts or facts_of(history, today, rules)
+    no_gap, *others = beside or conditions_beside_weeks(history, today, rules, facts=known)
     count, weeks = held_base_weeks(history, today, rules, facts=known)
     counted = [week for week in weeks if week.held is not Held.AWAY]
     return (
         _base_weeks(base_weeks_for(history.client, today, rules), count, weeks),
         _held_of_eight(counted[-_EIGHT:], rules),
         _recent_weeks(counted[-_FOUR:], rules),
-        _no_gap(history, today, rules),
+        no_gap,
         _easy_share(counted[-_FOUR:], rules),
+        *others,
+    )
+
+
+def conditions_beside_weeks(
+    history: History, today: date, rules: Rules, *, facts: Facts | None = None
+) -> tuple[Condition, ...]:
+    """The practice conditions that need no look at every week of the base, in the order they are shown."""
+    known = facts or facts_of(history, today, rules)
+    return (
+        _no_gap(history, today, rules),
         _adherence(history, known.pairing, today, rules),
         _easy_outing(history, known.transition, today, rules),
         _readiness(history, today, rules),
@@ -139,7 +156,7 @@ def _held_of_eight(weeks: Sequence[WeekFacts], rules: Rules) -> Condition:
     state = _state(is_met=held >= asked, could_be=held + unknown >= asked)
     change = f"{counted(asked - held, 'more held week')}."
     value = f"{held} of {len(weeks)}"
-    return _practice(line, _Found(state, value, _week_figures(weeks), change, short_weeks=asked - held))
+    return _practice(line, _Found(state, value, week_figures(weeks), change, short_weeks=asked - held))
 
 
 def _recent_weeks(weeks: Sequence[WeekFacts], rules: Rules) -> Condition:
@@ -200,7 +217,7 @@ def _easy_share(weeks: Sequence[WeekFacts], rules: Rules) -> Condition:
         "Easy minutes against minutes of known effort; not defined when over a quarter is unknown.",
     )
     share = easy_share_over(weeks, rules)
-    figures = (Figure("unknown effort", f"{percent(share.unknown_fraction)}"), *_band_figures(weeks))
+    figures = (Figure("unknown effort", f"{percent(share.unknown_fraction)}"), *band_figures(weeks))
     if share.fraction is None:
         found = _Found(State.UNKNOWN, share.missing or "not defined", figures, "Talk answers or effort in the logs.")
         return _practice(line, found)
@@ -357,24 +374,6 @@ def _heart_rate(client: Client, heart_rate: HeartRateTrust) -> Condition:
     has_word = bool((word or "").strip())
     value = figures[0].text if has_word else f"{figures[0].text}, nothing written beside it"
     return _practice(line, _Found(State.MET if has_word else State.NOT_MET, value, figures, change))
-
-
-def _week_figures(weeks: Sequence[WeekFacts]) -> tuple[Figure, ...]:
-    return tuple(
-        Figure(f"week of {day_words(week.monday)}", "; ".join((HELD_WORDS[week.held], *week.because)))
-        for week in weeks
-    )
-
-
-def _band_figures(weeks: Sequence[WeekFacts]) -> tuple[Figure, ...]:
-    return tuple(
-        Figure(
-            f"week of {day_words(week.monday)}",
-            f"easy {week.by_band.easy:.0f}, middle {week.by_band.middle:.0f}, hard {week.by_band.hard:.0f}, "
-            f"unknown {week.by_band.unknown:.0f} min",
-        )
-        for week in weeks
-    )
 
 
 def _state(*, is_met: bool, could_be: bool) -> State:

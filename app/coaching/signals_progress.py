@@ -11,7 +11,7 @@ from app.coaching.heart_rate_trust import trust_of
 from app.coaching.holds import Stops
 from app.coaching.people import ClientState
 from app.coaching.phases import Phase, current_phase
-from app.coaching.promotion import NEAR_FRACTION, NEAR_WEEKS, all_met, conditions, is_near, unmet
+from app.coaching.promotion import NEAR_FRACTION, NEAR_WEEKS, all_met, conditions_if_near, unmet
 from app.coaching.promotion_practice import base_weeks_for
 from app.coaching.readiness import ReadinessNote
 from app.coaching.readiness_rules import FRESH_DAYS, HardDay, ReadinessLevel, hard_day, is_down
@@ -95,10 +95,10 @@ def base_conditions(scene: Scene) -> Signal | None:
         return None
     if not _has_weeks_enough(scene):
         return None
-    found = conditions(history, scene.today, scene.rules, facts=scene.facts)
-    is_met = all_met(found)
-    if not is_met and not is_near(found):
+    found = conditions_if_near(history, scene.today, scene.rules, facts=scene.facts)
+    if found is None:
         return None
+    is_met = all_met(found)
     decision = current_phase(history.decisions)
     short = unmet(found)
     sentence = (
