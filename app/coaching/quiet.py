@@ -20,6 +20,7 @@ from app.coaching.weeks import local_day
 #: How far back a client's own gaps are looked at, and how many of them make silence (common practice).
 GAP_WEEKS = 8
 GAP_TIMES = 2
+_A_DAY = timedelta(days=1)
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,7 +54,7 @@ def silence(history: History, today: date, rules: Rules) -> Silence:
     Brought in without any session, a client is counted from that day, whatever day they joined.
     Source: common practice, no published source.
     """
-    entries = sorted(one for one in _entries(history) if one[0] <= today)
+    entries = _entries_until(history, today)
     contacts = [(one.contact_on, f"c{one.id}") for one in history.contacts if one.contact_on <= today]
     came_on = brought_in_on(history)
     came = [(came_on, "brought in")] if came_on is not None and came_on <= today and not entries else []
@@ -84,13 +85,33 @@ def brought_in_on(history: History) -> date | None:
     return local_day(first[0], history.client.zone) if first is not None and first[1] else None
 
 
-def _entries(history: History) -> list[tuple[date, str]]:
-    """The day each entry was made, and the record it is."""
+def _entries_until(history: History, today: date) -> list[tuple[date, str]]:
+    """Entries made up to a day, oldest first; those of the weeks that are looked at alone, where there are any."""
+    recent = _entries(history, today - timedelta(weeks=GAP_WEEKS), today)
+    return recent or _entries(history, date.min, today)
+
+
+def _entries(history: History, first: date, last: date) -> list[tuple[date, str]]:
+    """The day each entry was made between two days, and the record it is, oldest first."""
     zone = history.client.zone
-    logs = [(_made_on(log, log.done_on, zone), f"l{log.id}") for log in history.logs]
-    notes = [(_made_on(note, note.noted_on, zone), f"r{note.id}") for note in history.readiness]
+    logs = [
+        (_made_on(log, log.done_on, zone), f"l{log.id}")
+        for log in history.logs
+        if _may_be_since(log, log.done_on, first)
+    ]
+    notes = [
+        (_made_on(note, note.noted_on, zone), f"r{note.id}")
+        for note in history.readiness
+        if _may_be_since(note, note.noted_on, first)
+    ]
     reports = [(_made_on(report, report.felt_on, zone), f"y{report.id}") for report in history.symptoms]
-    return [*logs, *notes, *reports]
+    made = [*logs, *notes, *reports]
+    return sorted(one for one in made if first <= one[0] <= last)
+
+
+def _may_be_since(entry: SessionLog | ReadinessNote, about_on: date, first: date) -> bool:
+    """Whether an entry can belong to a day or later in some zone; spares most of them the clock of their own."""
+    return about_on >= first or entry.entered_at.date() + _A_DAY >= first
 
 
 def _made_on(entry: SessionLog | ReadinessNote | SymptomReport, about_on: date, zone: str) -> date:

@@ -162,6 +162,7 @@ def _logged_yesterday(known: History, today: date) -> set[Origin]:
         log.origin
         for log in known.logs
         if log.origin is not Origin.FILE
+        and (log.done_on == yesterday or _may_be_since(log.entered_at, yesterday))
         and (log.done_on == yesterday or local_day(log.entered_at, zone) == yesterday)
         and not (log.answer is Answer.NOT_DONE and local_day(log.entered_at, zone) != yesterday)
     }
@@ -193,12 +194,16 @@ def _entries_of(known: History, since: date) -> list[Entry]:
             is_twin=said[_as_said(log)] > 1,
         )
         for log in known.logs
-        if log.origin is not Origin.FILE and local_day(log.entered_at, zone) >= since
+        if log.origin is not Origin.FILE
+        and _may_be_since(log.entered_at, since)
+        and local_day(log.entered_at, zone) >= since
     ]
     notes = [
         Entry(known.client, None, note, None, note.entered_at)
         for note in known.readiness
-        if note.origin is not Origin.FILE and local_day(note.entered_at, zone) >= since
+        if note.origin is not Origin.FILE
+        and _may_be_since(note.entered_at, since)
+        and local_day(note.entered_at, zone) >= since
     ]
     weeks = [
         Entry(known.client, None, None, None, one.entered_at, week=one)
@@ -206,6 +211,11 @@ def _entries_of(known: History, since: date) -> list[Entry]:
         if local_day(one.entered_at, zone) >= since
     ]
     return [*logs, *notes, *weeks]
+
+
+def _may_be_since(at: datetime, day: date) -> bool:
+    """Whether an instant can lie on a day or later in some zone; spares old records the client's own clock."""
+    return at.date() + timedelta(days=1) >= day
 
 
 def _is_read(entry: Entry, read_until: datetime | None) -> bool:
