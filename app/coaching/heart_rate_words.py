@@ -9,7 +9,7 @@ from functools import lru_cache
 
 from app.coaching.effort import Band
 from app.coaching.planned_effort import band_of_plan
-from app.coaching.prescriptions import KIND_WORDS, PlannedSession
+from app.coaching.prescriptions import KIND_WORDS, PlannedSession, SessionKind
 from app.coaching.reasons import DomainError
 from app.coaching.session_target import TargetForm, target_from_json
 from app.coaching.steps import Node, Repeat, Step, from_json, to_json
@@ -67,15 +67,19 @@ def by_effort(text: str, instead: str) -> str:
 
 def session_by_effort(session: PlannedSession) -> PlannedSession:
     """A planned session as it is said to a client whose heart rate is not reliable; its minutes stay as they are."""
-    band = band_of_plan(session)
+    title = _title(session.title, session.kind)
+    purpose = by_effort(session.purpose, BY_EFFORT[band_of_plan(session)])
+    steps = _steps(session.steps_json)
+    easy = session.easy_version and by_effort(session.easy_version, BY_EFFORT[Band.EASY])
+    reason = session.reason and by_effort(session.reason, _CHANGED)
+    target = _target(session.target_json)
+    said = (title, purpose, steps, easy, reason, target)
+    was = (session.title, session.purpose, session.steps_json, session.easy_version, session.reason)
+    if said == (*was, session.target_json):
+        # Most say nothing of heart rate, and a copy of each is dear where a whole practice is read.
+        return session
     return replace(
-        session,
-        title=_title(session),
-        purpose=by_effort(session.purpose, BY_EFFORT[band]),
-        steps_json=_steps(session.steps_json),
-        easy_version=session.easy_version and by_effort(session.easy_version, BY_EFFORT[Band.EASY]),
-        reason=session.reason and by_effort(session.reason, _CHANGED),
-        target_json=_target(session.target_json),
+        session, title=title, purpose=purpose, steps_json=steps, easy_version=easy, reason=reason, target_json=target
     )
 
 
@@ -89,12 +93,13 @@ def _target(target_json: str | None) -> str | None:
     return None if target is not None and target.form is TargetForm.HEART_RATE else target_json
 
 
-def _title(session: PlannedSession) -> str:
-    if not names_heart_rate(session.title):
-        return session.title
-    parts = [one.strip(" )") for one in _TITLE_PARTS.split(session.title)]
+@lru_cache(maxsize=4096)
+def _title(title: str, kind: SessionKind) -> str:
+    if not names_heart_rate(title):
+        return title
+    parts = [one.strip(" )") for one in _TITLE_PARTS.split(title)]
     kept = [one for one in parts if one and not _NAMES.search(one) and not _LIKE_A_RATE.search(one)]
-    return ", ".join(kept) or KIND_WORDS[session.kind].capitalize()
+    return ", ".join(kept) or KIND_WORDS[kind].capitalize()
 
 
 @lru_cache(maxsize=4096)

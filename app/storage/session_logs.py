@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import fields, replace
 from datetime import date
 from typing import Any
@@ -19,6 +19,8 @@ from app.storage.tables.people import ClientRow
 from app.storage.tables.recordings import RecordingRow
 from app.storage.tables.training import RoundRow, SessionLogRow
 
+#: Where a log's rounds stand among its fields.
+_ROUNDS_AT = [f.name for f in fields(SessionLog)].index("rounds")
 _LOG_FIELDS = [f.name for f in fields(SessionLog) if f.name != "rounds"]
 
 
@@ -137,10 +139,6 @@ def _read(db: Session, *where: ColumnElement[bool]) -> list[SessionLog]:
         .order_by(RoundRow.session_log_id, RoundRow.number),
     )
     by_log = grouped(rounds, lambda row: int(row[0]))
-    return [
-        SessionLog(
-            **dict(zip(_LOG_FIELDS, row, strict=True)),
-            rounds=tuple(RoundDone(*r[1:]) for r in by_log.get(row[0], ())),
-        )
-        for row in found
-    ]
+    done = {log_id: tuple(RoundDone(*one[1:]) for one in of_log) for log_id, of_log in by_log.items()}
+    whole: Callable[..., SessionLog] = SessionLog
+    return [whole(*row[:_ROUNDS_AT], done.get(row[0], ()), *row[_ROUNDS_AT:]) for row in found]
