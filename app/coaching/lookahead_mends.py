@@ -10,8 +10,9 @@ from itertools import islice
 from app.coaching.done_work import is_endurance
 from app.coaching.lookahead_mend_values import Ahead, Changes, Mend, Tries, Way, is_mended, news
 from app.coaching.lookahead_mend_ways import tries_for
-from app.coaching.lookahead_values import PAPER_ENDS, Breach, Level
+from app.coaching.lookahead_values import PAPER_ENDS, STOPS_HARD_WORK, Breach, Level
 from app.coaching.plan_changes import Change
+from app.coaching.planned_effort import is_hard_or_middle
 from app.coaching.prescriptions import PlannedSession
 from app.coaching.weeks import week_start
 from app.coaching.words import counted, short_day, short_days
@@ -99,9 +100,14 @@ def _is_right(way: Way, before: Sequence[Breach], after: Sequence[Breach], group
 
 
 def _is_hard_refused(way: Way, changes: Changes, after: Sequence[Breach]) -> bool:
-    """Whether hard work would be put where something refuses a session, also where one stood before."""
-    days = {one.after.planned_on for one in changes} if way in (Way.HARDEN, Way.ADD) else set()
-    return any(one.level is Level.REFUSES and one.on in days for one in after)
+    """Whether hard work would be put, or left in another shape, where hard work is stopped.
+
+    Where a session is made hard or added, anything that refuses one counts, also where one stood before.
+    """
+    is_new = way in (Way.HARDEN, Way.ADD)
+    days = {one.after.planned_on for one in changes if is_new or _stays_hard(one.after)}
+    refused = [one for one in after if one.level is Level.REFUSES and one.on in days]
+    return any(is_new or one.kind in STOPS_HARD_WORK for one in refused)
 
 
 def _days(changes: Changes) -> list[date]:
@@ -216,6 +222,10 @@ def _by_week(sessions: Sequence[PlannedSession], sign: int) -> Counter[date]:
         if is_endurance(one) and not one.is_cancelled:
             found[week_start(one.planned_on)] += sign * one.minutes
     return found
+
+
+def _stays_hard(session: PlannedSession) -> bool:
+    return is_hard_or_middle(session) and not session.is_cancelled
 
 
 def _is_hard(session: PlannedSession) -> bool:

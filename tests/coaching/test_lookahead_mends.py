@@ -11,6 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from app.coaching.history import History
+from app.coaching.holds import Stops
 from app.coaching.lookahead_gathered import gathered
 from app.coaching.lookahead_mend_values import Ahead, Mend, Way, ahead_of
 from app.coaching.lookahead_mends import mends
@@ -19,6 +20,7 @@ from app.coaching.people import AvailableDay, Mode
 from app.coaching.phases import DecisionKind, Phase
 from app.coaching.prescriptions import PlannedSession, SessionKind
 from app.coaching.rules import Rules
+from app.coaching.screening import YesNo
 from app.coaching.steps import to_json
 from tests import factories as make
 from tests.factories import TODAY
@@ -235,6 +237,19 @@ def test_a_session_of_two_rounds_with_no_smaller_one_is_made_easy() -> None:
     plan = plan_of(somebody(Phase.INTERVAL_ONE), hard(1, steps_json="[]", title="As agreed"))
 
     assert [one.way for one in offered(plan, "rounds")] == [Way.EASE]
+
+
+@pytest.mark.parametrize(
+    "stopped",
+    [{"holds": (make.hold(stops=Stops.HARD),)}, {"screening": (make.answers(disease=YesNo.YES),)}],
+    ids=["on hold", "no leave"],
+)
+def test_no_mend_leaves_hard_work_while_hard_work_is_stopped(stopped: dict[str, Any]) -> None:
+    plan = plan_of(somebody(Phase.INTERVAL_ONE, **stopped), easy(0, 60), easy(2, 60), hard(1), hard(3))
+
+    for kind in ("rounds", "spacing"):
+        left = [one.after for mend in offered(plan, kind) for one in mend.changes]
+        assert [one for one in left if one.is_hard and not one.is_cancelled] == []
 
 
 def test_a_week_without_rest_is_freed_by_what_costs_least_first() -> None:
