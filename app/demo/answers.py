@@ -68,7 +68,7 @@ def _is_silent(diary: Diary, day: date) -> bool:
 
 def _is_told(diary: Diary, one: Kept) -> bool:
     days = HARD_TOLD_DAYS if one.draft.is_hard else TOLD_DAYS + (diary.part.habit.silent_days or 0)
-    return (diary.today - one.on).days <= days
+    return (diary.today - one.on).days <= max(days, diary.part.habit.steady_days)
 
 
 def _missed(diary: Diary, week: int, past: Sequence[Kept]) -> dict[int, WhyNot | None]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from app.coaching.people import ClientState, HeartRateUse, Mode, Sex
 from app.coaching.phases import DecisionKind, Phase
-from app.demo.parts import Habit, Part, Stretch
+from app.demo.parts import STEADY_DAYS, Habit, Part, Stretch
 
 CLEMENS = Part(
     key="clemens",
@@ -230,7 +230,7 @@ ANNEGRET = Part(
             until_week=8,
         ),
     ),
-    habit=Habit(done=0.75, keeps_weeks=True, efforts=(2, 3, 3)),
+    habit=Habit(done=0.75, keeps_weeks=True, efforts=(2, 3, 3), steady_days=STEADY_DAYS),
     base_weeks_asked=18,
     is_regularly_active=True,
     heart_rate_use=HeartRateUse.NOT_RELIABLE,
@@ -288,7 +288,7 @@ PIOTR = Part(
             kind=DecisionKind.STEP_BACK,
         ),
     ),
-    habit=Habit(done=0.66, keeps_weeks=True, efforts=(2, 3, 3)),
+    habit=Habit(done=0.66, keeps_weeks=True, efforts=(2, 3, 3), steady_days=STEADY_DAYS),
     loop=(5500, 2220, 137),
     last_loop_week=-2,
     asked_days_ago=22,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from app.coaching.people import HeartRateUse, Mode, Origin, Sex
 from app.coaching.phases import DecisionKind, Phase
 from app.coaching.session_logs import WhyNot
-from app.demo.parts import Habit, Part, Stretch
+from app.demo.parts import STEADY_DAYS, Habit, Part, Stretch
 
 
 def _base(first: int, last: int, minutes: tuple[int, int], reason: str, aim: str) -> Stretch:
@@ -101,7 +101,9 @@ ERNST = Part(
         _base(-27, -12, (130, 170), "The base goes on.", "A longer walk each week"),
         _base(-11, 5, (165, 180), "Steady is the goal now.", "Holding three hours"),
     ),
-    habit=Habit(done=0.78, efforts=(2, 2, 3), origin=Origin.FROM_PAPER, notes_every=0, words=0.3),
+    habit=Habit(
+        done=0.78, efforts=(2, 2, 3), origin=Origin.FROM_PAPER, notes_every=0, words=0.3, steady_days=STEADY_DAYS
+    ),
     has_phone=False,
     heart_rate_use=HeartRateUse.NOT_RELIABLE,
     heart_rate_source=None,
@@ -265,7 +267,7 @@ NILS = Part(
     joined_week=-20,
     emergency="Kaia Ostrem, wife",
     year=(_base(-19, 6, (110, 190), "Easy base beside a walking job.", "Longer, not faster"),),
-    habit=Habit(done=0.68),
+    habit=Habit(done=0.68, steady_days=STEADY_DAYS),
     asked_days_ago=44,
     spoken_days_ago=6,
 )

@@ -5,7 +5,7 @@ from __future__ import annotations
 from app.coaching.people import Mode, Sex
 from app.coaching.phases import DecisionKind, Phase
 from app.coaching.session_logs import WhyNot
-from app.demo.parts import Habit, Part, Stretch
+from app.demo.parts import STEADY_DAYS, Habit, Part, Stretch
 
 
 def _base(first: int, last: int, minutes: tuple[int, int], reason: str, aim: str) -> Stretch:
@@ -207,7 +207,7 @@ MATTHIS = Part(
             hard_days=(0, 3),
         ),
     ),
-    habit=Habit(done=0.7, keeps_weeks=True, efforts=(2, 3, 3), words=0.2),
+    habit=Habit(done=0.7, keeps_weeks=True, efforts=(2, 3, 3), words=0.2, steady_days=STEADY_DAYS),
     is_regularly_active=True,
     kit="road bike with power, low gear",
     hill="Quarry hill, from the gate",
@@ -240,7 +240,7 @@ HELMUT = Part(
         _base(-49, -25, (100, 160), "Twenty held weeks asked, at his age.", "Four rides a week, chatting"),
         _one(-24, 6, 180, (1,), "Base held. One a week, someone in the room for the first two."),
     ),
-    habit=Habit(done=0.7, keeps_weeks=True, efforts=(2, 3, 3)),
+    habit=Habit(done=0.7, keeps_weeks=True, efforts=(2, 3, 3), steady_days=STEADY_DAYS),
     base_weeks_asked=20,
     kit="indoor bike",
     loop=(13000, 2640, 117),

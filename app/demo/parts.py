@@ -12,6 +12,9 @@ from app.coaching.people import ClientState, HeartRateUse, Mode, Origin, Sex
 from app.coaching.phases import DecisionKind, Phase
 from app.coaching.session_logs import WhyNot
 
+#: Of the calm ones: the week that is over and the two it is held against are whole on any day of the demo.
+STEADY_DAYS = 30
+
 
 @dataclass(frozen=True, slots=True)
 class Stretch:
@@ -55,6 +58,8 @@ class Habit:
     usual: tuple[int, int, int, int] = (3, 3, 2, 2)
     #: Nothing is entered from so many days ago on.
     silent_days: int | None = None
+    #: Everything is done as planned from so many days ago on.
+    steady_days: int = 0
     #: Sessions not done lately, by days ago, with the reason given.
     missed: Mapping[int, WhyNot] | None = None
 

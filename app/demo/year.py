@@ -18,6 +18,11 @@ from app.storage import clients
 #: The longer test comes in these weeks, counted from the demo's week.
 RETEST_WEEKS = (-31, -19, -7)
 CLEARED_DAYS_AGO = 351
+#: Who agreed longer ago than this agreed afresh at the talk half a year ago, so that nothing runs out now.
+AGREED_LONG_AGO = timedelta(days=300)
+AGREED_AFRESH_DAYS_AGO = 170
+#: Left to run out together with his clearance.
+NOT_AGREED_AFRESH = frozenset({"anton"})
 #: The keys of clients whose screening questions nobody has answered yet.
 NOT_ASKED = frozenset({"yuki", "dagny"})
 _DAY_BEFORE = timedelta(days=1)
@@ -39,6 +44,8 @@ def write_year(diary: Diary) -> None:
         if stretch.phase in HARD_WORK_PHASES:
             weeks_before += stretch.last_week - stretch.first_week + 1
     _papers(diary, written_until, diary.today)
+    if diary.joined_on < diary.today - AGREED_LONG_AGO and diary.part.key not in NOT_AGREED_AFRESH:
+        agree(diary, diary.day(-AGREED_AFRESH_DAYS_AGO), ConsentKind.COACHING, ConsentKind.HEALTH_DATA)
     if diary.part.agreed_days_ago is not None:
         agree(diary, diary.day(-diary.part.agreed_days_ago), ConsentKind.INTERVAL_PHASE, ConsentKind.STOP_SIGNS)
     if diary.part.state is ClientState.WAITING_FOR_CLEARANCE or not diary.part.year:
