@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import deque
 from dataclasses import dataclass
 from datetime import date, timedelta
 from itertools import pairwise
@@ -21,6 +22,10 @@ HELD_WEEKS_AFTER_GAP = 2
 HELD_WEEKS_AFTER_LONG_GAP = 4
 
 
+#: The last history's; held by identity, for values are never changed.
+_LAST: deque[tuple[History, tuple[date, ...]]] = deque(maxlen=1)
+
+
 @dataclass(frozen=True, slots=True)
 class Gap:
     """The last long gap between two outings; `back_on` is None while it lasts."""
@@ -37,9 +42,7 @@ class Gap:
 
 def last_gap(history: History, today: date) -> Gap | None:
     """The last gap of two weeks or more, as far as outings are logged."""
-    logged = {log.done_on for log in history.logs if is_endurance(log) and done_minutes(log) > 0}
-    before = {history.outing_before_on} if history.outing_before_on is not None else set()
-    days = sorted(day for day in logged | before if day <= today)
+    days = [day for day in _outing_days(history) if day <= today]
     if days and (today - days[-1]).days >= GAP_DAYS:
         return Gap(days[-1], None, (today - days[-1]).days)
     gaps = [
@@ -48,6 +51,18 @@ def last_gap(history: History, today: date) -> Gap | None:
         if (later - earlier).days >= GAP_DAYS
     ]
     return gaps[-1] if gaps else None
+
+
+def _outing_days(history: History) -> tuple[date, ...]:
+    """Every day with an outing, oldest first; those of the history asked about last are kept, several rules ask."""
+    for of, days in tuple(_LAST):
+        if of is history:
+            return days
+    logged = {log.done_on for log in history.logs if is_endurance(log) and done_minutes(log) > 0}
+    before = {history.outing_before_on} if history.outing_before_on is not None else set()
+    found = tuple(sorted(logged | before))
+    _LAST.append((history, found))
+    return found
 
 
 def gap_stop(history: History, today: date, rules: Rules) -> ComputedStop | None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
@@ -38,7 +38,11 @@ def pairing_of(history: History, today: date) -> Pairing:
     named = [log for log in history.logs if log.planned_session_id in by_id]
     plan_of = {log.id: by_id[log.planned_session_id] for log in named if log.planned_session_id is not None}
     log_of = {log.planned_session_id: log for log in named if log.planned_session_id is not None}
+    told = Counter(log.planned_session_id for log in named)
     for week, entries in logs.items():
+        if all(told[log.planned_session_id] == 1 for log in entries):
+            # Each names a session of its own: nothing is left to match.
+            continue
         found = match(planned.get(week, []), entries, today)
         log_of.update(found)
         plan_of.update({log.id: by_id[id_] for id_, log in found.items()})
