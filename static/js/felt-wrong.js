@@ -31,6 +31,8 @@ const reports = outbox(sheet.dataset.who, show);
 const here = drawer("foothill.here");
 let isLeaving = false;
 let shownId = null;
+// What a page made later than this one knows to be paused.
+let heard = { stops: "", modes: [] };
 
 function clock(at) {
   return new Date(at).toLocaleTimeString("en-GB", { hour: "2-digit", minute: "2-digit" });
@@ -65,15 +67,16 @@ function inForce() {
 
 // Pausing
 
-// Everything in force taken as one: what the desk knew when it made this page, and what was reported here since.
+// Everything in force taken as one: what the desk knew when it made this page, what was reported here since, and what
+// a page made later has noted.
 function together() {
   const { stands, standsIn } = sheet.dataset;
   const reported = inForce();
   const inModes = reported.filter(({ stops }) => stops === "mode_and_hard").map(({ mode }) => mode);
-  const every = [stands, ...reported.map((one) => one.stops)];
+  const every = [stands, heard.stops, ...reported.map((one) => one.stops)];
   return {
     stops: ["all", "mode_and_hard", "hard"].find((one) => every.includes(one)),
-    modes: [...new Set([...standsIn.split(" ").filter(Boolean), ...inModes])],
+    modes: [...new Set([...standsIn.split(" ").filter(Boolean), ...heard.modes, ...inModes])],
   };
 }
 
@@ -109,12 +112,16 @@ function pause(work, all) {
     tag.textContent = "paused";
     work.append(" ", tag);
   } else {
-    work.append(named(document.querySelector(`template[data-pause="${stops}"]`).content.cloneNode(true), all));
+    const said = named(document.querySelector(`template[data-pause="${stops}"]`).content.cloneNode(true), all);
+    for (const one of said.querySelectorAll("[data-because]")) {
+      one.hidden = (one.dataset.because === "reported") !== inForce().length > 0;
+    }
+    work.append(said);
   }
 }
 
 function pauseWork() {
-  if (inForce().length === 0) return;
+  if (inForce().length === 0 && !heard.stops) return;
   const all = together();
   for (const work of document.querySelectorAll("[data-work]")) if (isStopped(work, all)) pause(work, all);
 }
@@ -136,7 +143,13 @@ function line(report) {
   return item;
 }
 
-// For the page of a lost connection: whose reports it shows, and what is paused altogether.
+// Any answer may raise a pause, on any page: the next page made for the same person notes it, and this one hears.
+function hear() {
+  const { who, madeAt, stops, modes } = here.read();
+  if (who === sheet.dataset.who && madeAt > performance.timeOrigin) heard = { stops: stops ?? "", modes: modes ?? [] };
+}
+
+// For pages made earlier, and for the page of a lost connection: whose reports it shows, and what is paused altogether.
 function remember() {
   // The desk clears this phone's storage, and pages hear of it.
   if (isLeaving) return;
@@ -146,7 +159,7 @@ function remember() {
   const known = here.read();
   // A page made later knows better than one that pauses nothing.
   if (!paused && known.who === who && known.madeAt >= performance.timeOrigin) return;
-  here.write({ who, paused, madeAt: performance.timeOrigin });
+  here.write({ who, paused, madeAt: performance.timeOrigin, stops: all.stops ?? "", modes: all.modes });
 }
 
 function show() {
@@ -294,8 +307,15 @@ leaving.querySelector("[data-go]").addEventListener("click", leave);
 leaving.querySelector("[data-stay]").addEventListener("click", () => {
   leaving.hidden = true;
 });
+// Heard, but never answered with a note of its own.
+addEventListener("storage", ({ key }) => {
+  if (key !== "foothill.here") return;
+  hear();
+  pauseWork();
+});
 addEventListener("pageshow", () => {
   isLeaving = false;
+  hear();
   show();
 });
 

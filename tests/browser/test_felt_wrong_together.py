@@ -142,3 +142,20 @@ def test_a_page_from_before_a_hold_and_one_from_after_let_each_other_rest(phone,
 
     assert phone.evaluate("window.notes") <= 2
     assert later.evaluate("JSON.parse(localStorage.getItem('foothill.here')).paused") == ALL_PAUSED
+
+
+def test_a_page_made_after_a_hold_pauses_one_from_before(windows, served):
+    with served.house.transaction(True) as db:
+        stage.make_hard_work_allowed(db, served.people)
+    # By the phone's own clock: which page was made later counts here.
+    earlier = windows.open(390, TOKENS["client_phone"])
+    earlier.goto("/me/today")
+    expect(work(earlier).locator("ol.steps").first).to_be_visible()
+    raise_hold(served, kind=HoldKind.MEDICINE_CHANGE, stops=Stops.HARD, cause="a changed tablet")
+    later = earlier.context.new_page()
+    later.goto("/me/check-in")
+
+    expect(work(earlier).locator("[data-paused-here]")).to_contain_text("Paused since this page was opened.")
+    expect(work(earlier).locator("ol.steps").first).to_be_hidden()
+    made_at = earlier.evaluate("JSON.parse(localStorage.getItem('foothill.here')).madeAt")
+    assert made_at == later.evaluate("performance.timeOrigin")
