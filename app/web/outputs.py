@@ -23,6 +23,7 @@ class Output:
 OUTPUTS = (
     Output("/me/today", ("phone/today.html",), True, "today's steps, and titles of the days to come"),
     Output("/me/timer", ("phone/timer.html",), True, "today's steps by the clock"),
+    Output("/me/timer/now", (), False, "which clocks may run, by number"),
     Output("/clients/{client_id}/plan/print", ("plan/print.html",), True, "the steps of a week, for the fridge"),
     Output(
         "/plan/group-sheet/print",

@@ -4,6 +4,8 @@ const TICK_MS = 200;
 const TONE_S = 0.25;
 const SHAKE_MS = [220, 90, 220];
 const SHOWN_AGAIN_MS = 6 * 60 * 60 * 1000;
+const ASKED_AGAIN_MS = 60 * 1000;
+const PATIENCE_MS = 15 * 1000;
 let sound = null;
 
 function figures(seconds) {
@@ -44,6 +46,18 @@ function place(key) {
       }
     },
   };
+}
+
+// Whether the desk lets a clock run now; null where it cannot be asked.
+async function mayRun(key) {
+  try {
+    const signal = AbortSignal.timeout?.(PATIENCE_MS);
+    const answer = await fetch("/me/timer/now", { cache: "no-store", redirect: "error", signal });
+    if (!answer.ok) return null;
+    return (await answer.json()).may_run.includes(key);
+  } catch {
+    return null;
+  }
 }
 
 function timer(section) {
@@ -123,6 +137,7 @@ function timer(section) {
     if (find("sound").checked) sound ??= new AudioContext();
     keep();
     draw();
+    ask();
     try {
       awake = await navigator.wakeLock?.request("screen");
     } catch {
@@ -137,6 +152,24 @@ function timer(section) {
     awake?.release();
     awake = null;
     keep();
+  }
+
+  // Paused or changed elsewhere since this page was made.
+  function halt() {
+    if (section.dataset.pausedBy) return;
+    for (const part of section.children) part.hidden = !part.matches("h2");
+    section.append(document.querySelector("template[data-halted]").content.cloneNode(true));
+    section.dataset.pausedBy = "desk";
+  }
+
+  async function ask() {
+    const may = await mayRun(section.dataset.key);
+    find("unasked").hidden = may !== null;
+    if (may === false) halt();
+  }
+
+  function askWhenSeen() {
+    if (!document.hidden) ask();
   }
 
   function stopWith(words) {
@@ -193,6 +226,10 @@ function timer(section) {
   find("face").hidden = Boolean(section.dataset.pausedBy);
   draw();
   setInterval(draw, TICK_MS);
+  setInterval(() => since !== null && ask(), ASKED_AGAIN_MS);
+  document.addEventListener("visibilitychange", askWhenSeen);
+  addEventListener("focus", askWhenSeen);
+  addEventListener("pageshow", askWhenSeen);
 }
 
 for (const section of document.querySelectorAll("[data-timer]")) timer(section);

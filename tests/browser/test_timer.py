@@ -8,6 +8,8 @@ from itertools import pairwise
 import pytest
 from playwright.sync_api import Page, expect
 
+from app.coaching.holds import HoldKind, Stops
+from tests import seed
 from tests.browser import stage
 from tests.browser.test_felt_wrong import CHEST, tell
 from tests.conftest import TOKENS
@@ -90,3 +92,39 @@ def test_what_felt_wrong_stops_the_clock_and_takes_it_off_the_screen(phone):
     expect(phone.locator("[data-face]")).to_be_hidden()
     expect(phone.locator("[data-timer]")).to_have_attribute("data-paused-by", "all")
     expect(phone.locator("[data-run]")).to_have_text("Go on")
+
+
+@pytest.mark.parametrize("is_running", [False, True])
+def test_what_was_paused_elsewhere_stops_the_clock(phone, served, is_running):
+    start = phone.get_by_role("button", name="Start", exact=True)
+    if is_running:
+        with phone.expect_response("**/me/timer/now"):
+            start.click()
+    with served.house.transaction(True) as db:
+        seed.add_hold(
+            db, client=served.people.client, kind=HoldKind.MEDICINE_CHANGE, stops=Stops.HARD, cause="tablet"
+        )
+
+    if is_running:
+        # The clock in hand also runs the patience with an answer: within it, the last question is open.
+        phone.clock.run_for(70_000)
+    else:
+        start.click()
+
+    expect(phone.get_by_text("Stopped. Not now.")).to_be_visible()
+    expect(phone.locator("[data-face]")).to_be_hidden()
+    expect(phone.locator("[data-starts]").first).to_be_hidden()
+    expect(phone.locator("[data-run]")).to_have_text("Go on")
+
+
+def test_what_may_run_goes_on_and_without_a_connection_it_says_so(phone):
+    with phone.expect_response("**/me/timer/now"):
+        phone.get_by_role("button", name="Start", exact=True).click()
+    expect(phone.locator("[data-unasked]")).to_be_hidden()
+    expect(phone.locator("[data-run]")).to_have_text("Pause")
+    phone.context.set_offline(True)
+    phone.clock.run_for(2 * A_MINUTE_MS)
+
+    expect(phone.get_by_text("The desk cannot be asked now")).to_be_visible()
+    expect(phone.locator("[data-run]")).to_have_text("Pause")
+    phone.context.set_offline(False)

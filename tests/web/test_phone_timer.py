@@ -140,3 +140,15 @@ def test_a_worn_morning_runs_the_easy_version(client_phone, app, people, hard_to
     assert sum(lasts for _, lasts, *_ in lines(page)) == 30 * 60
     assert "This runs instead" in main_of(page)
     assert "Or rest." in main_of(page)
+
+
+@pytest.mark.parametrize(
+    ("stops", "endings"), [(None, ["", "-easy"]), (Stops.HARD, ["-easy"]), (Stops.MODE_AND_HARD, []), (Stops.ALL, [])]
+)
+@pytest.mark.usefixtures("hard_today")
+def test_an_open_page_hears_which_clocks_may_run_now(client_phone, app, people, stops, endings):
+    key = re.search(r'data-key="(\d+)"', client_phone.get("/me/timer").text).group(1)
+    if stops:
+        hold(app, people, stops, mode=Mode.INDOOR_RIDE if stops is Stops.MODE_AND_HARD else None)
+
+    assert client_phone.get("/me/timer/now").json()["may_run"] == [f"{key}{one}" for one in endings]

@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from fastapi import APIRouter
-from starlette.responses import Response
+from starlette.responses import JSONResponse, Response
 
 from app.coaching.consents import CONSENT_TEXTS
 from app.coaching.easy_version import eased
@@ -32,6 +32,9 @@ from app.web.render import render
 from app.web.session_view import SessionView, session_view
 
 router = APIRouter()
+
+#: Ends the key of a clock that runs the easy version.
+_EASY = "-easy"
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,6 +84,17 @@ def show_timer(desk: PhoneDesk) -> Response:
     )
 
 
+@router.get("/me/timer/now")
+def tell_what_may_run(desk: PhoneDesk) -> JSONResponse:
+    """Which clocks may run at this moment: an open page asks before it starts one, and while it runs."""
+    view = today.load(desk.db, actor=desk.person, client_id=own_client_id(desk), rules=desk.rules, now=desk.now)
+    timed = () if view.stopped.all_because else tuple(_timed(one, view) for one in view.sessions)
+    running = [one.key for one in timed if one.lines and not one.because]
+    easy = [one.key for one in timed if one.lines and one.because]
+    # Where the session itself may run, so may its easy version.
+    return JSONResponse({"may_run": [*running, *(f"{key}{_EASY}" for key in running), *easy]})
+
+
 def _timed(one: TodaySession, view: TodayView) -> Timed:
     session, easy_first = one.session, easy_first_because(one)
     if not one.may.is_paused and not easy_first:
@@ -97,7 +111,7 @@ def _running(session: PlannedSession, because: tuple[str, ...], title: str, *, a
     nodes = from_json(session.steps_json)
     told, rounds = cues(nodes), work_rounds(nodes)
     return Timed(
-        key=f"{session.version_id}{'-easy' if because else ''}",
+        key=f"{session.version_id}{_EASY if because else ''}",
         title=title,
         mode=session.mode,
         is_hard=is_hard_or_middle(session),
