@@ -6,6 +6,10 @@ from datetime import timedelta
 
 import pytest
 
+from app.coaching.people import Mode
+from app.coaching.protocols import protocol_of
+from app.coaching.session_steps import steps_for
+from app.coaching.steps import to_json
 from tests import seed
 
 FOLDED = "<summary>The hard part, for another day</summary>"
@@ -54,6 +58,25 @@ def test_a_worn_morning_offers_the_easy_version_first_in_plain_words(client_phon
     assert "you slept worse than usual; you are more tired than usual; your muscles are sorer than usual" in page
     assert "spread" not in page
     assert "give or take" not in page
+
+
+def test_what_waits_says_so_first_and_leaves_nothing_to_the_warm_up(client_phone, app, people):
+    nodes = steps_for(protocol_of("four_by_four"), mode=Mode.INDOOR_RIDE, rounds=4, age=63, first_of_phase=False)
+    with app.state.house.transaction(True) as db:
+        seed.add_base_weeks(db, client=people.client, count=30)
+        seed.add_answers(db, client=people.client, answered_on=seed.TODAY - timedelta(days=10))
+        seed.add_planned_hard(db, client=people.client, steps_json=to_json(nodes))
+    assert "As usual: go on" in main_of(client_phone.get("/me/today"))
+    note_worse(app, people)
+
+    page = main_of(client_phone.get("/me/today"))
+    waits = page.split(FOLDED)[1].split("</details>")[0]
+    assert "As usual: go on" not in page
+    assert "Bad night or heavy legs?" not in page
+    assert (
+        page.index(FOLDED) < page.index("<strong>Not today.</strong> Easy or rest today") < page.index("<ol class=")
+    )
+    assert "Not today." in waits
 
 
 @pytest.mark.parametrize("days", [0, 1])

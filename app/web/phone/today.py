@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 from fastapi import APIRouter
@@ -28,7 +28,7 @@ from app.web.deps import Desk, PhoneDesk, own_client_id
 from app.web.filters import day
 from app.web.phone.seen import note_holds_seen
 from app.web.render import render, see_other
-from app.web.session_view import SessionView, session_view
+from app.web.session_view import Line, SessionView, session_view
 
 router = APIRouter()
 
@@ -62,6 +62,11 @@ class SessionPart:
     easy_first: tuple[str, ...]
     #: The hill of its rounds and how it is done there; empty without.
     hill: tuple[str, ...]
+
+    @property
+    def lines(self) -> tuple[Line, ...]:
+        """Its steps; on a day it waits nothing in them lets the warm-up decide."""
+        return tuple(_undecided(line) for line in self.view.lines) if self.easy_first else self.view.lines
 
     @property
     def says_warm_up_rule(self) -> bool:
@@ -214,6 +219,11 @@ def _part(one: TodaySession) -> SessionPart:
         easy_first=easy_first_because(one),
         hill=told_of_hill(one.hill, one.session.mode) if one.hill and one.is_demanding else (),
     )
+
+
+def _undecided(line: Line) -> Line:
+    said = " ".join(line.say.replace(WARM_UP_RULE, "").split())
+    return replace(line, say=said, steps=tuple(_undecided(one) for one in line.steps))
 
 
 def _was(one: TodaySession) -> str | None:
