@@ -7,7 +7,7 @@ from datetime import date, timedelta
 import pytest
 
 from app.coaching.holds import Stops
-from app.coaching.people import HeartRateUse
+from app.coaching.people import HeartRateUse, Mode
 from app.coaching.prescriptions import SessionKind
 from app.storage import clients
 from app.storage.audit import trail_of
@@ -398,6 +398,37 @@ def test_a_copy_for_another_client_is_a_draft_of_theirs(head, people):
     with head.db() as db:
         [copy] = scene.planned_of(db, people.other_client)
         assert (copy.planned_on, copy.title, copy.published_at) == (FRIDAY, "Easy walk", None)
+
+
+def test_hard_work_is_not_copied_to_somebody_on_hold_but_its_easy_version_is(head, people):
+    address = _hard_today(head, people)
+    with head.db(write=True) as db:
+        scene.may_do_hard_work(db, people.other_client)
+        seed.add_hold(db, client=people.other_client, stops=Stops.HARD)
+    typed = {"to_on": FRIDAY.isoformat(), "to_client_id": str(people.other_client.id)}
+
+    refused = head.send(f"{address}/copy", **typed)
+    with head.db() as db:
+        assert scene.planned_of(db, people.other_client) == []
+    eased = head.send(f"{address}/copy", **typed, eased="yes")
+
+    assert refused.status_code == 422
+    assert "gets no hard work now. The hard part is paused" in words_of(refused)
+    assert eased.status_code == 303
+    with head.db() as db:
+        assert [one.is_hard for one in scene.planned_of(db, people.other_client)] == [False]
+
+
+def test_a_copy_says_what_does_not_suit_the_other_client(head, people):
+    with head.db(write=True) as db:
+        scene.in_base(db, people.client)
+        seed.add_planned(db, client=people.other_client, mode=Mode.SWIM)
+        session_id = seed.add_planned(db, client=people.client, mode=Mode.RUN, title="Easy run")
+
+    typed = {"to_on": FRIDAY.isoformat(), "to_client_id": str(people.other_client.id)}
+    sent = head.send(f"/plan/sessions/{session_id}/copy", **typed)
+
+    assert "Easy run on Fri 27 Nov: a run, and none stands in their" in words_of(head.get(sent.headers["location"]))
 
 
 def test_a_copy_does_not_reach_a_stranger(coach, people):

@@ -3,36 +3,63 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from datetime import date, datetime, timedelta
 
 from sqlalchemy.orm import Session
 
 from app.coaching.access import Action, Actor
+from app.coaching.easy_version import eased
+from app.coaching.leave_to_train import may_train_now
+from app.coaching.lookahead_fit import fit_breaches
+from app.coaching.planned_effort import is_hard_or_middle
 from app.coaching.prescriptions import PlannedSession
+from app.coaching.rules import Rules
 from app.coaching.week_templates import said_to_another
 from app.coaching.weeks import local_day
 from app.coaching.words import short_day
 from app.storage import prescriptions
 from app.usecases.gate import open_planned_session, open_record
-from app.usecases.plan_sessions.keeping import keep_new
+from app.usecases.plan_sessions.keeping import history_around, keep_new
 from app.usecases.plan_sessions.wishes import AHEAD_MOST, Problems, day_problem
 
 
 def copy_session(
-    db: Session, *, actor: Actor, planned_session_id: int, to_client_id: int, to_on: date, now: datetime
-) -> tuple[int | None, Problems]:
-    """Copy a session to a day of the same or another client, as a draft; returns its identity or what stands in the
-    way by field."""
+    db: Session,
+    *,
+    actor: Actor,
+    planned_session_id: int,
+    to_client_id: int,
+    to_on: date,
+    is_eased: bool,
+    rules: Rules,
+    now: datetime,
+) -> tuple[int | None, tuple[str, ...], Problems]:
+    """Copy a session to a day of the same or another client, as a draft.
+
+    Returns its identity, what to know of it there, and what stands in the way by field. Middle and hard work is not
+    copied to somebody whose hard work is stopped; is_eased: its easy version is.
+    """
     _client, session = open_planned_session(
         db, actor=actor, planned_session_id=planned_session_id, action=Action.DECIDE, now=now
     )
     target = open_record(db, actor=actor, client_id=to_client_id, action=Action.DECIDE, now=now)
-    problem = day_problem(to_on, local_day(now, target.zone))
+    today = local_day(now, target.zone)
+    problem = day_problem(to_on, today)
     if problem:
-        return None, (("to_on", problem),)
+        return None, (), (("to_on", problem),)
     said = session if target.id == session.client_id else said_to_another(session)
+    said = replace(said, planned_on=to_on, is_cancelled=False)
+    if is_eased and is_hard_or_middle(said):
+        said = eased(said)
+    known = history_around(db, target.id, to_on, today)
+    may = may_train_now(known, said, today, rules)
+    if is_hard_or_middle(said) and may.is_paused:
+        problem = f"{target.name} gets no hard work now. {may.for_coach} Tick its easy version to copy that."
+        return None, (), (("to_client_id", problem),)
     draft = prescriptions.draft_from(said, planned_on=to_on, is_cancelled=False)
-    return keep_new(db, actor, target.id, draft, action="copied", now=now), ()
+    new_id = keep_new(db, actor, target.id, draft, action="copied", now=now)
+    return new_id, tuple(one.sentence for one in fit_breaches(known, said, today, rules)), ()
 
 
 def copy_week(

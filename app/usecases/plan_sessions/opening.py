@@ -16,6 +16,7 @@ from app.coaching.history import History
 from app.coaching.hold_rules import MayTrain
 from app.coaching.leave_to_train import may_train_now
 from app.coaching.lookahead import Breach, Level, as_if_sent, breaches
+from app.coaching.lookahead_fit import fit_breaches
 from app.coaching.people import Client, ClientState
 from app.coaching.plan_weeks import Standing, entries_of, is_answered
 from app.coaching.prescriptions import PlannedSession
@@ -108,7 +109,7 @@ def open_session(
         may_take_easy_back=may_take_easy_back(versions, today),
         easy_refused=_easy_refused(known, session, today, rules),
         may=may_train_now(known, session, today, rules) if is_ahead and not is_entered else None,
-        found=breaches(as_if_sent(known, today), [session], today, rules) if is_ahead else (),
+        found=_found(known, session, today, rules) if is_ahead else (),
         others=tuple(
             one
             for one in readable_clients(db, actor=actor, now=now)
@@ -116,6 +117,12 @@ def open_session(
         ),
         hill=hills.of_sessions(db, sessions=[session]).get(session.hill_id or 0),
     )
+
+
+def _found(known: History, session: PlannedSession, today: date, rules: Rules) -> tuple[Breach, ...]:
+    """What it breaks, and before the client has it also whether it suits them."""
+    broken = breaches(as_if_sent(known, today), [session], today, rules)
+    return broken if session.published_at is not None else (*broken, *fit_breaches(known, session, today, rules))
 
 
 def open_for_adding(db: Session, *, actor: Actor, client_id: int, now: datetime) -> Client:

@@ -18,7 +18,7 @@ from app.coaching.plan_weeks import STANDING_WORDS
 from app.coaching.reasons import Refused
 from app.coaching.weeks import week_start
 from app.usecases import plan_today
-from app.usecases.plan_sessions import changing, copying, opening
+from app.usecases.plan_sessions import changing, copying, opening, set_aside_targets
 from app.usecases.plan_sessions.keeping import ChangedMeanwhile
 from app.usecases.plan_sessions.opening import SessionPage
 from app.web.coach.plan_session_form import (
@@ -234,19 +234,22 @@ def copy_form(desk: CoachDesk, planned_session_id: int) -> Response:
     page = _open(desk, planned_session_id, Action.DECIDE)
     if to_on is None or to_client_id is None:
         return _page(desk, page, copying=fields, status=422)
-    _new_id, problems = copying.copy_session(
+    _new_id, to_know, problems = copying.copy_session(
         desk.db,
         actor=desk.person,
         planned_session_id=planned_session_id,
         to_client_id=to_client_id,
         to_on=to_on,
+        is_eased=fields.yes("eased"),
+        rules=desk.rules,
         now=desk.now,
     )
     for name, sentence in problems:
         fields.refuse(name, sentence)
     if fields.errors:
         return _page(desk, page, copying=fields, status=422)
-    return see_other(desk, _plan_address(to_client_id, to_on), flash=f"Copied to {day(to_on)} as a draft.")
+    said = " ".join([f"Copied to {day(to_on)} as a draft.", *to_know])
+    return see_other(desk, _plan_address(to_client_id, to_on), flash=said)
 
 
 def _open(desk: Desk, planned_session_id: int, action: Action) -> SessionPage:
@@ -292,6 +295,9 @@ def _page(
         may_take_back=page.may_change and page.may_take_easy_back,
         day_before=session.planned_on - timedelta(days=1),
         plan_address=_plan_address(page.client.id, session.planned_on),
+        is_from_aside=set_aside_targets.is_from_set_aside(
+            desk.db, actor=desk.person, planned_session_id=session.id, now=desk.now
+        ),
         differences=stale_rows or meanwhile,
         stale_words=stale_words,
         protocol_options=protocol_options(desk.library),
