@@ -25,6 +25,7 @@ from app.coaching.session_logs import Answer, Posture, RoundDone, SessionLog
 from app.coaching.session_target import SessionTarget, TargetForm, target_from_json
 from app.coaching.steps import Part, flatten, from_json
 from app.coaching.technique import TECHNIQUE_ROUNDS_LEAST, technique_change
+from app.coaching.typed_content import UPHILL
 from app.coaching.words import counted
 
 END_EFFORT_HIGHEST = 8
@@ -48,6 +49,8 @@ class Executed:
     checks: tuple[Check, ...]
     #: Mean power of its complete rounds, W; None when not known.
     power_w: float | None = None
+    #: Mean speed of its complete rounds on the flat, m/s; None when not known.
+    speed_m_per_s: float | None = None
 
     @property
     def demand(self) -> tuple[object, ...]:
@@ -132,6 +135,8 @@ def _executed(
     )
     counts_as, blame = _judged(log, checks)
     powers = [one.power_w for one in log.rounds if one.is_complete and one.power_w is not None]
+    is_uphill = plan.place == UPHILL or plan.hill_id is not None
+    speeds = [one.speed_m_per_s for one in log.rounds if one.is_complete and one.speed_m_per_s and not is_uphill]
     return Executed(
         on=log.done_on,
         mode=log.mode,
@@ -145,6 +150,7 @@ def _executed(
         had_to_bend=log.posture is Posture.BENT_OR_SAT,
         checks=checks,
         power_w=sum(powers) / len(powers) if powers else None,
+        speed_m_per_s=sum(speeds) / len(speeds) if speeds else None,
     )
 
 

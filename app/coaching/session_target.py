@@ -62,6 +62,8 @@ class SessionTarget:
     distance_m: float | None
     basis: str
     why: Why
+    #: The measured figure it was made from; None for words, a race, and what was kept before it was noted.
+    figure_id: int | None = None
 
     def __post_init__(self) -> None:
         """Refuse what no form can say."""
@@ -152,6 +154,7 @@ def target_to_json(target: SessionTarget | None) -> str | None:
             "rounds": list(target.rounds),
             "distance_m": target.distance_m,
             "basis": target.basis,
+            "figure_id": target.figure_id,
             "why": {
                 "figures": [[one.name, one.text] for one in why.figures],
                 "rule": why.rule,
@@ -183,6 +186,7 @@ def target_from_json(text: str | None) -> SessionTarget | None:
             distance_m=_figure(raw["distance_m"]),
             basis=str(raw["basis"]),
             why=_why(raw["why"]),
+            figure_id=_whole(raw.get("figure_id")),
         )
     except (ValueError, KeyError, TypeError, AttributeError, RecursionError) as problem:
         raise DomainError("this target cannot be read") from problem
@@ -190,6 +194,10 @@ def target_from_json(text: str | None) -> SessionTarget | None:
 
 def _figure(raw: float | None) -> float | None:
     return None if raw is None else float(raw)
+
+
+def _whole(raw: int | None) -> int | None:
+    return None if raw is None else int(raw)
 
 
 def _why(raw: Mapping[str, object]) -> Why:

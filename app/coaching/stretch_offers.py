@@ -28,14 +28,13 @@ from app.coaching.recordings import Recording
 from app.coaching.rules import Rules
 from app.coaching.session_logs import SessionLog
 from app.coaching.strongest_stretches import Effort, Stretch, fit_with, strongest_stretches
+from app.coaching.target_plausible import out_of_reach
 from app.coaching.weeks import day_words
 from app.coaching.words import duration_words
 from app.physiology.values import Missing
 
 #: An all-out test asks for so many good hard sessions first (common practice, no published source).
 HARD_SESSIONS_FIRST = 6
-#: What critical power and W' can be, as when they are typed (house choices).
-PLAUSIBLE_W, PLAUSIBLE_J = (30.0, 600.0), (1000.0, 60_000.0)
 _ALL_OUT_KINDS = frozenset({SessionKind.RACE, SessionKind.TEST})
 
 
@@ -148,18 +147,12 @@ def offer_fit(offer: StretchOffer, chosen: Sequence[Offered]) -> Fitted:
         raise Refused(str(refusal)) from refusal
     if isinstance(found, Missing):
         raise Refused(f"These stretches give nothing: {found.reason}.")
-    if not _can_be(found):
+    if out_of_reach(MeasuredKind.CRITICAL_POWER, found.value, found.capacity):
         raise Refused(
             f"These stretches give {found.value:.0f} W and {found.capacity / 1000:.1f} kJ, which can hardly be: not "
             "all of them were all-out, or the meter was off."
         )
     return found
-
-
-def _can_be(found: Fitted) -> bool:
-    low, high = PLAUSIBLE_W
-    least, most = PLAUSIBLE_J
-    return low <= found.value <= high and least <= found.capacity <= most
 
 
 def sources_words(chosen: Sequence[Offered]) -> str:

@@ -107,7 +107,10 @@ def pool_option(scene: TargetScene) -> Option | None:
         None,
         "Two or three all-out swims of different length give a critical speed.",
     )
-    target = SessionTarget(TargetForm.POOL, distance_m, None, None, (), None, "effort and stroke count", why)
+    figure_id = None if curve is None or stale else curve.id
+    target = SessionTarget(
+        TargetForm.POOL, distance_m, None, None, (), None, "effort and stroke count", why, figure_id
+    )
     uncertainty = "Two swims always fit one line: the speed they give has no error of its own."
     return Option("pool", TargetForm.POOL, "Whole lengths", target, (), sentence, uncertainty, why)
 

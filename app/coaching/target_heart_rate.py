@@ -63,7 +63,7 @@ def heart_rate_option(scene: TargetScene) -> Option:
         "heart_rate",
         TargetForm.HEART_RATE,
         title,
-        SessionTarget(TargetForm.HEART_RATE, None, low, high, (), None, basis, why),
+        SessionTarget(TargetForm.HEART_RATE, None, low, high, (), None, basis, why, highest.id),
         (),
         f"{low:.0f} to {high:.0f} beats a minute in the last {window[1] - window[0]} seconds of each round.",
         "It follows effort by a minute or two, and heat, sleep and coffee move it by several beats: a check, no aim.",

@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, replace
 
-from app.coaching.even_power_proposal import ProposedPower, proposed_even_power
+from app.coaching.even_power_proposal import CEILING, ProposedPower, proposed_even_power
 from app.coaching.execution_values import CountsAs
 from app.coaching.measured import HOW_WORDS, Measured, MeasuredKind
 from app.coaching.people import Mode
 from app.coaching.reasons import Figure, Provenance, Why
 from app.coaching.session_target import SessionTarget, TargetForm
 from app.coaching.target_by_words import effort_first
+from app.coaching.target_plausible import out_of_reach
 from app.coaching.target_values import ModelLine, Option, TargetScene, missing_option
 from app.coaching.weeks import day_words
 from app.coaching.words import percent
@@ -115,7 +117,10 @@ def talk_power_option(scene: TargetScene) -> Option | None:
         missing.append(f"the talk test is of {day_words(found.measured_on)}, {stale}")
     if missing or found is None:
         return missing_option("power_talk", TargetForm.POWER, title, missing, rule=_TALK_RULE)
-    value, decided = _no_leap(scene, found.value * ABOVE_TALK_FRACTION, "1.05 times the talk power")
+    most_w = _most_w(_counting_curve(scene))
+    value, decided = _no_leap(scene, found.value * ABOVE_TALK_FRACTION, "1.05 times the talk power", most_w)
+    hardest = found.value * ABOVE_TALK_FRACTION * (1 + TALK_BAND_FRACTION) * (1 - scene.target_off)
+    hardest = max(value, hardest if most_w is None else min(hardest, most_w))
     why = Why(
         (
             Figure("power at “rather not talk”", f"{found.value:.0f} W, {day_words(found.measured_on)}"),
@@ -128,7 +133,7 @@ def talk_power_option(scene: TargetScene) -> Option | None:
         None,
         "A new talk test, or critical power from all-out trials after six good hard sessions.",
     )
-    target = _power_target(value, TALK_BAND_FRACTION, found.plainly, why)
+    target = _power_target(value, TALK_BAND_FRACTION, hardest, found, why)
     return Option(
         "power_talk",
         TargetForm.POWER,
@@ -138,7 +143,7 @@ def talk_power_option(scene: TargetScene) -> Option | None:
         f"{value:.0f} W in each round; after round 1 up to 5 % more or less.",
         "A talk test repeats within a few per cent only; effort decides.",
         why,
-        hardest=found.value * ABOVE_TALK_FRACTION * (1 + TALK_BAND_FRACTION) * (1 - scene.target_off),
+        hardest=hardest,
     )
 
 
@@ -153,6 +158,8 @@ def curve_power_option(scene: TargetScene) -> Option | None:
         missing.append("no critical power is kept for this client; it is fitted from all-out trials, not in the base")
     elif stale := scene.gone_stale(curve.measured):
         missing.append(f"critical power is of {day_words(curve.measured.measured_on)}, {stale}")
+    elif unlikely := out_of_reach(curve.measured.kind, curve.critical_w, curve.w_prime_j):
+        missing.append(unlikely)
     if missing or curve is None:
         return missing_option("power_curve", TargetForm.POWER, title, missing, rule=_CURVE_RULE)
     try:
@@ -168,7 +175,8 @@ def curve_power_option(scene: TargetScene) -> Option | None:
 
 
 def _offered(scene: TargetScene, curve: Curve, proposed: ProposedPower, lowest_w: float, title: str) -> Option:
-    value, decided = _no_leap(scene, lowest_w, proposed.decided_by)
+    value, decided = _no_leap(scene, lowest_w, proposed.decided_by, _most_w(curve))
+    hardest = proposed.ceiling_w * (1 - scene.target_off)
     band = EVEN_OUTSIDE if scene.mode is Mode.RIDE else EVEN_INDOORS
     measured = curve.measured
     why = Why(
@@ -193,13 +201,13 @@ def _offered(scene: TargetScene, curve: Curve, proposed: ProposedPower, lowest_w
         "power_curve",
         TargetForm.POWER,
         title,
-        _power_target(value, band, measured.plainly, why),
+        _power_target(value, band, hardest, measured, why),
         (),
         f"{value:.0f} W in each round, {percent(value / curve.critical_w)} of critical power.",
         _uncertainty(curve, scene),
         why,
         tuple(_model_line(curve, one, value, scene) for one in RecoveryModel),
-        hardest=proposed.ceiling_w * (1 - scene.target_off),
+        hardest=hardest,
     )
 
 
@@ -240,8 +248,23 @@ def _shown_w(scene: TargetScene) -> float | None:
     return max((one for one in shown if one > 1), default=None)
 
 
-def _no_leap(scene: TargetScene, wanted_w: float, decided_by: str) -> tuple[float, str]:
-    """Never more than one step above the last target of the same kind of session."""
+def _counting_curve(scene: TargetScene) -> Curve | None:
+    """The critical power that may hold another form down: one that counts and can be."""
+    curve = curve_of(scene)
+    if curve is None or scene.gone_stale(curve.measured):
+        return None
+    return None if out_of_reach(curve.measured.kind, curve.critical_w, curve.w_prime_j) else curve
+
+
+def _most_w(curve: Curve | None) -> float | None:
+    """The most watts that are proposed by any form, whole; None without a critical power."""
+    return None if curve is None else float(math.floor(CEILING * curve.critical_w + 1e-9))
+
+
+def _no_leap(scene: TargetScene, wanted_w: float, decided_by: str, most_w: float | None) -> tuple[float, str]:
+    """Never above 112 % of critical power, nor more than one step above the last target of this kind of session."""
+    if most_w is not None and wanted_w > most_w:
+        decided_by, wanted_w = "nothing above 112 % of critical power is proposed", most_w
     last = scene.last_target(TargetForm.POWER)
     if last is not None and last.value is not None and wanted_w > last.value * (1 + STEP_FRACTION):
         decided_by = f"one step of 2.5 % above the last target, {last.value:.0f} W"
@@ -267,9 +290,10 @@ def _model_line(curve: Curve, model: RecoveryModel, value_w: float | None, scene
     return replace(line, left=left, left_range=ranges or ())
 
 
-def _power_target(value: float, band: float, basis: str, why: Why) -> SessionTarget:
+def _power_target(value: float, band: float, hardest: float, found: Measured, why: Why) -> SessionTarget:
     low, high = float(round(value * (1 - band))), float(round(value * (1 + band)))
-    return SessionTarget(TargetForm.POWER, value, low, high, (), None, basis, why)
+    high = max(value, min(high, float(math.floor(hardest + 1e-9))))
+    return SessionTarget(TargetForm.POWER, value, low, high, (), None, found.plainly, why, found.id)
 
 
 def _uncertainty(curve: Curve, scene: TargetScene) -> str:

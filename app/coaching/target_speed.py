@@ -138,18 +138,19 @@ def _from_curve(scene: TargetScene, curve: SpeedCurve) -> Option:
     pace, decided = _no_leap(scene, KILOMETRE_M / proposed.value, proposed.decided_by)
     why = _why(scene, curve, pace, decided)
     basis = curve.measured.plainly
-    low, high = pace * (1 - EVEN_FRACTION), pace * (1 + EVEN_FRACTION)
+    hardest = KILOMETRE_M / proposed.ceiling_m_per_s / (1 - scene.target_off)
+    low, high = min(pace, max(hardest, pace * (1 - EVEN_FRACTION))), pace * (1 + EVEN_FRACTION)
     return Option(
         _KEY,
         TargetForm.PACE,
         _TITLE,
-        SessionTarget(TargetForm.PACE, pace, low, high, (), scene.wishes.distance_m, basis, why),
+        SessionTarget(TargetForm.PACE, pace, low, high, (), scene.wishes.distance_m, basis, why, curve.measured.id),
         (),
         f"{ladders.clock(pace)} a km in each round.",
         _uncertainty(proposed),
         why,
         tuple(_model_line(scene, curve, KILOMETRE_M / pace, one) for one in MODELS),
-        hardest=KILOMETRE_M / proposed.ceiling_m_per_s / (1 - scene.target_off),
+        hardest=hardest,
     )
 
 

@@ -174,6 +174,8 @@ class Option:
     models: tuple[ModelLine, ...] = ()
     #: The hardest figure a coach may type: the most watts, the fewest seconds a kilometre; None: nothing is typed.
     hardest: float | None = None
+    #: What to say of a target far above what was done; empty when it is not.
+    far_above: str = ""
 
     @property
     def is_offered(self) -> bool:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
@@ -24,6 +25,7 @@ from app.coaching.session_target import SessionTarget, TargetForm
 from app.coaching.target_by_words import effort_option, incline_option, pool_option
 from app.coaching.target_heart_rate import heart_rate_option
 from app.coaching.target_pace import ladder_option, mile_option
+from app.coaching.target_plausible import Reach, far_above, reach_by
 from app.coaching.target_power import MODEL_WORDS, curve_of, curve_power_option, talk_power_option
 from app.coaching.target_speed import MODELS, curve_pace_option, speed_curve_of
 from app.coaching.target_values import Option, TargetScene, TargetWishes, rounds_asked
@@ -110,12 +112,19 @@ def target_options(scene: TargetScene) -> tuple[Option, ...]:
         incline_option(scene),
         pool_option(scene),
     )
-    return tuple(one for one in found if one is not None)
+    return tuple(
+        replace(one, far_above=far_above(reach_of(scene, one.form), one.target)) for one in found if one is not None
+    )
+
+
+def reach_of(scene: TargetScene, form: TargetForm) -> Reach | None:
+    """How hard a target of a form may be before it is far above what the client has done."""
+    return reach_by(form, scene.mode, scene.day, scene.executed, scene.measured)
 
 
 def proposed_of(options: Sequence[Option]) -> Option:
-    """The form that is proposed: the best-founded one that is offered; effort is always there."""
-    offered = {one.key: one for one in options if one.is_offered}
+    """The best-founded form that is offered and not far above what was done; effort is always there."""
+    offered = {one.key: one for one in options if one.is_offered and not one.far_above}
     return next(offered[key] for key in _PROPOSED_FIRST if key in offered)
 
 
@@ -134,17 +143,24 @@ def chosen_target(option: Option, typed: float | None) -> SessionTarget:
     is_too_hard = typed < option.hardest if target.form is TargetForm.PACE else typed > option.hardest
     if is_too_hard:
         raise DomainError(f"That is harder than this client's {_hardest_words(option)} allow.")
-    ends = [
-        None if end is None or not target.value else end * typed / target.value for end in (target.low, target.high)
-    ]
-    low, high = (
-        ends if target.form is TargetForm.PACE else [None if end is None else float(round(end)) for end in ends]
-    )
+    low, high = _range_about(typed, target, option.hardest)
     offered = "" if target.value is None else f"{target.value:.0f} {target.unit} offered, "
     why = replace(
         target.why, figures=(*target.why.figures, Figure("typed by the coach", f"{offered}{typed:g} taken"))
     )
     return replace(target, value=typed, low=low, high=high, why=why)
+
+
+def _range_about(typed: float, target: SessionTarget, hardest: float) -> tuple[float | None, float | None]:
+    """As wide a range about a typed figure, the hard end no harder than what may be typed."""
+    if target.low is None or target.high is None or not target.value:
+        return None, None
+    # The gentle end is never cut short, so that it says how wide the range is.
+    if target.form is TargetForm.PACE:
+        slow = target.high * typed / target.value
+        return min(typed, max(2 * typed - slow, hardest)), slow
+    low = float(round(target.low * typed / target.value))
+    return low, max(typed, min(2 * typed - low, float(math.floor(hardest + 1e-9))))
 
 
 def _hardest_words(option: Option) -> str:

@@ -9,6 +9,7 @@ from app.coaching.measured import KnownHow, Measured, MeasuredKind, Trial, trial
 from app.coaching.people import Mode, Origin
 from app.coaching.prescriptions import SessionKind
 from app.coaching.reasons import Refused
+from app.coaching.rules import Rules
 from app.coaching.target_values import TargetWishes
 from app.coaching.weeks import week_start
 from app.demo.diary import Diary
@@ -40,12 +41,16 @@ def write_targets(diary: Diary) -> None:
             actor=diary.coach,
             figure=_figure(diary, days, MeasuredKind.CRITICAL_POWER, diary.part.mode, KnownHow.TRIALS),
             trials=trials,
+            rules=Rules(),
             now=diary.at(diary.day(-days), 18),
+            looked_twice=True,
         )
     if key in _TALK:
         days, power_w = _TALK[key]
         figure = _figure(diary, days, MeasuredKind.TALK_POWER, Mode.INDOOR_RIDE, KnownHow.TALK_TEST, value=power_w)
-        measured.keep_figure(diary.db, actor=diary.coach, figure=figure, now=diary.at(diary.day(-days), 18))
+        measured.keep_figure(
+            diary.db, actor=diary.coach, figure=figure, rules=Rules(), now=diary.at(diary.day(-days), 18)
+        )
     if key in _GIVEN:
         _give(diary, *_GIVEN[key])
 

@@ -9,6 +9,7 @@ from datetime import date, datetime
 from sqlalchemy.orm import Session
 
 from app.coaching.access import Action, Actor
+from app.coaching.executed import executed_sessions
 from app.coaching.heart_rate_trust import HeartRateTrust
 from app.coaching.history import History
 from app.coaching.measured import (
@@ -39,6 +40,7 @@ from app.coaching.stretch_offers import (
     stretch_offers,
     why_not_offered,
 )
+from app.coaching.target_plausible import doubted, out_of_reach
 from app.coaching.weeks import local_day
 from app.coaching.windows import WHOLE_BASE
 from app.files.kept_series import unpack
@@ -47,6 +49,14 @@ from app.storage import accounts, history, measured, recordings
 from app.storage import heart_rate as trusts
 from app.storage.audit import leave_trace
 from app.usecases.gate import NotYours, allowed_actions, open_record
+
+
+class Doubted(Refused):
+    """The figure may be kept once somebody says to have looked twice; the sentence says what speaks against it."""
+
+
+class OutOfReach(Refused):
+    """The figure can hardly be anybody's."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,12 +133,19 @@ def open_measured(db: Session, *, actor: Actor, client_id: int, now: datetime, a
 
 
 def keep_fitted(
-    db: Session, *, actor: Actor, figure: Measured, trials: Sequence[Trial], now: datetime
+    db: Session,
+    *,
+    actor: Actor,
+    figure: Measured,
+    trials: Sequence[Trial],
+    rules: Rules,
+    now: datetime,
+    looked_twice: bool = False,
 ) -> tuple[int, Fitted]:
     """Fit trials and keep what they give.
 
     figure: kind, mode, day, note and origin; its numbers are taken from the fit.
-    Raises: NotYours, NotAllowed; Refused with a sentence when the trials give nothing.
+    Raises: NotYours, NotAllowed; Refused with a sentence when the trials give nothing; else as `keep_figure`.
     """
     if len(trials) > MOST_TRIALS:
         raise Refused(f"At most {MOST_TRIALS} trials go into one fit.")
@@ -149,13 +166,17 @@ def keep_fitted(
         fitted_form=found.form,
         trials_json=trials_to_json(trials),
     )
-    return keep_figure(db, actor=actor, figure=whole, now=now), found
+    kept = keep_figure(db, actor=actor, figure=whole, rules=rules, now=now, looked_twice=looked_twice)
+    return kept, found
 
 
-def keep_figure(db: Session, *, actor: Actor, figure: Measured, now: datetime) -> int:
+def keep_figure(
+    db: Session, *, actor: Actor, figure: Measured, rules: Rules, now: datetime, looked_twice: bool = False
+) -> int:
     """Keep one measured figure.
 
-    Raises: NotYours, NotAllowed; Refused for a day to come, and for what is not measured that way or by that means.
+    Raises: NotYours, NotAllowed; Refused for a day to come, and for what is not measured that way or by that means;
+    OutOfReach for what can hardly be; Doubted for what is far above what is known, until it was looked at twice.
     """
     client = open_record(db, actor=actor, client_id=figure.client_id, action=Action.LOG, now=now)
     if not actor.is_coach:
@@ -166,6 +187,11 @@ def keep_figure(db: Session, *, actor: Actor, figure: Measured, now: datetime) -
         raise Refused(f"The {KIND_WORDS[figure.kind]} is not measured this way of moving.")
     if figure.how not in WAYS[figure.kind]:
         raise Refused(f"This is no way to the {KIND_WORDS[figure.kind]}; a formula from age is none either.")
+    if unlikely := out_of_reach(figure.kind, figure.value, figure.capacity):
+        raise OutOfReach(unlikely)
+    doubt = "" if looked_twice else _doubt(db, client, figure, rules, now)
+    if doubt:
+        raise Doubted(doubt)
     figure_id = measured.add(db, measured=replace(figure, person_id=actor.person_id, entered_at=now))
     _read_again(db, figure)
     _trace(db, actor, figure_id, "kept a measured figure", figure=figure, key="after", now=now)
@@ -225,7 +251,14 @@ def keep_stretches(
         entered_at=now,
         person_id=actor.person_id,
     )
-    return keep_fitted(db, actor=actor, figure=figure, trials=trials, now=now)
+    # Her own recordings are what was done, and each stretch was ticked beside its session.
+    return keep_fitted(db, actor=actor, figure=figure, trials=trials, rules=rules, now=now, looked_twice=True)
+
+
+def _doubt(db: Session, client: Client, figure: Measured, rules: Rules, now: datetime) -> str:
+    today = local_day(now, client.zone)
+    known = history.load(db, client_ids=[client.id], from_on=today - WHOLE_BASE, until_on=today)[0]
+    return doubted(figure, executed_sessions(known, today, rules), measured.of_client(db, client_id=client.id), today)
 
 
 def _offers(db: Session, known: History, figures: Sequence[Measured], today: date) -> tuple[StretchOffer, ...]:

@@ -11,6 +11,7 @@ from sqlalchemy import update
 from app.coaching.people import Mode
 from app.coaching.prescriptions import SessionKind
 from app.coaching.rounds_values import RoundEdges
+from app.coaching.rules import Rules
 from app.coaching.session_logs import Answer, SessionLog
 from app.storage import history, session_logs
 from app.storage.tables.recordings import RecordingRow
@@ -147,7 +148,7 @@ def test_a_silent_easy_session_tells_what_its_heart_says_once_a_maximum_is_measu
 
     figure = replace(HIGHEST, client_id=people.client.id, measured_on=day)
     with coach.db(write=True) as db:
-        keep_figure(db, actor=actor_of(people.coach), figure=figure, now=NOW)
+        keep_figure(db, actor=actor_of(people.coach), figure=figure, rules=Rules(), now=NOW)
 
     # Four rounds of 4 min at 160, above 138.6 but for the time a mean of 30 s takes to get there.
     assert [(log, round(minutes)) for log, minutes in above()] == [(log_id, 16)]

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import timedelta
 
 import pytest
 
 from app.coaching.holds import HoldKind, Stops
-from app.coaching.measured import KnownHow
+from app.coaching.measured import KnownHow, MeasuredKind
 from app.coaching.people import HeartRateUse, Mode, Origin
 from app.coaching.session_logs import Posture
 from app.coaching.session_target import SessionTarget, TargetForm, target_from_json, target_to_json
@@ -354,6 +355,98 @@ def test_a_mistaken_figure_is_set_aside_once_and_no_target_is_made_from_it(coach
     assert (first.status_code, again.status_code) == (303, 422)
     assert "set aside" in words_of(coach.get(_figures(people)))
     assert "No critical power is kept" in words_of(coach.get(f"{address}/target"))
+
+
+def test_targets_from_a_figure_set_aside_are_named_marked_and_taken_away_together(coach, client_phone, people):
+    address = _ready(coach, people, planned_on=TODAY)
+    assert _choose(coach, address, "power_curve", reason="From your trials.").status_code == 303
+    with coach.db(write=True) as db:
+        later_id = seed.add_planned_hard(
+            db, client=people.client, planned_on=NEXT_MONDAY, target_json=scene.versions(db, 1)[-1].target_json
+        )
+        (figure,) = measured.of_client(db, client_id=people.client.id)
+    assert "Hold 258 W" in words_of(client_phone.get("/me/today"))
+    assert "From a figure set aside" not in words_of(coach.get(address))
+    coach.send(f"{_figures(people)}/{figure.id}/aside")
+
+    page = coach.get(_figures(people))
+    marked = [words_of(coach.get(f"{address}{behind}")) for behind in ("", "/target")]
+    unsaid = coach.send(f"{_figures(people)}/targets-away", reason="")
+    taken = coach.send(f"{_figures(people)}/targets-away", reason="The trials were somebody else's.")
+
+    assert "Targets from a figure set aside" in words_of(page)
+    assert f'href="{address}"' in page.text
+    assert f'href="/plan/sessions/{later_id}"' in page.text
+    assert all("From a figure set aside" in text for text in marked)
+    assert (unsaid.status_code, taken.status_code) == (422, 303)
+    assert (_target(coach, address), _target(coach, f"/plan/sessions/{later_id}")) == (None, None)
+    phone = words_of(client_phone.get("/me/today"))
+    assert "258 W" not in phone
+    assert "never above 8" in phone
+    assert "The trials were somebody else's." in phone
+    assert "Targets from a figure set aside" not in words_of(coach.get(_figures(people)))
+
+
+def test_a_draft_that_waits_on_a_published_session_is_not_sent_with_it(coach, people):
+    address = _ready(coach, people, target_json=target_to_json(replace(POWER, figure_id=1)))
+    coach.send(address, **(form_of(coach.get(address), address) | {"place": "the lake"}))
+    coach.send(f"{_figures(people)}/1/aside")
+
+    coach.send(f"{_figures(people)}/targets-away", reason="Mistyped.")
+
+    with coach.db() as db:
+        *_older, sent, draft = scene.versions(db, int(address.rsplit("/", 1)[1]))
+    assert (sent.place == "the lake", sent.published_at is None, sent.target_json) == (False, False, None)
+    assert (draft.place, draft.published_at, draft.target_json) == ("the lake", None, None)
+
+
+# Far above what was done
+
+
+def _talked(browser, people, power_w) -> None:
+    with browser.db(write=True) as db:
+        kind = MeasuredKind.TALK_POWER
+        seed.add_measured(db, client=people.client, kind=kind, value=power_w, capacity=None, how=KnownHow.TALK_TEST)
+
+
+def test_a_target_far_above_what_was_done_asks_for_a_reason_that_is_kept(coach, people):
+    address = _ready(coach, people)
+    _talked(coach, people, 124.0)
+
+    page = words_of(coach.get(f"{address}/target"))
+    unsaid = _choose(coach, address, "power_curve")
+    said = _choose(coach, address, "power_curve", reason="She rode it last year.")
+
+    assert "Far above what was done: talk got short at 124 W" in page
+    assert "Power, from a talk test proposed" in page
+    assert unsaid.status_code == 422
+    assert "Say why, or take a gentler one." in words_of(unsaid)
+    assert said.status_code == 303
+    assert "Far above what was done" in str(_target(coach, address).why)
+    with coach.db() as db:
+        assert scene.versions(db, int(address.rsplit("/", 1)[1]))[-1].reason == "She rode it last year."
+
+
+def test_trials_far_above_what_is_known_are_kept_only_once_looked_at_twice(coach, people):
+    _talked(coach, people, 124.0)
+
+    first = coach.send(f"{_figures(people)}/trials", **TRIALS)
+    second = coach.send(f"{_figures(people)}/trials", **TRIALS, looked_twice="yes")
+
+    assert first.status_code == 422
+    assert "talk got short at 124 W" in words_of(first)
+    assert "I have looked twice" in words_of(first)
+    assert second.status_code == 303
+
+
+def test_a_figure_that_can_hardly_be_is_refused_beside_its_field(coach, people):
+    answer = coach.send(
+        _figures(people),
+        **(TYPED | {"what": "critical_power by row", "value": "250", "capacity": "50400", "how": "elsewhere"}),
+    )
+
+    assert answer.status_code == 422
+    assert "250 W with W' 50.4 kJ can hardly be" in words_of(answer)
 
 
 # What comes next

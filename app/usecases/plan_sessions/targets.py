@@ -9,16 +9,19 @@ from sqlalchemy.orm import Session
 
 from app.coaching.access import Action, Actor
 from app.coaching.history import History
+from app.coaching.lookahead_values import ReasonNeeded
 from app.coaching.people import Client
 from app.coaching.prescriptions import PlannedSession
-from app.coaching.reasons import DomainError, Refused
+from app.coaching.reasons import DomainError, Figure, Refused
 from app.coaching.rules import Rules
 from app.coaching.session_target import SessionTarget, TargetForm, target_from_json, target_to_json
+from app.coaching.target_plausible import far_above
 from app.coaching.target_values import Option, TargetScene, TargetWishes
 from app.coaching.targets import (
     TriedLine,
     chosen_target,
     proposed_of,
+    reach_of,
     target_options,
     target_refused,
     target_scene,
@@ -115,7 +118,7 @@ def choose_target(
 
     Today's published session changes at once with its reason; any other waits as a draft.
     Raises: ChangedMeanwhile; Refused while hard work is stopped, for a form that is not offered, a figure that is too
-    hard, and a day that is over; ReasonNeeded.
+    hard, and a day that is over; ReasonNeeded, also for a target far above what was done.
     """
     client, session = open_to_change(db, actor, planned_session_id, version, now)
     today = local_day(now, client.zone)
@@ -126,7 +129,7 @@ def choose_target(
         refused = target_refused(known, session, today, rules)
         if refused:
             raise Refused(refused)
-        target = _chosen(_scene(db, known, session, today=today, rules=rules, wishes=wishes), key, typed)
+        target = _chosen(_scene(db, known, session, today=today, rules=rules, wishes=wishes), key, typed, reason)
     changed = replace(session, target_json=target_to_json(target))
     is_sent = session.planned_on == today and is_seen(db, session)
     if is_sent:
@@ -136,14 +139,20 @@ def choose_target(
     return target
 
 
-def _chosen(scene: TargetScene, key: str, typed: float | None) -> SessionTarget:
+def _chosen(scene: TargetScene, key: str, typed: float | None, reason: str | None) -> SessionTarget:
     options = {one.key: one for one in target_options(scene)}
     if key not in options:
         raise Refused("Choose one of the forms of this page.")
     try:
-        return chosen_target(options[key], typed)
+        target = chosen_target(options[key], typed)
     except DomainError as refusal:
         raise Refused(str(refusal)) from refusal
+    remark = far_above(reach_of(scene, target.form), target)
+    if not remark:
+        return target
+    if not reason:
+        raise ReasonNeeded(f"{remark} Say why, or take a gentler one.")
+    return replace(target, why=replace(target.why, figures=(*target.why.figures, Figure("mind", remark))))
 
 
 def _scene(

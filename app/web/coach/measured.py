@@ -24,10 +24,14 @@ from app.coaching.measured import (
 )
 from app.coaching.people import ORIGIN_WORDS, Mode, Origin
 from app.coaching.reasons import Figure, Provenance, Refused, Why
+from app.coaching.words import counted
 from app.usecases import measured as use
-from app.usecases.measured import MeasuredLine, MeasuredPage
+from app.usecases.measured import Doubted, MeasuredLine, MeasuredPage, OutOfReach
+from app.usecases.plan_sessions import set_aside_targets
 from app.web.coach.client_words import MODE_WORDS
 from app.web.coach.fitness_tests import EARLIEST, LONGEST_TEXT
+from app.web.coach.plan_session_form import REASON_MOST
+from app.web.coach.resting_targets import resting_views
 from app.web.deps import CoachDesk, Desk
 from app.web.filters import day_year
 from app.web.forms import Fields
@@ -36,6 +40,8 @@ from app.web.render import render, see_other
 router = APIRouter()
 
 ROWS = 4
+#: The tick that keeps a figure far above what is known.
+TWICE = "looked_twice"
 _CURVES = (MeasuredKind.CRITICAL_POWER, MeasuredKind.CRITICAL_SPEED)
 #: What a figure of each kind can be, as it is typed.
 _LIMITS = {
@@ -87,7 +93,18 @@ def trials_form(desk: CoachDesk, client_id: int) -> Response:
     if figure is None or fields.errors:
         return _page(desk, page, trials=fields, status=422)
     try:
-        _id, fitted = use.keep_fitted(desk.db, actor=desk.person, figure=figure, trials=trials, now=desk.now)
+        _id, fitted = use.keep_fitted(
+            desk.db,
+            actor=desk.person,
+            figure=figure,
+            trials=trials,
+            rules=desk.rules,
+            now=desk.now,
+            looked_twice=fields.yes(TWICE),
+        )
+    except Doubted as doubt:
+        fields.refuse(TWICE, str(doubt))
+        return _page(desk, page, trials=fields, status=422)
     except Refused as refusal:
         fields.refuse("time_1", str(refusal))
         return _page(desk, page, trials=fields, status=422)
@@ -104,7 +121,20 @@ def typed_form(desk: CoachDesk, client_id: int) -> Response:
     if figure is None:
         return _page(desk, page, typed=fields, status=422)
     try:
-        use.keep_figure(desk.db, actor=desk.person, figure=figure, now=desk.now)
+        use.keep_figure(
+            desk.db,
+            actor=desk.person,
+            figure=figure,
+            rules=desk.rules,
+            now=desk.now,
+            looked_twice=fields.yes(TWICE),
+        )
+    except Doubted as doubt:
+        fields.refuse(TWICE, str(doubt))
+        return _page(desk, page, typed=fields, status=422)
+    except OutOfReach as refusal:
+        fields.refuse("value", str(refusal))
+        return _page(desk, page, typed=fields, status=422)
     except Refused as refusal:
         fields.refuse("how", str(refusal))
         return _page(desk, page, typed=fields, status=422)
@@ -121,7 +151,27 @@ def aside_form(desk: CoachDesk, client_id: int, measured_id: int) -> Response:
         fields = Fields({})
         fields.refuse("", str(refusal))
         return _page(desk, page, typed=fields, status=422)
-    said = f"Set aside: {what}. Targets given already stay as they were given."
+    behind = " Targets given from it still stand: see below." if resting_views(desk, client_id) else ""
+    said = f"Set aside: {what}.{behind}"
+    return see_other(desk, f"/clients/{client_id}/tests/figures", flash=said)
+
+
+@router.post("/clients/{client_id}/tests/figures/targets-away")
+def targets_away_form(desk: CoachDesk, client_id: int) -> Response:
+    """Take the targets away that rest on a figure set aside."""
+    page = _open(desk, client_id, Action.DECIDE)
+    fields = Fields(desk.form)
+    reason = fields.text("reason", most=REASON_MOST)
+    if reason is None:
+        return _page(desk, page, away=fields, status=422)
+    try:
+        count = set_aside_targets.take_targets_away(
+            desk.db, actor=desk.person, client_id=client_id, reason=reason, now=desk.now
+        )
+    except Refused as refusal:
+        fields.refuse("", str(refusal))
+        return _page(desk, page, away=fields, status=422)
+    said = f"Taken away: the target of {counted(count, 'session')}. Effort and talk lead there now."
     return see_other(desk, f"/clients/{client_id}/tests/figures", flash=said)
 
 
@@ -142,6 +192,9 @@ def _page(desk: Desk, page: MeasuredPage, *, status: int, **sent: Fields) -> Res
         page=page,
         client=page.client,
         figures=[_view(one, page) for one in page.lines],
+        resting=resting_views(desk, page.client.id),
+        away=sent.get("away") or Fields({}),
+        twice=TWICE,
         trial_options=_options(_CURVES),
         typed_options=_options(tuple(MeasuredKind)),
         how_options=[(one.value, HOW_WORDS[one]) for one in KnownHow if one is not KnownHow.TRIALS],

@@ -18,6 +18,7 @@ from app.coaching.target_speed import speed_curve_of
 from app.coaching.target_values import LEAST_RESERVE, MOST_RESERVE, USUAL_RESERVE, ModelLine, Option, TargetWishes
 from app.coaching.words import duration_words, percent
 from app.physiology.values import Missing
+from app.usecases.plan_sessions import set_aside_targets
 from app.usecases.plan_sessions import targets as use
 from app.usecases.plan_sessions.keeping import ChangedMeanwhile
 from app.usecases.plan_sessions.targets import TargetPage
@@ -55,6 +56,8 @@ class OptionView:
     sentence: str
     missing: tuple[str, ...]
     uncertainty: str
+    #: What to say of a target far above what was done; empty when it is not.
+    far_above: str
     why: Why
     models: tuple[ModelView, ...]
     rounds: tuple[RoundView, ...]
@@ -186,6 +189,9 @@ def _page(desk: Desk, planned_session_id: int, fields: Fields, chosen: Fields, *
         chosen=chosen,
         now=target_view(page.session) if page.chosen is not None else None,
         now_why=page.chosen.why if page.chosen is not None else None,
+        is_from_aside=set_aside_targets.is_from_set_aside(
+            desk.db, actor=desk.person, planned_session_id=planned_session_id, now=desk.now
+        ),
         options=sorted((_option(one, page) for one in page.options), key=lambda one: not one.is_proposed),
         rounds_words=_rounds_words(page),
         asks=_asks(page),
@@ -225,6 +231,7 @@ def _option(one: Option, page: TargetPage) -> OptionView:
         sentence=one.sentence,
         missing=one.missing,
         uncertainty=one.uncertainty,
+        far_above=one.far_above,
         why=one.why,
         models=tuple(_model(model, is_pace=is_pace) for model in one.models),
         rounds=rounds,
