@@ -18,7 +18,7 @@ from app.coaching.plan_weeks import STANDING_WORDS
 from app.coaching.reasons import Refused
 from app.coaching.weeks import week_start
 from app.usecases import plan_today
-from app.usecases.plan_sessions import changing, copying, opening
+from app.usecases.plan_sessions import changing, copying, opening, set_aside_targets
 from app.usecases.plan_sessions.keeping import ChangedMeanwhile
 from app.usecases.plan_sessions.opening import SessionPage
 from app.web.coach.plan_session_form import (
@@ -295,6 +295,9 @@ def _page(
         may_take_back=page.may_change and page.may_take_easy_back,
         day_before=session.planned_on - timedelta(days=1),
         plan_address=_plan_address(page.client.id, session.planned_on),
+        is_from_aside=set_aside_targets.is_from_set_aside(
+            desk.db, actor=desk.person, planned_session_id=session.id, now=desk.now
+        ),
         differences=stale_rows or meanwhile,
         stale_words=stale_words,
         protocol_options=protocol_options(desk.library),
