@@ -45,6 +45,7 @@ def test_a_fit_and_its_errors_are_those_of_a_second_solver(form):
     assert fit.critical_power_error_w == pytest.approx(covariance[0][0] ** 0.5, rel=1e-3)
     assert fit.w_prime_error_j == pytest.approx(covariance[1][1] ** 0.5, rel=1e-3)
     assert fit.covariance_w_j == pytest.approx(covariance[0][1], rel=1e-3)
+    assert fit.correlation == pytest.approx(covariance[0][1] / (covariance[0][0] * covariance[1][1]) ** 0.5, rel=1e-3)
 
 
 @pytest.mark.parametrize("form", FORMS)
@@ -81,6 +82,7 @@ def test_two_trials_have_no_error_and_say_so():
 
     assert fit.critical_power_error_w is None
     assert fit.covariance_w_j is None
+    assert fit.correlation is None
     assert fit.notes == ("two trials always fit: there is no misfit to look at",)
 
 

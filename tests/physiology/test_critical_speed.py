@@ -20,6 +20,8 @@ def test_a_fit_and_its_errors_are_those_of_a_second_solver():
     assert fit.critical_speed_error_m_per_s == pytest.approx(wanted.stderr)
     assert fit.d_prime_error_m == pytest.approx(wanted.intercept_stderr)
     assert fit.covariance_m2_per_s < 0
+    # Slope and start of a straight line, by hand: less the mean of the times over their root mean square.
+    assert fit.correlation == pytest.approx(-sum(TIMES) / (len(TIMES) * sum(time**2 for time in TIMES)) ** 0.5)
     assert sum(fit.distance_misfits_m) == pytest.approx(0, abs=1e-9)
     assert fit.notes == ()
 
@@ -29,6 +31,7 @@ def test_two_runs_have_no_error():
 
     assert fit.critical_speed_error_m_per_s is None
     assert fit.covariance_m2_per_s is None
+    assert fit.correlation is None
     assert len(fit.notes) == 2
 
 
