@@ -33,9 +33,12 @@ FILES = {
     "/plan/sessions/{planned_session_id}/steps.json",
     "/month/{month}/sessions.csv",
 }
+#: No page either, and only a client's phone asks for it.
+ASKED_BY_THE_CLOCK = "/me/timer/now"
 #: Only there while nobody works at the desk; looked at in a test of its own.
 BEFORE_ANYBODY = {"/set-up"}
-PAGES = [walk for walk in walks(bare_app()) if walk.method == "GET" and walk.path not in FILES | BEFORE_ANYBODY]
+NO_PAGES = FILES | BEFORE_ANYBODY | {ASKED_BY_THE_CLOCK}
+PAGES = [walk for walk in walks(bare_app()) if walk.method == "GET" and walk.path not in NO_PAGES]
 #: The small forms of a morning line stand only while the line does.
 ABOUT_A_LINE = {
     "/morning/{client_id}/handled": "?signal=hard_today_in_doubt",
@@ -256,6 +259,12 @@ def test_what_is_left_out_is_no_page(staged, values, coach_page):
         "text/csv",
         "text/javascript",
     ]
+
+
+def test_what_the_clock_asks_is_no_page(staged, phone_page):
+    answer = phone_page.request.get(staged.address + ASKED_BY_THE_CLOCK)
+
+    assert answer.headers["content-type"].split(";")[0] == "application/json"
 
 
 @pytest.mark.parametrize("walk", COACH_PAGES, ids=str)

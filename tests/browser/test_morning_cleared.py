@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 import pytest
-from playwright.sync_api import Page, expect, sync_playwright
+from playwright.sync_api import Page, expect
 
 from app.coaching.access import Role
 from app.demo import build
 from app.storage import accounts
 from app.web.deps import LOGIN_COOKIE
-from tests.browser.conftest import FLAGS, serving
+from tests.browser.conftest import serving
 from tests.seed import TODAY, add_login
-from tools.find_chromium import find_chromium
 
 pytestmark = pytest.mark.browser
 
@@ -32,13 +31,11 @@ def desk(tmp_path_factory):
 
 
 @pytest.fixture
-def page(desk):
-    with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=find_chromium(), args=FLAGS)
-        context = browser.new_context(base_url=desk.address, viewport={"width": 1280, "height": 900})
-        context.add_cookies([{"name": LOGIN_COOKIE, "value": TOKEN, "url": desk.address}])
-        yield context.new_page()
-        browser.close()
+def page(desk, chromium):
+    context = chromium.new_context(base_url=desk.address, viewport={"width": 1280, "height": 900})
+    context.add_cookies([{"name": LOGIN_COOKIE, "value": TOKEN, "url": desk.address}])
+    yield context.new_page()
+    context.close()
 
 
 def handle_first(page: Page) -> None:
