@@ -16,13 +16,14 @@ from app.coaching.facts import Facts, facts_of
 from app.coaching.forecast_weeks import AWAY, HELD, NOT_HELD, Floats, Weeks
 from app.coaching.history import History
 from app.coaching.people import age_on
-from app.coaching.planner import BaseWishes, WeekDraft, base_block, easier_every
+from app.coaching.planner import BaseWishes, base_block, easier_every
 from app.coaching.prescriptions import PlannedSession
 from app.coaching.promotion_practice import base_weeks_for
 from app.coaching.reasons import DomainError
 from app.coaching.rules import Rules
 from app.coaching.session_logs import SessionLog
 from app.coaching.training_weeks import Held, WeekFacts, all_week_facts, away_days, logged_mondays
+from app.coaching.week_drafts import WeekDraft
 from app.coaching.weeks import DAYS_IN_WEEK, week_start
 
 #: How many weeks ahead a forecast looks, and the whole weeks it needs behind it.

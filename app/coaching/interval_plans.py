@@ -11,7 +11,7 @@ from itertools import combinations, pairwise
 
 from app.coaching.hard_days import HardAsked, Obstacle, Placed, hard_dates, obstacles, place_hard_days
 from app.coaching.people import AvailableDay, Mode
-from app.coaching.planner import WEEKDAYS, WeekDraft
+from app.coaching.planner import WEEKDAYS
 from app.coaching.planner_intervals import (
     HOURS_A_DAY,
     OLDER_FROM,
@@ -26,6 +26,7 @@ from app.coaching.planner_intervals import (
 )
 from app.coaching.rules import Rules
 from app.coaching.time_away import Possible, WayBack, possible_on, slots_in_week, ways_back
+from app.coaching.week_drafts import WeekDraft
 from app.coaching.week_spread import slots_of
 from app.coaching.weeks import DAYS_IN_WEEK, week_days
 from app.coaching.words import counted, short_day, short_days

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from app.coaching.phases import Phase
-from app.coaching.planner import BaseWishes, WeekDraft, easier_every, rise_step
+from app.coaching.planner import BaseWishes, easier_every, rise_step
 from app.coaching.planner_intervals import (
     EASIER_EASY_FRACTION,
     HALF_DOSE_WEEKS,
@@ -18,6 +18,7 @@ from app.coaching.reasons import Figure, Provenance, Why
 from app.coaching.rules import Rules
 from app.coaching.strength_beside import STRENGTH_MIN
 from app.coaching.time_away import Life
+from app.coaching.week_drafts import WeekDraft
 from app.coaching.week_spread import LONGEST_SHARE, SHORTEST_OUTING_MIN, USUAL_OUTING_MIN
 from app.coaching.words import minutes_words, percent, short_day
 

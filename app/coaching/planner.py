@@ -7,7 +7,6 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 
-from app.coaching.effort import Band
 from app.coaching.people import AvailableDay, Mode
 from app.coaching.prescriptions import SessionKind
 from app.coaching.reasons import DomainError
@@ -21,7 +20,7 @@ from app.coaching.session_steps import (
     strength_and_balance_steps,
     strength_steps,
 )
-from app.coaching.steps import Node, minutes_in_band, work_rounds
+from app.coaching.steps import Node
 from app.coaching.strength_beside import STRENGTH_MIN, slots_beside_strength, taken_words, without_words
 from app.coaching.time_away import (
     BUILDS_AGAIN_FROM_DAYS,
@@ -37,6 +36,7 @@ from app.coaching.time_away import (
     slots_in_week,
     ways_back,
 )
+from app.coaching.week_drafts import SessionDraft, WeekDraft
 from app.coaching.week_spread import SHORTEST_OUTING_MIN, STEP_MIN, slots_of, spread_minutes
 from app.coaching.weeks import DAYS_IN_WEEK
 from app.coaching.words import counted
@@ -52,59 +52,6 @@ EASED_TIDY_FROM_MIN = 90
 LOOK_BACK_WEEKS = 4
 LONGEST_DAYS = 30
 WEEKDAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
-
-
-@dataclass(frozen=True, slots=True)
-class SessionDraft:
-    """One proposed session of a week; nothing is kept until the coach says so."""
-
-    weekday: int
-    minutes: int
-    kind: SessionKind
-    mode: Mode
-    title: str
-    purpose: str
-    steps: tuple[Node, ...]
-    easy_version: str | None = None
-    is_hard: bool = False
-
-    @property
-    def hard_minutes(self) -> float:
-        """Minutes of steps in the hard band."""
-        return minutes_in_band(self.steps, Band.HARD)
-
-    @property
-    def rounds(self) -> int:
-        """Work rounds in the steps."""
-        return work_rounds(self.steps)
-
-
-@dataclass(frozen=True, slots=True)
-class WeekDraft:
-    """One proposed week; `said` holds, in sentences, every wish it does not meet."""
-
-    starts_on: date
-    is_easier: bool
-    target_minutes: int
-    sessions: tuple[SessionDraft, ...]
-    said: tuple[str, ...] = ()
-    #: Minutes of tests and races that stand in it already and count for the week.
-    kept_minutes: int = 0
-
-    @property
-    def minutes(self) -> int:
-        """Endurance minutes the sessions add up to; strength stands beside them."""
-        return sum(session.minutes for session in self.outings)
-
-    @property
-    def short(self) -> int:
-        """Minutes that are missing to what the week asks for; below nothing when it holds more."""
-        return self.target_minutes - self.minutes - self.kept_minutes
-
-    @property
-    def outings(self) -> tuple[SessionDraft, ...]:
-        """The sessions without strength."""
-        return tuple(session for session in self.sessions if session.kind is not SessionKind.STRENGTH)
 
 
 def starting_volume(minutes_now: int) -> int:

@@ -10,15 +10,7 @@ from datetime import date, timedelta
 from app.coaching.effort import Band
 from app.coaching.people import AvailableDay, Mode
 from app.coaching.phases import HARD_WORK_PHASES, Phase
-from app.coaching.planner import (
-    WEEKDAYS,
-    SessionDraft,
-    WeekDraft,
-    easier_every,
-    easy_outings,
-    risen,
-    strength_of,
-)
+from app.coaching.planner import WEEKDAYS, easier_every, easy_outings, risen, strength_of
 from app.coaching.prescriptions import SessionKind
 from app.coaching.protocols import IntervalProtocol, protocol_of, session_title
 from app.coaching.reasons import DomainError
@@ -38,6 +30,7 @@ from app.coaching.time_away import (
     slots_in_week,
     ways_back,
 )
+from app.coaching.week_drafts import SessionDraft, WeekDraft
 from app.coaching.week_spread import SHORTEST_OUTING_MIN, slots_of, spread_minutes
 from app.coaching.words import counted, percent
 

@@ -8,12 +8,12 @@ from datetime import date, datetime, timedelta
 
 from app.coaching.effort import Talk
 from app.coaching.people import HeartRateUse, Mode, Origin
-from app.coaching.planner import SessionDraft
 from app.coaching.prescriptions import SessionKind
 from app.coaching.readiness import Illness, ReadinessNote
 from app.coaching.session_logs import Answer, Posture, RoundDone, SessionLog, WhyNot
 from app.coaching.steps import Part as StepPart
 from app.coaching.steps import flatten
+from app.coaching.week_drafts import SessionDraft
 from app.demo import papers
 from app.demo.diary import Diary
 from app.demo.words import HARD, words_for

@@ -8,13 +8,14 @@ from datetime import date, datetime, timedelta
 from app.coaching.interval_plans import interval_block
 from app.coaching.people import Mode, age_on
 from app.coaching.phases import HARD_WORK_PHASES, DecisionKind, Phase
-from app.coaching.planner import BaseWishes, SessionDraft, WeekDraft, base_block, easier_every
+from app.coaching.planner import BaseWishes, base_block, easier_every
 from app.coaching.planner_intervals import IntervalWishes
 from app.coaching.prescriptions import SessionKind
 from app.coaching.screening import ConsentKind
 from app.coaching.session_shapes import Shape, steady_content
 from app.coaching.session_steps import standard_loop_steps
 from app.coaching.steps import to_json
+from app.coaching.week_drafts import SessionDraft, WeekDraft
 from app.demo import papers
 from app.demo.diary import Diary, agree, plain_json
 from app.demo.parts import Stretch

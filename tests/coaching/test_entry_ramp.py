@@ -18,10 +18,11 @@ from app.coaching.history import History
 from app.coaching.lookahead import Breach, Level, breaches
 from app.coaching.people import AvailableDay, Mode
 from app.coaching.phases import DecisionKind, Phase
-from app.coaching.planner import BaseWishes, WeekDraft, base_block
+from app.coaching.planner import BaseWishes, base_block
 from app.coaching.prescriptions import PlannedSession
 from app.coaching.rules import Rules
 from app.coaching.screening import YesNo
+from app.coaching.week_drafts import WeekDraft
 from app.coaching.week_spread import SHORTEST_OUTING_MIN
 from tests import factories as make
 

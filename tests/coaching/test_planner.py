@@ -10,15 +10,7 @@ from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from app.coaching.people import AvailableDay, Mode
-from app.coaching.planner import (
-    BaseWishes,
-    WeekDraft,
-    base_block,
-    easier_every,
-    longest_after,
-    rise_step,
-    starting_volume,
-)
+from app.coaching.planner import BaseWishes, base_block, easier_every, longest_after, rise_step, starting_volume
 from app.coaching.prescriptions import SessionKind
 from app.coaching.reasons import DomainError
 from app.coaching.rules import Rules
@@ -35,6 +27,7 @@ from app.coaching.time_away import (
     slots_in_week,
     ways_back,
 )
+from app.coaching.week_drafts import WeekDraft
 from app.coaching.week_spread import back_to_back, spread_minutes
 
 MONDAY = date(2026, 9, 7)

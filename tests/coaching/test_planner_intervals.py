@@ -14,11 +14,11 @@ from hypothesis import strategies as st
 from app.coaching.interval_plans import IntervalPlan, PlanKey, interval_block, interval_plans
 from app.coaching.people import AvailableDay, Mode
 from app.coaching.phases import Phase
-from app.coaching.planner import WeekDraft
 from app.coaching.planner_intervals import IntervalWishes, ceiling_of, spacing_hours
 from app.coaching.reasons import DomainError
 from app.coaching.rules import Rules, rules_from
 from app.coaching.time_away import Kept, Life, Possible, Stretch, possible_on
+from app.coaching.week_drafts import WeekDraft
 
 RULES = Rules()
 DAYS = tuple(AvailableDay(1, day, 60, None, None) for day in (0, 1, 3, 4, 6))

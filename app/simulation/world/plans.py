@@ -11,12 +11,13 @@ from app.coaching.done_work import done_minutes
 from app.coaching.interval_plans import interval_block
 from app.coaching.people import age_on
 from app.coaching.phases import HARD_WORK_PHASES, Phase
-from app.coaching.planner import BaseWishes, SessionDraft, WeekDraft, base_block, easier_every
+from app.coaching.planner import BaseWishes, base_block, easier_every
 from app.coaching.planner_intervals import IntervalWishes
 from app.coaching.prescriptions import Block, PlannedSession, PlannedWeek, SessionKind
 from app.coaching.session_shapes import Shape, steady_content
 from app.coaching.session_steps import standard_loop_steps
 from app.coaching.steps import Node, Part, flatten, to_json
+from app.coaching.week_drafts import SessionDraft, WeekDraft
 from app.simulation.world import constants as c
 from app.simulation.world.record import Published
 from app.simulation.world.scene import Scene

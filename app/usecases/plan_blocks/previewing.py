@@ -18,7 +18,7 @@ from app.coaching.lookahead_hard import interval_weeks_until
 from app.coaching.people import AvailableDay
 from app.coaching.phases import HARD_WORK_PHASES, Phase
 from app.coaching.plan_reasons import PlanReason, base_reasons, interval_reasons
-from app.coaching.planner import BaseWishes, SessionDraft, WeekDraft, base_block
+from app.coaching.planner import BaseWishes, base_block
 from app.coaching.planner_intervals import IntervalWishes
 from app.coaching.prescriptions import PlannedSession, SessionKind
 from app.coaching.reasons import DomainError, Refused
@@ -26,6 +26,7 @@ from app.coaching.rules import Rules
 from app.coaching.steps import Node, to_json
 from app.coaching.strength_beside import has_balance, nearest_strength_days
 from app.coaching.time_away import Kept, Life
+from app.coaching.week_drafts import SessionDraft, WeekDraft
 from app.coaching.weeks import start_of_day
 from app.usecases.plan_blocks.opening import BlockDesk
 from app.usecases.plan_blocks.standing import Standing, beside_kept, replaces_words, standing_there

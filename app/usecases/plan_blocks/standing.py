@@ -10,8 +10,8 @@ from sqlalchemy.orm import Session
 
 from app.coaching.block_order import block_words
 from app.coaching.plan_weeks import PlanEntry, entries_of
-from app.coaching.planner import WeekDraft
 from app.coaching.prescriptions import Block, SessionKind
+from app.coaching.week_drafts import WeekDraft
 from app.coaching.weeks import week_start
 from app.coaching.words import counted, short_day
 from app.storage import prescriptions

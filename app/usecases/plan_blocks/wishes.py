@@ -14,10 +14,10 @@ from app.coaching.people import AvailableDay, Mode
 from app.coaching.phases import Phase
 from app.coaching.plan_reasons import PlanReason
 from app.coaching.plan_weeks import PlanEntry
-from app.coaching.planner import WeekDraft
 from app.coaching.prescriptions import PlannedSession
 from app.coaching.protocols import IntervalProtocol
 from app.coaching.time_away import NOTHING_BESIDES, Life
+from app.coaching.week_drafts import WeekDraft
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,10 +8,11 @@ from datetime import date
 
 from app.coaching.interval_plans import PLAN_TITLES, IntervalPlan, days_words
 from app.coaching.people import AvailableDay, Mode
-from app.coaching.planner import WEEKDAYS, SessionDraft, WeekDraft
+from app.coaching.planner import WEEKDAYS
 from app.coaching.prescriptions import SessionKind
 from app.coaching.session_steps import NOUNS
 from app.coaching.time_away import POSSIBLE_WORDS, Stretch
+from app.coaching.week_drafts import SessionDraft, WeekDraft
 from app.coaching.words import counted, short_day
 
 
