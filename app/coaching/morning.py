@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 from itertools import chain
 
@@ -12,6 +12,7 @@ from app.coaching.facts import Facts
 from app.coaching.history import Handled, History
 from app.coaching.leave_to_train import stopped_now
 from app.coaching.people import Client, ClientState
+from app.coaching.returned import dealt_before
 from app.coaching.rules import Rules
 from app.coaching.signals import Family, Shelf, Signal, look, safety_rank
 from app.coaching.weeks import local_day
@@ -29,6 +30,8 @@ class Line:
     more: tuple[Signal, ...]
     #: What the reasons stand on, for the ribbon beside them.
     facts: Facts | None = None
+    #: The reasons that were dealt with and speak again since they have other evidence, by name.
+    back: Mapping[str, Handled] = field(default_factory=dict)
 
     @property
     def shelf(self) -> Shelf:
@@ -84,7 +87,8 @@ def morning(
             put_off += 1
         said = [s for s in found if s.name != WAITING or s.family is Family.SAFETY]
         if said:
-            lines.append(Line(history.client, said[0], tuple(said[1:]), facts))
+            back = _back(said, dealt, today, history.client.zone)
+            lines.append(Line(history.client, said[0], tuple(said[1:]), facts, back))
     ordered = sorted(lines, key=_order)
     return Morning(
         today=tuple(line for line in ordered if line.shelf is Shelf.TODAY),
@@ -115,6 +119,11 @@ def is_dealt_with(signal: Signal, handled: Iterable[Handled], today: date, zone:
         one for one in handled if (one.client_id, one.signal, one.key) == (signal.client_id, signal.name, signal.key)
     )
     return any(_keeps_away(one, signal, today, zone) for one in fitting)
+
+
+def _back(said: Iterable[Signal], dealt: Sequence[Handled], today: date, zone: str) -> dict[str, Handled]:
+    found = ((one.name, dealt_before(one, dealt, today, zone)) for one in said)
+    return {name: before for name, before in found if before is not None}
 
 
 def _keeps_away(one: Handled, signal: Signal, today: date, zone: str) -> bool:

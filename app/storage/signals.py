@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import json
+from collections.abc import Collection
 from datetime import date, datetime
 
 from sqlalchemy import select, update
 from sqlalchemy.orm import Session
 
+from app.coaching.returned import Shown
 from app.storage.tables.desk import HandledRow, HandledWord
 
 
@@ -19,8 +22,9 @@ def keep(
     until_on: date | None,
     person_id: int,
     at: datetime,
+    shown: Shown | None = None,
 ) -> int:
-    """Keep that a line was handled, or put off until a day."""
+    """Keep that a line was handled, or put off until a day, and what it said."""
     row = HandledRow(
         client_id=client_id,
         signal=signal,
@@ -30,10 +34,19 @@ def keep(
         at=at,
         person_id=person_id,
         undone_at=None,
+        shown_json=None if shown is None else _as_text(shown),
     )
     db.add(row)
     db.flush()
     return row.id
+
+
+def shown_then(db: Session, *, handled_ids: Collection[int]) -> dict[int, Shown]:
+    """What some lines said when they were dealt with; those of before it was kept are left out."""
+    if not handled_ids:
+        return {}
+    query = select(HandledRow.id, HandledRow.shown_json).where(HandledRow.id.in_(handled_ids))
+    return {id_: _from_text(text) for id_, text in db.execute(query) if text is not None}
 
 
 def client_of(db: Session, *, handled_id: int) -> int | None:
@@ -50,3 +63,14 @@ def undo(db: Session, *, handled_id: int, client_id: int, at: datetime) -> bool:
         .returning(HandledRow.id)
     ).all()
     return bool(done)
+
+
+def _as_text(shown: Shown) -> str:
+    said = {"sentence": shown.sentence, "figures": shown.figures, "evidence_on": shown.evidence_on.isoformat()}
+    return json.dumps(said, ensure_ascii=False)
+
+
+def _from_text(text: str) -> Shown:
+    said = json.loads(text)
+    figures = tuple((name, value) for name, value in said["figures"])
+    return Shown(said["sentence"], figures, date.fromisoformat(said["evidence_on"]))

@@ -109,8 +109,14 @@ def test_a_line_handled_returns_on_new_evidence(coach, people):
 
         seed.add_readiness(db, client=client, noted_on=TOMORROW, illness=factories.Illness.FEVER_OR_BELOW)
 
+        page = see(db, people.coach, now=seed.NOW + timedelta(days=1))
+        back = next(one for one in page.today if one.line.client.id == client.id)
         assert client.name not in quiet_now
-        assert tops(see(db, people.coach, now=seed.NOW + timedelta(days=1)))[client.name] == "illness"
+        assert back.line.top.name == "illness"
+        assert back.returned["illness"].sentence == (
+            "Back since you handled it on Wed 25 Nov: a new note says so, of today."
+        )
+        assert back.returned["illness"].said_then == line.sentence
 
 
 def test_a_safety_line_is_not_handled_without_a_word(coach, people):

@@ -325,7 +325,10 @@ def test_handled_goes_and_comes_back_with_new_evidence(coach, people, ill, clock
         seed.add_login(db, person=people.coach, token="the-next-morning", now=clock.now())
     coach.http.cookies.clear()
     coach.http.cookies.set("foothill_login", "the-next-morning", domain="localhost.local", path="/")
-    assert "Fever or ill below the neck on Thu 26 Nov" in line_of(coach.get("/morning"), people.client)
+    line = line_of(coach.get("/morning"), people.client)
+    assert "Fever or ill below the neck on Thu 26 Nov" in line
+    assert "Back since you handled it on Wed 25 Nov: a new note says so, of today." in line
+    assert "What it said then" in line
 
 
 def test_a_safety_line_asks_what_was_done(coach, people, ill):

@@ -94,8 +94,11 @@ class HandledRow(Base):
     at: Mapped[datetime] = mapped_column(Instant)
     person_id: Mapped[int] = mapped_column(ForeignKey("people.id"), index=True)
     undone_at: Mapped[datetime | None] = mapped_column(Instant)
+    #: What the line said and its figures at that moment; None for lines of before this was kept.
+    shown_json: Mapped[str | None]
     __table_args__ = (
         one_of("word", HandledWord),
+        json_text("shown_json"),
         CheckConstraint("(word = 'put_off') = (until_on IS NOT NULL)", name="put_off_has_a_day"),
         STRICT,
     )

@@ -12,6 +12,7 @@ from app.coaching.effort import Band
 from app.coaching.history import History
 from app.coaching.planned_effort import band_of_plan
 from app.coaching.prescriptions import PlannedSession
+from app.coaching.returned import shown_of
 from app.coaching.signals import Signal
 from app.coaching.windows import FORTNIGHT, WHOLE_BASE
 from app.storage import history
@@ -56,6 +57,7 @@ def keep_line(
         until_on=until_on,
         person_id=actor.person_id,
         at=now,
+        shown=shown_of(line),
     )
     leave_trace(
         db,

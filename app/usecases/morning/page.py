@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 
@@ -12,17 +12,19 @@ from sqlalchemy.orm import Session
 from app.coaching.access import Action, Actor, Relation, actions_for
 from app.coaching.check_ins import CheckIn
 from app.coaching.history import Handled, History
-from app.coaching.morning import Line, is_dealt_with, morning
+from app.coaching.morning import Line, all_signals, is_dealt_with, morning
 from app.coaching.people import Client, Origin, age_on
 from app.coaching.phases import Phase
 from app.coaching.prescriptions import PlannedSession
 from app.coaching.readiness import ReadinessNote
+from app.coaching.returned import Shown, returned_words
 from app.coaching.ribbon import Ribbon, ribbon
 from app.coaching.rules import Rules
 from app.coaching.session_logs import Answer, SessionLog
 from app.coaching.signals import Signal, signals
 from app.coaching.weeks import local_day
 from app.storage import accounts, conversations
+from app.storage import signals as kept
 from app.usecases.gate import readable_clients
 from app.usecases.morning.opening import load_all, session_today
 
@@ -46,6 +48,17 @@ class MorningLine:
     may_decide: bool
     #: Whether a note would be read on a phone: somebody is signed in there.
     is_signed_in: bool
+    #: Of the reasons that were dealt with and are back: what is new, and what the line said then, by name.
+    returned: Mapping[str, Returned]
+
+
+@dataclass(frozen=True, slots=True)
+class Returned:
+    """Why a line that was dealt with speaks again."""
+
+    sentence: str
+    #: None for one that was dealt with before its words were kept.
+    said_then: str | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,6 +121,8 @@ def this_morning(db: Session, *, actor: Actor, rules: Rules, now: datetime) -> M
     by_client = {one.client.id: one for one in histories}
     yesterday = [_logged_yesterday(one, days[one.client.id]) for one in histories]
     signed_in = accounts.clients_signed_in(db, client_ids=by_client.keys(), now=now)
+    before = {one.id for line in (*found.today, *found.planning) for one in line.back.values()}
+    shown = kept.shown_then(db, handled_ids=before)
 
     def dress(lines: Sequence[Line]) -> tuple[MorningLine, ...]:
         return tuple(
@@ -118,6 +133,7 @@ def this_morning(db: Session, *, actor: Actor, rules: Rules, now: datetime) -> M
                 actor=actor,
                 rules=rules,
                 is_signed_in=line.client.id in signed_in,
+                shown=shown,
             )
             for line in lines
         )
@@ -138,7 +154,16 @@ def this_morning(db: Session, *, actor: Actor, rules: Rules, now: datetime) -> M
     )
 
 
-def _line(line: Line, known: History, today: date, *, actor: Actor, rules: Rules, is_signed_in: bool) -> MorningLine:
+def _line(
+    line: Line,
+    known: History,
+    today: date,
+    *,
+    actor: Actor,
+    rules: Rules,
+    is_signed_in: bool,
+    shown: Mapping[int, Shown],
+) -> MorningLine:
     since = known.phase_since_on
     is_own = known.client.coach_id == actor.person_id
     relation = Relation.OWN_CLIENT if is_own else Relation.HANDED_OVER
@@ -152,7 +177,19 @@ def _line(line: Line, known: History, today: date, *, actor: Actor, rules: Rules
         session=session_today(known, today),
         may_decide=Action.DECIDE in actions_for(actor.role, relation),
         is_signed_in=is_signed_in,
+        returned=_returned(line, today, shown, reader_id=actor.person_id),
     )
+
+
+def _returned(line: Line, today: date, shown: Mapping[int, Shown], *, reader_id: int) -> dict[str, Returned]:
+    zone, by_name = line.client.zone, {one.name: one for one in all_signals(line)}
+    return {
+        name: Returned(
+            returned_words(by_name[name], before, shown.get(before.id), reader_id=reader_id, today=today, zone=zone),
+            shown[before.id].sentence if before.id in shown else None,
+        )
+        for name, before in line.back.items()
+    }
 
 
 def _logged_yesterday(known: History, today: date) -> set[Origin]:

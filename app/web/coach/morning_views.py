@@ -14,7 +14,7 @@ from app.coaching.people import ClientState
 from app.coaching.phases import PHASE_WORDS
 from app.coaching.reasons import Figure, Provenance, Why
 from app.coaching.signals import Act, Family, Signal, needs_word
-from app.usecases.morning.page import DealtLine, Entry, MorningLine, MorningPage
+from app.usecases.morning.page import DealtLine, Entry, MorningLine, MorningPage, Returned
 from app.web.charts.ribbon import draw_ribbon
 from app.web.coach import morning_words as words
 from app.web.filters import day
@@ -44,6 +44,8 @@ class ReasonView:
     is_alarm: bool
     why: Why
     acts: tuple[ActView, ...]
+    #: For one that was dealt with and is back: what is new, and what it said then.
+    returned: Returned | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -218,7 +220,13 @@ def _reason(one: MorningLine, signal: Signal, *, is_top: bool) -> ReasonView:
     keys = {act.key for act in acts}
     acts += [act for act in _always(one, signal, is_top=is_top) if act.key not in keys]
     first = [_main(acts[0])] if is_top else acts[:1]
-    return ReasonView(signal.sentence, signal.family is Family.SAFETY, signal.why, tuple(first + acts[1:]))
+    return ReasonView(
+        sentence=signal.sentence,
+        is_alarm=signal.family is Family.SAFETY,
+        why=signal.why,
+        acts=tuple(first + acts[1:]),
+        returned=one.returned.get(signal.name),
+    )
 
 
 def _main(act: ActView) -> ActView:
