@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import sqlite3
+import statistics
 from contextlib import closing
 from dataclasses import dataclass
 from datetime import UTC, date, datetime
@@ -14,11 +15,13 @@ import pytest
 
 from app import demo
 from app.coaching.access import Actor
+from app.coaching.fitness_tests import Protocol
+from app.coaching.measured import MeasuredKind, newest_measured
 from app.coaching.people import age_on
 from app.coaching.practice import PracticeKind
 from app.coaching.promotion import all_met
 from app.coaching.signals import Shelf
-from app.storage import accounts, clients, practice
+from app.storage import accounts, clients, fitness_tests, measured, practice, session_logs
 from app.storage.database import FILE_NAME, open_engine, unit_of_work
 from app.usecases import promoting
 from app.usecases.morning.page import MorningPage, this_morning
@@ -198,6 +201,26 @@ def test_promotions_keep_the_evidence_as_it_stood(built, db):
     assert len(promoted) == 2
     assert all(line.evidence for line in promoted)
     assert [line.override_reason for line in promoted] == [None, None]
+
+
+def test_what_was_measured_and_what_rounds_show_agree(built, db):
+    """A runner's rounds go at 5-km pace; nobody rides rounds above 112 % of critical power, or far above talk."""
+    found = {one.name: one.id for one in built.page.clients}
+
+    def rounds_of(name, output):
+        logs = session_logs.between(db, client_ids=[found[name]], from_on=date(2020, 1, 1), until_on=built.today)
+        return statistics.mean(getattr(one, output) for log in logs for one in log.rounds if getattr(one, output))
+
+    def measured_of(name, kind):
+        return newest_measured(measured.of_client(db, client_id=found[name]), kind, None, built.today).value
+
+    races = fitness_tests.of_client(db, client_id=found["Ruud Tenbrink"])
+    race_s = [one.duration_s for one in races if one.protocol is Protocol.FIVE_KM][-1]
+    critical_w = measured_of("Matthis Korver", MeasuredKind.CRITICAL_POWER)
+    talk_w = measured_of("Mirela Stanek", MeasuredKind.TALK_POWER)
+    assert rounds_of("Ruud Tenbrink", "speed_m_per_s") == pytest.approx(5000 / race_s, rel=0.03)
+    assert rounds_of("Matthis Korver", "power_w") <= 1.12 * critical_w
+    assert 1.05 * talk_w <= rounds_of("Mirela Stanek", "power_w") <= 1.20 * talk_w
 
 
 def test_about_four_of_five_planned_sessions_are_done(built):
