@@ -117,7 +117,8 @@ def _rise(wishes: BaseWishes, rules: Rules) -> PlanReason:
 def _easier(wishes: BaseWishes, age: int | None, rules: Rules) -> PlanReason:
     usual = easier_every(age, rules)
     why = _common(
-        "Every 4th week is easier, at 70 to 75 % of the minutes, same days; from 60 or in hard times every 3rd.",
+        "Every 4th week is easier, at 70 to 75 % of the minutes, same days; from 60 or in hard times every 3rd. A "
+        "week that days away leave with so little is the easier one, and the count starts again after it.",
         Figure("age", "unknown, which counts as 60" if age is None else str(age)),
         Figure("usual for that age", f"every {usual} weeks"),
         Figure("share", percent(rules.easier_fraction)),
@@ -206,7 +207,7 @@ def _easier_hard(wishes: IntervalWishes, rules: Rules) -> PlanReason:
     every = easier_every(wishes.age, rules)
     why = _common(
         "In an easier week the hard session stays with half its rounds, easy minutes drop by a quarter; every 4th "
-        "week, from 60 or in hard times every 3rd.",
+        "week, from 60 or in hard times every 3rd. A week that days away leave with so little is the easier one.",
         Figure("easy minutes", percent(EASIER_EASY_FRACTION)),
     )
     return PlanReason(f"Every {every} weeks one is easier.", why)

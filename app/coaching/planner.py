@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 
+from app.coaching.base_words import few_days_words, short_days_words, unmet_words
 from app.coaching.people import AvailableDay, Mode
 from app.coaching.prescriptions import SessionKind
 from app.coaching.reasons import DomainError
@@ -25,6 +26,8 @@ from app.coaching.strength_beside import STRENGTH_MIN, slots_beside_strength, ta
 from app.coaching.time_away import (
     BUILDS_AGAIN_FROM_DAYS,
     NOTHING_BESIDES,
+    REST_MOST_SHARE,
+    REST_WORDS,
     Life,
     Possible,
     WayBack,
@@ -39,7 +42,6 @@ from app.coaching.time_away import (
 from app.coaching.week_drafts import SessionDraft, WeekDraft
 from app.coaching.week_spread import SHORTEST_OUTING_MIN, STEP_MIN, slots_of, spread_minutes
 from app.coaching.weeks import DAYS_IN_WEEK
-from app.coaching.words import counted
 
 #: Common practice, no published source: what a never-trained client adds at first.
 START_RISE_MIN = 30
@@ -106,8 +108,8 @@ def base_block(wishes: BaseWishes, *, days: Sequence[AvailableDay], rules: Rules
     """A block of easy weeks that rises no faster than the rules allow, over the client's real days.
 
     A rise counts from the last full week: not an easier one, not one cut short by days away. After days off the weeks
-    take the shares of `time_away.WAY_BACK`, and easier weeks are counted from where that way back ends. What a week
-    does not meet it says.
+    take the shares of `time_away.WAY_BACK`, and easier weeks are counted from where that way back ends; a week that
+    days away leave with little work is the easier one of its span. What a week does not meet it says.
     Raises: DomainError without a day, a week or a minute to plan, when it does not start on a Monday, or when it
     would have to begin above its target.
     Source: common practice, no published source.
@@ -127,8 +129,9 @@ class _Course:
     rules: Rules
     back: dict[date, WayBack]
     number: int = 0
-    #: Weeks since the last easier one, or since the way back from days off.
+    #: Weeks since the last easier one, since days away made one, or since the way back from them.
     unbroken: int = 0
+    was_rest: bool = False
     #: Minutes and days of the last full week; 0 before there is one.
     full_min: int = 0
     full_days: tuple[int, ...] = ()
@@ -137,29 +140,47 @@ class _Course:
 
     def next_week(self) -> WeekDraft:
         """The week that comes next."""
-        wishes, monday = self.wishes, self.wishes.starts_on + timedelta(weeks=self.number)
+        monday = self.wishes.starts_on + timedelta(weeks=self.number)
         back = self.back.get(monday)
-        is_easier = back is None and self.full_min > 0 and self.unbroken + 1 >= wishes.every
+        is_due = back is None and self.full_min > 0 and self.unbroken + 1 >= self.wishes.every
+        week = self._week(monday, back, is_easier=False)
+        if back is None and self._is_rest(week):
+            words = () if self.was_rest else (REST_WORDS,)
+            week = replace(week, is_rest=True, said=(*week.said, *words))
+        elif is_due:
+            week = self._week(monday, back, is_easier=True)
+        self._grow(week, back, is_cut=bool(away_words(monday, self.wishes.life.away)))
+        return week
+
+    def _week(self, monday: date, back: WayBack | None, *, is_easier: bool) -> WeekDraft:
+        wishes = self.wishes
         wanted = self._wanted(is_easier, back)
         there = wishes.life.kept_in(monday)
         room = slots_beside_kept(slots_in_week(self.slots, monday, wishes.life.away), monday, wishes.life)
         slots = slots_beside_strength(room, wishes.life)
         longest = self._longest_allowed()
-        kept = self.full_days if back is None else ()
+        kept = [day for day in (self.full_days if back is None else ()) if day in slots]
         easy = max(0, wanted - sum(one.minutes for one in there))
-        spread, longest = self._spread(easy, slots, longest, kept) if slots and easy else ({}, longest)
+        has_outing = bool(slots) and easy >= (SHORTEST_OUTING_MIN if there else 1)
+        spread, longest = self._spread(easy, slots, longest, kept) if has_outing else ({}, longest)
         sessions = (
             *easy_outings(spread, monday, wishes.mode, wishes.life),
             *strength_of(slots_beside_kept(self.slots, monday, wishes.life), monday, wishes.life),
         )
         week = WeekDraft(monday, is_easier, wanted, tuple(sorted(sessions, key=lambda one: (one.weekday, one.kind))))
-        week = replace(week, kept_minutes=sum(one.minutes for one in there), said=tuple(kept_words(there)))
-        words = _said_of_week(week, wishes, slots, longest, back)
-        self._grow(week, back, is_cut=bool(away_words(monday, wishes.life.away)))
-        return replace(week, said=words)
+        week = replace(week, kept_minutes=sum(one.minutes for one in there))
+        away = away_words(monday, wishes.life.away)
+        said = (*([away] if away else []), *kept_words(there), *([back_words(back)] if back else []))
+        return replace(week, said=(*said, *unmet_words(week, slots, longest, kept, is_away=bool(away))))
+
+    def _is_rest(self, week: WeekDraft) -> bool:
+        """Whether days away leave so little of a week that it rests like an easier one."""
+        is_cut = bool(away_words(week.starts_on, self.wishes.life.away))
+        full = self.full_min or self.wishes.start_volume_min
+        return is_cut and week.minutes + week.kept_minutes <= REST_MOST_SHARE * full
 
     def _spread(
-        self, easy: int, slots: dict[int, int], longest: int, kept: tuple[int, ...]
+        self, easy: int, slots: dict[int, int], longest: int, kept: Sequence[int]
     ) -> tuple[dict[int, int], int]:
         """The week's minutes and the cap they keep: each outing against the 30 days before its own day."""
         monday = self.wishes.starts_on + timedelta(weeks=self.number)
@@ -199,7 +220,8 @@ class _Course:
 
     def _grow(self, week: WeekDraft, back: WayBack | None, *, is_cut: bool) -> None:
         self.number += 1
-        self.unbroken = 0 if week.is_easier or back is not None else self.unbroken + 1
+        self.unbroken = 0 if week.is_easier or week.is_rest or back is not None else self.unbroken + 1
+        self.was_rest = week.is_rest
         self.longest = [*(self.longest or [])[1:], max((one.minutes for one in week.outings), default=0)]
         self.outings += [(week.starts_on + timedelta(days=one.weekday), one.minutes) for one in week.outings]
         is_short = is_cut and week.short > 0
@@ -275,27 +297,6 @@ def easy_session(weekday: int, minutes: int, mode: Mode, *, is_longest: bool) ->
     return SessionDraft(weekday, minutes, SessionKind.EASY, mode, f"Easy {noun}", purpose, steps)
 
 
-def _said_of_week(
-    week: WeekDraft, wishes: BaseWishes, slots: Mapping[int, int], longest: int, back: WayBack | None
-) -> tuple[str, ...]:
-    away = away_words(week.starts_on, wishes.life.away)
-    said = [*([away] if away else []), *week.said]
-    if back is not None:
-        said.append(back_words(back))
-    short = week.short
-    room = sum(slots.values())
-    if away and not room:
-        said.append(f"{short} min fall away.")
-    elif short > 0:
-        why = (
-            f"the days given hold {room} min together"
-            if room < week.target_minutes - week.kept_minutes
-            else f"no outing may be longer than {longest} min yet"
-        )
-        said.append(f"{week.target_minutes - short} of {week.target_minutes} min: {short} short, because {why}.")
-    return tuple(said)
-
-
 def _with_last_word(
     drafts: Sequence[WeekDraft], wishes: BaseWishes, slots: Mapping[int, int], rules: Rules
 ) -> tuple[WeekDraft, ...]:
@@ -309,26 +310,10 @@ def _with_last_word(
         )
         weeks[-1] = replace(weeks[-1], said=(*weeks[-1].said, word))
     first = [
-        *_few_days(weeks, slots, rules),
+        *few_days_words(weeks, slots, rules),
+        *short_days_words(weeks, slots),
         *without_words(slots, wishes.life),
         *taken_words(slots, wishes.life),
     ]
     weeks[0] = replace(weeks[0], said=(*weeks[0].said, *first))
     return tuple(weeks)
-
-
-def _few_days(weeks: Sequence[WeekDraft], slots: Mapping[int, int], rules: Rules) -> list[str]:
-    """Why some of the client's days stay free at first, and whether the days can ever hold a week."""
-    outings, most = len(weeks[0].outings), max(len(week.outings) for week in weeks)
-    said = []
-    if 0 < outings < min(len(slots), rules.held_days):
-        later = next((n for n, week in enumerate(weeks, start=1) if len(week.outings) >= rules.held_days), None)
-        until = f" until week {later}" if later else ""
-        makes = "1 outing makes" if outings == 1 else f"{outings} outings make"
-        said.append(
-            f"{makes} the {weeks[0].minutes} min, since one is hardly shorter than {SHORTEST_OUTING_MIN} min; "
-            f"the other days stay free{until}."
-        )
-    if most < rules.held_days:
-        said.append(f"{counted(most, 'day')} a week: a week counts as held from {rules.held_days} days on.")
-    return said

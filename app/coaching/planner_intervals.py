@@ -21,6 +21,8 @@ from app.coaching.strength_beside import slots_beside_strength
 from app.coaching.time_away import (
     BUILDS_AGAIN_FROM_DAYS,
     NOTHING_BESIDES,
+    REST_MOST_SHARE,
+    REST_WORDS,
     Life,
     WayBack,
     away_words,
@@ -155,8 +157,9 @@ class _Course:
     back: dict[date, WayBack]
     every: int
     number: int = 0
-    #: Weeks since the last easier one, or since the way back from days off.
+    #: Weeks since the last easier one, since days away made one, or since the way back from them.
     unbroken: int = 0
+    was_rest: bool = False
     #: Full weeks with rounds so far since the block or the way back from a long absence began.
     grown: int = 0
     volume: int = 0
@@ -165,16 +168,38 @@ class _Course:
 
     def next_week(self, hard_days: Sequence[int]) -> WeekDraft:
         """The week that comes next."""
-        wishes, monday = self.wishes, self.wishes.starts_on + timedelta(weeks=self.number)
-        back = self.back.get(monday)
-        is_easier = back is None and self.unbroken + 1 >= self.every
+        back = self.back.get(self.wishes.starts_on + timedelta(weeks=self.number))
+        is_due = back is None and self.unbroken + 1 >= self.every
+        is_rest = back is None and self._is_rest(hard_days)
         self._begin_afresh(back)
-        protocol = wishes.protocol
-        full = self._rounds(protocol, back)
+        full = self._rounds(self.wishes.protocol, back)
+        is_easier = is_due and not is_rest
+        volume = self._volume(full, back, rises=not (is_easier or is_rest))
+        week = self._week(hard_days, back, full, volume, is_easier=is_easier)
+        if is_rest:
+            words = () if self.was_rest else (REST_WORDS,)
+            week = replace(week, is_rest=True, said=(*week.said, *words))
+        self._grow(week, full, is_back=back is not None)
+        return week
+
+    def _is_rest(self, hard_days: Sequence[int]) -> bool:
+        """Whether days away leave so little of the coming week, rounds and minutes, that it is an easier one."""
+        monday = self.wishes.starts_on + timedelta(weeks=self.number)
+        if not away_words(monday, self.wishes.life.away):
+            return False
+        full, volume = self._rounds(self.wishes.protocol, None), self.volume or self._first_volume()
+        week = self._week(hard_days, None, full, volume, is_easier=False)
+        rounds = max((one.rounds for one in week.sessions if one.is_hard), default=0)
+        return rounds <= self._half(full) < full and week.minutes + week.kept_minutes <= REST_MOST_SHARE * volume
+
+    def _week(
+        self, hard_days: Sequence[int], back: WayBack | None, full: int, volume: int, *, is_easier: bool
+    ) -> WeekDraft:
+        wishes, protocol = self.wishes, self.wishes.protocol
+        monday = wishes.starts_on + timedelta(weeks=self.number)
         doses = [
             self._half(full) if is_easier or self._is_half_dose(order) else full for order in range(len(hard_days))
         ]
-        volume = self._volume(full, back, is_easier=is_easier)
         there = wishes.life.kept_in(monday)
         kept_min = sum(one.minutes for one in there)
         slots = slots_beside_kept(slots_in_week(self.slots, monday, wishes.life.away), monday, wishes.life)
@@ -190,7 +215,6 @@ class _Course:
             *strength_of(slots_beside_kept(self.slots, monday, wishes.life), monday, wishes.life),
         )
         away = away_words(monday, wishes.life.away)
-        self._grow(full, has_hard=bool(hard), is_easier=is_easier, is_back=back is not None)
         return WeekDraft(
             monday,
             is_easier,
@@ -222,14 +246,12 @@ class _Course:
     def _is_half_dose(self, order: int) -> bool:
         return order > 0 and self.wishes.is_introductory and self.number < HALF_DOSE_WEEKS
 
-    def _volume(self, rounds: int, back: WayBack | None, *, is_easier: bool) -> int:
+    def _volume(self, rounds: int, back: WayBack | None, *, rises: bool) -> int:
         """Minutes of a full week now; one thing grows at a time, the rounds before the minutes."""
-        wished = self.wishes.volume_min
         if not self.volume:
-            before = self.wishes.before_min
-            self.volume = wished if before is None else min(wished, risen(before, self.rules))
-        elif not is_easier and back is None and rounds <= self.rounds_before:
-            self.volume = min(wished, risen(self.volume, self.rules))
+            self.volume = self._first_volume()
+        elif rises and back is None and rounds <= self.rounds_before:
+            self.volume = min(self.wishes.volume_min, risen(self.volume, self.rules))
         if back is None:
             return self.volume
         eased = math.floor(self.volume * back.share)
@@ -237,16 +259,21 @@ class _Course:
             self.volume = eased
         return eased
 
+    def _first_volume(self) -> int:
+        wished, before = self.wishes.volume_min, self.wishes.before_min
+        return wished if before is None else min(wished, risen(before, self.rules))
+
     def _easy_wanted(
         self, volume: int, hard: Sequence[SessionDraft], back: WayBack | None, *, is_easier: bool
     ) -> int:
         easy = max(0, volume - sum(session.minutes for session in hard))
         return round(easy * EASIER_EASY_FRACTION) if is_easier and back is None else easy
 
-    def _grow(self, rounds: int, *, has_hard: bool, is_easier: bool, is_back: bool) -> None:
+    def _grow(self, week: WeekDraft, rounds: int, *, is_back: bool) -> None:
         self.number += 1
-        self.unbroken = 0 if is_easier or is_back else self.unbroken + 1
-        self.grown += has_hard and not is_easier
+        self.unbroken = 0 if week.is_easier or week.is_rest or is_back else self.unbroken + 1
+        self.was_rest = week.is_rest
+        self.grown += any(one.is_hard for one in week.sessions) and not week.is_easier
         self.rounds_before = rounds
 
 

@@ -8,6 +8,7 @@ from datetime import date, timedelta
 from enum import StrEnum
 
 from app.coaching.people import Leave, Mode
+from app.coaching.week_spread import least_of
 from app.coaching.weeks import week_days, week_start
 from app.coaching.words import counted, percent, short_day
 
@@ -34,6 +35,10 @@ LESS_SHARE = 0.5
 WAY_BACK = ((28, (0.5, 0.6, 0.75, 0.9)), (14, (0.5, 0.75)), (10, (0.75, 1.0)), (5, (1.0,)))
 #: From so many days off the volume is built up again from where the way back ends.
 BUILDS_AGAIN_FROM_DAYS = 14
+#: A week that days away leave with at most this share of a full one is a rest (common practice, no published source:
+#: an easier week has 70 to 75 %).
+REST_MOST_SHARE = 0.75
+REST_WORDS = "Days away leave so little that this is the easier week of its span; the count starts again after it."
 #: A week counts as the first one back while it has at least its Tuesday.
 _LAST_FULL_RETURN = 1
 
@@ -105,17 +110,22 @@ def possible_on(away: Sequence[Stretch], day: date) -> Possible | None:
 
 
 def slots_in_week(slots: Mapping[int, int], monday: date, away: Sequence[Stretch]) -> dict[int, int]:
-    """The week's slots as the stretches away leave them."""
+    """The week's slots as the stretches away leave them; half a day too short for an outing is no slot."""
     if not away:
         return dict(slots)
     left = {}
     for day in week_days(monday):
         slot, possible = slots.get(day.weekday(), 0), possible_on(away, day)
         if possible is Possible.LESS:
-            slot = int(slot * LESS_SHARE)
+            slot = _half(slot)
         if slot and possible is not Possible.NOTHING:
             left[day.weekday()] = slot
     return left
+
+
+def _half(slot: int) -> int:
+    left = int(slot * LESS_SHARE)
+    return left if left >= least_of(slot) else 0
 
 
 def slots_beside_kept(slots: Mapping[int, int], monday: date, life: Life) -> dict[int, int]:

@@ -47,6 +47,8 @@ class WeekDraft:
     said: tuple[str, ...] = ()
     #: Minutes of tests and races that stand in it already and count for the week.
     kept_minutes: int = 0
+    #: Whether days away leave so little of it that it is the easier week of its span.
+    is_rest: bool = False
 
     @property
     def minutes(self) -> int:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from functools import lru_cache
 from itertools import combinations
 
@@ -30,9 +30,11 @@ def spread_minutes(
 ) -> dict[int, int]:
     """Minutes by weekday: as many days as the total needs, one longest outing, no slot overrun.
 
-    Days in `fewest_days` are kept. Of the days that could be taken, in this order: those that hold most of the total,
-    those with the fewest minutes on neighbouring days (Sunday and Monday are neighbours), those furthest apart, those
-    with the longest slots, the earliest. What does not fit is left out: compare the sum with the total.
+    Days in `fewest_days` are kept, as far as each has an outing. Of the days that could be taken, in this order:
+    those that hold most of the total, those with the fewest minutes on neighbouring days (Sunday and Monday are
+    neighbours), those furthest apart, those with the longest slots, the earliest. One outing may lack up to five
+    minutes of the shortest where the others are as long as they may be. What does not fit is left out: compare the
+    sum with the total.
     """
     kept = tuple(sorted(day for day in fewest_days if day in slots))
     return dict(_spread(total, tuple(sorted(slots.items())), longest, kept))
@@ -43,16 +45,29 @@ def _spread(
     total: int, slots: tuple[tuple[int, int], ...], longest: int, kept: tuple[int, ...]
 ) -> tuple[tuple[int, int], ...]:
     room = dict(slots)
-    needed = max(USUAL_DAYS, math.ceil(total / USUAL_OUTING_MIN))
-    usual = min(len(room), needed, max(1, total // SHORTEST_OUTING_MIN))
+    wished = max(min(len(room), max(USUAL_DAYS, math.ceil(total / USUAL_OUTING_MIN))), len(kept))
+    first = next(count for count in range(wished, 0, -1) if _ways(total, room, kept, count))
     best: dict[int, int] = {}
-    for count in range(max(usual, len(kept)), len(room) + 1):
-        ways = [days for days in combinations(room, count) if set(kept) <= set(days)]
+    for count in range(first, len(room) + 1):
+        ways = _ways(total, room, kept, count, spare=0 if count == first else STEP_MIN)
         spreads = [_fill(total, {day: min(room[day], longest) for day in days}) for days in ways]
-        best = min(spreads, key=lambda spread: _worth(spread, room))
+        best = min([best, *spreads], key=lambda spread: _worth(spread, room))
         if sum(best.values()) >= total:
             break
     return tuple(sorted(best.items()))
+
+
+def _ways(
+    total: int, room: Mapping[int, int], kept: Collection[int], count: int, *, spare: int = 0
+) -> list[tuple[int, ...]]:
+    """So many of the days, the kept ones first, each with minutes for an outing; a single day always has them."""
+    chosen = (days for days in combinations(room, count) if set(kept) <= set(days) or set(days) < set(kept))
+    return [days for days in chosen if count == 1 or sum(least_of(room[day]) for day in days) <= total + spare]
+
+
+def least_of(slot: int) -> int:
+    """The shortest outing of a day: 20 minutes, or all of a day that has less."""
+    return min(SHORTEST_OUTING_MIN, slot)
 
 
 def _worth(spread: Mapping[int, int], room: Mapping[int, int]) -> tuple[object, ...]:
@@ -78,7 +93,7 @@ def _apart(day: int, other: int) -> int:
 
 def _fill(total: int, caps: Mapping[int, int]) -> dict[int, int]:
     longest_day = max(caps, key=lambda day: (caps[day], -_neighbours(day, caps), day))
-    left_for_one = total - SHORTEST_OUTING_MIN * (len(caps) - 1)
+    left_for_one = total - sum(least_of(cap) for day, cap in caps.items() if day != longest_day)
     share = min(math.floor(total / len(caps) * LONGEST_SHARE), max(left_for_one, total // len(caps)))
     minutes = dict.fromkeys(caps, 0)
     minutes[longest_day] = min(caps[longest_day], share - share % STEP_MIN, total)
