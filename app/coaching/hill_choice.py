@@ -6,10 +6,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from app.coaching.hill_effort import HillEffort, Sources, body_mass, power_for, uptake_for
+from app.coaching.hill_effort import Aim, HillEffort, Sources, body_mass, power_for, uptake_for
 from app.coaching.hill_fit import (
+    MAY_DO,
     WANTED_FRACTION,
-    Fit,
     HillFit,
     RideAsked,
     RoundAsked,
@@ -17,11 +17,10 @@ from app.coaching.hill_fit import (
     ride_fit,
 )
 from app.coaching.hill_fit_on_foot import FootAsked, fit_by_trial, foot_fit, in_order
-from app.coaching.hills import BIKE_MASS_ASSUMED_KG, Hill, Rider
+from app.coaching.hills import BIKE_MASS_ASSUMED_KG, ON_HILLS, Hill, Rider
 from app.coaching.history import History
 from app.coaching.measured import Measured
 from app.coaching.people import Mode
-from app.coaching.session_target import SessionTarget
 from app.physiology.gearing import USUAL_WHEEL_M
 from app.physiology.values import Missing
 
@@ -30,6 +29,16 @@ _ON_FOOT_INSTEAD = (
     "clip on."
 )
 _RIDE_INSTEAD = "Look for a hill of 3-4 % in daylight, with room to turn; otherwise indoors."
+
+
+#: What goes up a hill like what is done elsewhere.
+_LIKE_OUTSIDE = {
+    Mode.RIDE: Mode.RIDE,
+    Mode.INDOOR_RIDE: Mode.RIDE,
+    Mode.RUN: Mode.RUN,
+    Mode.WALK: Mode.WALK,
+    Mode.TREADMILL: Mode.WALK,
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,8 +52,8 @@ class HillQuestion:
     mode: Mode
     round: RoundAsked
     typed: float | None
-    #: The target of the session's rounds, where it has one.
-    target: SessionTarget | None = None
+    #: The target that stands for such rounds, where there is one.
+    aim: Aim | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,7 +80,7 @@ def held_against(
     """Every hill in use that is for this way of moving, held against the rounds."""
     offered = [one for one in hills if one.retired_at is None and one.is_for(question.mode)]
     body = body_mass(rider, known)
-    sources = Sources(known, measured, question.target, question.typed, today)
+    sources = Sources(known, measured, question.aim, question.typed, today)
     if question.mode is not Mode.RIDE:
         effort = uptake_for(sources, question.mode)
         fits = in_order([_on_foot(hill, question, effort) for hill in offered], WANTED_FRACTION)
@@ -87,8 +96,17 @@ def held_against(
     return HillsHeld(effort, mass, fits, None if _any_may_do(fits) else instead_words(asked))
 
 
+def mode_on_hills(known: History, ahead: Sequence[Mode]) -> Mode:
+    """How a client would go up a hill: as the next rounds go, else as they move most; else walking."""
+    wanted = [one for one in (_LIKE_OUTSIDE.get(mode) for mode in ahead) if one is not None]
+    if wanted:
+        return wanted[0]
+    moved = [one for one in (_LIKE_OUTSIDE.get(log.mode) for log in known.logs) if one is not None]
+    return max(ON_HILLS, key=moved.count) if moved else Mode.WALK
+
+
 def _any_may_do(fits: Sequence[HillFit]) -> bool:
-    return any(one.fit in (Fit.FITS, Fit.JUST, Fit.TRY) for one in fits)
+    return any(one.fit in MAY_DO for one in fits)
 
 
 def _on_foot(hill: Hill, question: HillQuestion, effort: HillEffort | Missing) -> HillFit:

@@ -33,6 +33,7 @@ class Fit(StrEnum):
 
     FITS = "fits"
     JUST = "just"
+    PARTLY = "partly"
     TRY = "try"
     SHORT = "short"
     NO = "no"
@@ -41,10 +42,15 @@ class Fit(StrEnum):
 FIT_WORDS = {
     Fit.FITS: "fits",
     Fit.JUST: "just long enough",
+    Fit.PARTLY: "long enough, with only part of the way back",
     Fit.TRY: "to be tried",
     Fit.SHORT: "too short for this round",
     Fit.NO: "does not fit",
 }
+
+
+#: Where the rounds may be done.
+MAY_DO = frozenset({Fit.FITS, Fit.JUST, Fit.PARTLY, Fit.TRY})
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,6 +9,7 @@ from app.coaching.hill_fit import (
     Fit,
     HillFit,
     RoundAsked,
+    about_m,
     back_words,
     fit_by_length,
     length_words,
@@ -18,6 +19,7 @@ from app.coaching.hill_fit import (
 from app.coaching.hills import Hill
 from app.coaching.people import Mode
 from app.coaching.reasons import Figure, Why
+from app.coaching.words import counted
 from app.physiology.hill_on_foot import HillOnFoot, hill_for_round_on_foot
 from app.physiology.oxygen_cost import (
     SLOWEST_RUN,
@@ -129,13 +131,19 @@ def _judged(
     step_m = found.range[1] - down_m
     whole_m = found.range[1] + (asked.round.rounds - 1) * step_m
     if hill.length_m >= whole_m:
-        return (
-            fit,
-            (),
-            (f"Each round begins about {step_m:.0f} m higher: the recovery is over before the foot.", *mind),
-        )
+        return Fit.PARTLY, (_part_of_the_way(asked, down_m, step_m, whole_m),), mind
     shorter_s = asked.round.work_s * asked.round.recovery_s / found.back_s
     return Fit.NO, (back_words(_DOWN_WORDS[asked.mode], found.back_s, shorter_s),), mind
+
+
+def _part_of_the_way(asked: FootAsked, down_m: float, step_m: float, whole_m: float) -> str:
+    """What to say where the recovery is over before the foot, and the hill goes on for rounds one above another."""
+    rest, down = time_words(asked.round.recovery_s), _DOWN_WORDS[asked.mode].lower()
+    return (
+        f"Only part of the way back: {down} for {rest} covers about {about_m(down_m):.0f} m. Begin at the foot; each "
+        f"round begins about {about_m(step_m):.0f} m higher, and {counted(asked.round.rounds, 'round')} go up "
+        f"{about_m(whole_m):.0f} m in all."
+    )
 
 
 def _outside(hill: Hill, asked: FootAsked, sentence: str) -> HillFit:

@@ -28,11 +28,15 @@ ON_HILLS = (Mode.RIDE, Mode.RUN, Mode.WALK)
 BIKE_MASS_ASSUMED_KG = 14.0
 #: Common practice, no published source.
 _RIDING = (
-    "Only in daylight, on a dry road, where there is room to turn. Stay seated. Roll back at 30 km/h at most; it is "
-    "part of the recovery, the rest of which you pedal easily."
+    "Only in daylight, on a dry road, where there is room to turn. Stay seated. The recovery: turn where the round "
+    "ended and roll back to where it began at 30 km/h at most; pedal easily there until the next."
 )
-_UNLIT = "Only in daylight: there are no lamps. Walk down calmly; the way down is part of the recovery."
-_LIT = "In daylight or under the lamps. Walk down calmly; the way down is part of the recovery."
+_UNLIT = "Only in daylight: there are no lamps."
+_LIT = "In daylight or under the lamps."
+_DOWN = (
+    "The recovery: turn where the round ended and go down calmly. When it is over, begin the next round where you "
+    "are; at the foot, if you are there before."
+)
 _AFTER = "Never stand still after the last round: go on easily until your breath is calm."
 _WEATHER = "Ice, smoke or thunder: indoors, or the easy version. In heat go early, or indoors, or easy."
 
@@ -99,7 +103,7 @@ def told_of_hill(hill: Hill, mode: Mode) -> tuple[str, ...]:
 
 
 def _on_foot(hill: Hill) -> str:
-    return _LIT if hill.is_lit else _UNLIT
+    return f"{_LIT if hill.is_lit else _UNLIT} {_DOWN}"
 
 
 def unknown_rider(client_id: int) -> Rider:

@@ -8,7 +8,7 @@ from app.coaching.effort import Band
 from app.coaching.people import Mode
 from app.coaching.protocols import IntervalProtocol
 from app.coaching.reasons import DomainError
-from app.coaching.steps import SECONDS_A_MINUTE, Node, Part, Repeat, Step
+from app.coaching.steps import SECONDS_A_MINUTE, Node, Part, Repeat, Step, from_json, to_json
 
 OLDER_FROM = 60
 WARM_UP_QUIET_S = 600
@@ -143,6 +143,36 @@ def _recovery_words(mode: Mode) -> str:
     if mode is Mode.RUN:
         return "Jog, or walk if that settles your breath sooner. Do not stand still."
     return f"Keep moving easily ({VERBS[mode]}) until talk comes back. Do not stand still."
+
+
+def _uphill_recovery_words(mode: Mode) -> str:
+    """Where the recovery of rounds on a hill is taken, by those ways of moving that go up one."""
+    if mode is Mode.RIDE:
+        return (
+            "Turn where the round ended and roll back to where it began, at most 30 km/h; pedal easily there until "
+            "the next. Do not stand still."
+        )
+    if mode not in (Mode.RUN, Mode.WALK):
+        return _recovery_words(mode)
+    down = "walk or jog" if mode is Mode.RUN else "walk"
+    return (
+        f"Turn where the round ended and {down} down calmly. When the recovery is over, begin the next round where "
+        "you are; at the foot, if you are there before, and keep moving there."
+    )
+
+
+def recovery_said(steps_json: str, mode: Mode, *, is_uphill: bool) -> str:
+    """The same steps, their recoveries told for a hill or for elsewhere; words somebody wrote themselves stay."""
+    usual, uphill = _recovery_words(mode), _uphill_recovery_words(mode)
+    say = uphill if is_uphill else usual
+
+    def told(node: Node) -> Node:
+        if isinstance(node, Repeat):
+            return replace(node, steps=tuple(told(one) for one in node.steps))
+        is_usual = node.part is Part.RECOVERY and node.say in (usual, uphill)
+        return replace(node, say=say) if is_usual else node
+
+    return to_json(tuple(told(one) for one in from_json(steps_json)))
 
 
 def _cool_down(mode: Mode) -> Step:

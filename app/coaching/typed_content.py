@@ -23,7 +23,7 @@ from app.coaching.session_shapes import (
     steady_content,
     steady_title,
 )
-from app.coaching.session_steps import STRENGTH, STRENGTH_AND_BALANCE, strength_steps
+from app.coaching.session_steps import STRENGTH, STRENGTH_AND_BALANCE, recovery_said, strength_steps
 from app.coaching.steps import Part, Step, flatten, from_json
 from app.coaching.typed_session import MOST_ROUNDS, SHAPE_NAMES, Typed, TypedRounds, TypedSteady
 
@@ -42,9 +42,11 @@ def typed_content(typed: Typed, *, age: int | None, first_of_phase: bool, rules:
         return content if typed.distance_m is None else over_distance(content, typed.distance_m)
     if typed.band is Band.MIDDLE:
         return middle_rounds_content(typed.rounds, typed.work_s, typed.recovery_s, typed.mode, rules)
-    return protocol_content(
+    content = protocol_content(
         _protocol(typed), typed.mode, typed.rounds, age=age, first_of_phase=first_of_phase, rules=rules
     )
+    said = recovery_said(content.steps_json, typed.mode, is_uphill=typed.is_uphill)
+    return replace(content, steps_json=said)
 
 
 def place_of(typed: Typed) -> str | None:

@@ -10,18 +10,23 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from app.coaching.easy_version import eased
+from app.coaching.effort import Band
 from app.coaching.fitness_tests import Protocol
-from app.coaching.hill_choice import HillQuestion, held_against
-from app.coaching.hill_effort import Sources, body_mass, power_for, uptake_for
+from app.coaching.hill_choice import HillQuestion, held_against, mode_on_hills
+from app.coaching.hill_effort import Aim, Sources, body_mass, power_for, standing_aim, uptake_for
 from app.coaching.hill_fit import Fit, RideAsked, RoundAsked, instead_words, ride_fit, round_of
 from app.coaching.hill_fit_on_foot import FootAsked, foot_fit
 from app.coaching.hills import Hill, Surface, told_of_hill, unknown_rider
 from app.coaching.measured import KnownHow, Measured, MeasuredKind
 from app.coaching.people import Mode, Origin
 from app.coaching.plan_changes import day_changes, new_session
+from app.coaching.prescriptions import PlannedSession
 from app.coaching.reasons import Provenance, Why
 from app.coaching.rules import Rules
-from app.coaching.session_target import SessionTarget, TargetForm
+from app.coaching.session_renderings import calendar_text, client_text
+from app.coaching.session_steps import recovery_said
+from app.coaching.session_target import SessionTarget, TargetForm, target_to_json
+from app.coaching.steps import Part, Step, to_json
 from app.coaching.typed_content import place_of, typed_content, typed_of
 from app.coaching.typed_session import parse_day
 from app.coaching.week_templates import said_to_another
@@ -164,8 +169,21 @@ def test_on_foot_each_round_may_begin_higher_when_the_hill_goes_on():
     walk = FootAsked(RoundAsked(240, 180, 4), Mode.WALK, 25.0)
 
     # 329 m up at most, 240 m down in three minutes: 89 m higher each time, 597 m for four.
-    assert foot_fit(hill(slope_fraction=0.12, length_m=610.0), walk).fit is Fit.FITS
+    higher = foot_fit(hill(slope_fraction=0.12, length_m=610.0), walk)
+    assert higher.fit is Fit.PARTLY
+    assert "Only part of the way back: walking down for 3 min covers about 240 m." in higher.against[0]
+    assert "begins about 90 m higher, and 4 rounds go up 600 m in all" in higher.against[0]
     assert foot_fit(hill(slope_fraction=0.12, length_m=580.0), walk).fit is Fit.NO
+
+
+@settings(max_examples=40)
+@given(st.floats(60, 4000), st.floats(0.03, 0.2), st.integers(60, 600), st.sampled_from([Mode.WALK, Mode.RUN]))
+def test_no_hill_fits_on_foot_whose_way_back_is_longer_than_the_recovery(length_m, slope, recovery_s, mode):
+    found = foot_fit(
+        hill(length_m=length_m, slope_fraction=slope), FootAsked(RoundAsked(240, recovery_s, 4), mode, 32.0)
+    )
+
+    assert found.fit not in (Fit.FITS, Fit.JUST) or found.back_s <= recovery_s
 
 
 def test_a_walk_too_steep_for_the_equation_is_tried_by_effort_and_one_too_gentle_is_not():
@@ -225,11 +243,65 @@ def target(form, value) -> SessionTarget:
     return SessionTarget(form, value, None, None, (), None, "typed", why)
 
 
+def aim(form, value, on=TODAY) -> Aim:
+    return Aim(target(form, value), on, "the target of the session")
+
+
+def given_on(day, value=240.0, **changes) -> PlannedSession:
+    kept = replace(target(TargetForm.POWER, value), figure_id=changes.pop("figure_id", None))
+    return factories.planned_hard(planned_on=day, mode=Mode.RIDE, target_json=target_to_json(kept), **changes)
+
+
+def test_every_page_holds_hills_against_the_target_that_stands():
+    own, past = given_on(TODAY, 250.0), given_on(TODAY - timedelta(days=5), 230.0)
+    ahead = [given_on(TODAY + timedelta(days=5 * n), 240.0 + n) for n in (1, 2)]
+
+    def value(sessions, own_one=None):
+        return standing_aim(sessions, own_one, Mode.RIDE, (), TODAY).target.value
+
+    assert value([past, *ahead], own) == 250.0
+    assert value([past, *ahead]) == 241.0
+    assert value([past]) == 230.0
+    assert standing_aim([given_on(TODAY - timedelta(days=60))], None, Mode.RIDE, (), TODAY) is None
+    assert standing_aim(ahead, None, Mode.RUN, (), TODAY) is None
+
+
+def test_a_target_from_a_figure_set_aside_is_no_aim():
+    figure = replace(measured(MeasuredKind.CRITICAL_POWER, 185.0), set_aside_at=factories.at(TODAY))
+
+    assert standing_aim([given_on(TODAY, figure_id=figure.id)], None, Mode.RIDE, (figure,), TODAY) is None
+
+
+def test_nothing_from_before_four_weeks_off_says_how_long_a_hill_has_to_be():
+    rounds = (factories.work_round(power_w=200.0),)
+    away = factories.told_away(from_on=TODAY - timedelta(days=30), until_on=TODAY - timedelta(days=2))
+    known = factories.history(
+        logs=(factories.log(mode=Mode.RIDE, done_on=TODAY - timedelta(days=31), rounds=rounds),), told_away=(away,)
+    )
+    before = aim(TargetForm.POWER, 205.0, on=TODAY - timedelta(days=32))
+    asked = Sources(known, (measured(MeasuredKind.CRITICAL_POWER, 185.0, days_ago=40),), before, None, TODAY)
+
+    found = power_for(asked, Missing("not weighed"))
+
+    assert isinstance(found, Missing)
+    assert "before 29 days off until Sat 3 Oct" in found.reason
+    fresh = replace(asked, measured=(measured(MeasuredKind.CRITICAL_POWER, 170.0, days_ago=1),))
+    assert power_for(fresh, Missing("not weighed")).value == 170.0
+
+
+def test_a_hill_is_gone_up_as_the_next_rounds_go_or_as_the_client_moves_most():
+    runner = factories.history(logs=tuple(factories.log(id=n, mode=Mode.RUN) for n in range(2)))
+
+    assert mode_on_hills(runner, [Mode.INDOOR_RIDE]) is Mode.RIDE
+    assert mode_on_hills(runner, [Mode.ROW]) is Mode.RUN
+    assert mode_on_hills(factories.history(), []) is Mode.WALK
+
+
 def test_the_power_is_taken_from_what_stands_nearest_to_the_session():
     rounds = (factories.work_round(power_w=190.0), factories.work_round(power_w=210.0, number=2))
     known = factories.history(logs=(factories.log(mode=Mode.RIDE, done_on=TODAY - timedelta(days=7), rounds=rounds),))
     everything = Sources(
-        known, (measured(MeasuredKind.CRITICAL_POWER, 185.0),), target(TargetForm.POWER, 205.0), 150.0, TODAY
+        known, (measured(MeasuredKind.CRITICAL_POWER, 185.0),), aim(TargetForm.POWER, 205.0), 150.0, TODAY
     )
     nothing = Missing("not weighed")
 
@@ -238,7 +310,9 @@ def test_the_power_is_taken_from_what_stands_nearest_to_the_session():
 
     assert value(everything) == 150.0
     assert value(replace(everything, typed=None)) == 205.0
-    assert value(replace(everything, typed=None, target=None)) == 200.0
+    assert value(replace(everything, typed=None, aim=None)) == 200.0
+    before = aim(TargetForm.POWER, 205.0, on=TODAY - timedelta(days=8))
+    assert value(replace(everything, typed=None, aim=before)) == 200.0
     bare = Sources(factories.history(), everything.measured, None, None, TODAY)
     assert value(bare) == 185.0
     talk = replace(bare, measured=(measured(MeasuredKind.TALK_POWER, 100.0),))
@@ -248,7 +322,7 @@ def test_the_power_is_taken_from_what_stands_nearest_to_the_session():
 
 
 def test_a_runners_uptake_follows_the_pace_on_the_flat():
-    asked = Sources(factories.history(), (), target(TargetForm.PACE, 300.0), None, TODAY)
+    asked = Sources(factories.history(), (), aim(TargetForm.PACE, 300.0), None, TODAY)
 
     assert uptake_for(asked, Mode.RUN).value == pytest.approx(vo2_running_bushman_2020(200.0).value)
     assert uptake_for(replace(asked, typed=240.0), Mode.RUN).value == pytest.approx(
@@ -280,12 +354,36 @@ def test_a_client_reads_how_a_hill_is_done_safely_and_nothing_of_one_out_of_use(
     assert "daylight" in ridden
     assert "room to turn" in ridden
     assert "30 km/h at most" in ridden
+    assert "pedal easily there until the next" in ridden
+    assert "begin the next round where you are" in walked
     assert "Never stand still after the last round" in ridden
     assert "Ice, smoke or thunder: indoors" in walked
     assert "lamps" in walked
     out = told_of_hill(hill(retired_at=factories.at(TODAY), note="Turn in the yard."), Mode.RIDE)
     assert len(out) == 1
     assert "out of use" in out[0]
+
+
+@pytest.mark.parametrize(
+    ("mode", "words"),
+    [(Mode.RIDE, "roll back to where it began"), (Mode.RUN, "walk or jog down"), (Mode.WALK, "walk down calmly")],
+)
+def test_rounds_on_a_hill_say_where_the_recovery_is_taken(mode, words):
+    typed = parse_day(f"4 x 4 min hard, 4 easy, uphill {mode.value}")[0]
+    content = typed_content(typed, age=40, first_of_phase=False, rules=Rules())
+    session = new_session(content, client_id=1, number=1, on=TODAY, mode=mode, place="uphill", at=factories.at(TODAY))
+
+    assert words in client_text(session).body
+    assert words in calendar_text(session).body
+    elsewhere = recovery_said(content.steps_json, mode, is_uphill=False)
+    assert words not in elsewhere
+    assert recovery_said(elsewhere, mode, is_uphill=True) == content.steps_json
+
+
+def test_recovery_words_of_the_coachs_own_stay_on_a_hill():
+    own = to_json((Step(Part.RECOVERY, 240, Band.EASY, "Round the chapel, slowly."),))
+
+    assert recovery_said(own, Mode.RUN, is_uphill=True) == own
 
 
 UPHILL_RIDE = factories.planned_hard(mode=Mode.RIDE, place="uphill on Quarry hill", hill_id=7)

@@ -2,16 +2,22 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import timedelta
 
 import pytest
 
 from app.coaching.holds import HoldKind, Stops
 from app.coaching.people import Mode
+from app.coaching.rules import Rules
+from app.coaching.session_target import target_to_json
+from app.coaching.typed_content import typed_content
+from app.coaching.typed_session import parse_day
 from app.storage import hills
 from app.storage.audit import trail_of, trail_of_practice
 from tests import plan_scenes as scene
 from tests import safety_scenes, seed
+from tests.coaching.test_session_target import POWER
 from tests.plan_scenes import words_of
 from tests.seed import TODAY
 
@@ -83,6 +89,7 @@ def test_a_hill_is_added_changed_taken_out_of_use_and_back(coach, hill_id):
         ({"name": "QUARRY hill"}, "A hill is called QUARRY hill already"),
         ({"name": "Other", "slope_percent": ""}, "Give the grade, or the height climbed."),
         ({"name": "Other", "slope_percent": "", "climb_m": "900"}, "That makes 72.0 %"),
+        ({"name": "Other", "climb_m": "120"}, "1250 m at 6.2 % climb about 78 m, not 120."),
         ({"name": "Other", "for_riding": "", "for_walking": ""}, "Tick at least one"),
         ({"name": "Other", "length_m": "nan"}, "number"),
     ],
@@ -100,6 +107,38 @@ def test_the_height_climbed_stands_for_the_grade(coach):
     coach.send("/hills", **HILL | {"slope_percent": "", "climb_m": "75", "length_m": "1250"})
 
     assert _hills(coach)[0].slope_fraction == pytest.approx(0.06)
+
+
+def test_grade_and_height_that_agree_to_a_tenth_are_kept(coach):
+    # 6.2 % of 1250 m are 77.5 m; 85 are within a tenth of it, 86 are not.
+    assert coach.send("/hills", **HILL | {"climb_m": "86"}).status_code == 422
+    assert coach.send("/hills", **HILL | {"climb_m": "85"}).status_code == 303
+
+    assert _hills(coach)[0].slope_fraction == pytest.approx(0.062)
+
+
+def test_the_hills_page_opens_on_the_clients_own_way_of_moving(coach, people, hill_id):
+    with coach.db(write=True) as db:
+        seed.add_log(db, client=people.client, done_on=TODAY, mode=Mode.RUN)
+
+    page = words_of(coach.get(f"/clients/{people.client.id}/hills"))
+
+    assert "Pace of a round on the flat" in page
+    assert "Power of a round" not in page
+
+
+def test_the_session_and_the_clients_page_reckon_with_the_same_target(coach, people, hill_id, ride_id):
+    coach.send(f"/clients/{people.client.id}/rider", **RIDER)
+    with coach.db(write=True) as db:
+        target = target_to_json(replace(POWER, value=231.0, low=None, high=None))
+        seed.add_planned_hard(
+            db, client=people.client, planned_on=TODAY + timedelta(days=3), mode=Mode.RIDE, target_json=target
+        )
+
+    addresses = (f"/clients/{people.client.id}/hills", f"/plan/sessions/{ride_id}/hill")
+    both = [words_of(coach.get(one)) for one in addresses]
+
+    assert all("231 W, the target of" in text for text in both)
 
 
 def test_somebody_faster_is_named_and_nothing_is_lost(coach, hill_id):
@@ -137,10 +176,10 @@ def test_the_hills_are_held_against_a_clients_rounds(coach, people, hill_id):
     coach.send(f"/clients/{people.client.id}/rider", **RIDER)
     address = f"/clients/{people.client.id}/hills"
 
-    strong = words_of(coach.get(f"{address}?power_w=268"))
-    weak = words_of(coach.get(f"{address}?power_w=60"))
+    strong = words_of(coach.get(f"{address}?mode=ride&power_w=268"))
+    weak = words_of(coach.get(f"{address}?mode=ride&power_w=60"))
     unknown = words_of(coach.get(f"{address}?mode=walk"))
-    wrong = coach.get(f"{address}?power_w=5000")
+    wrong = coach.get(f"{address}?mode=ride&power_w=5000")
 
     assert "Quarry hill : fits." in strong
     assert "seated up to" in strong
@@ -162,6 +201,22 @@ def test_a_hill_is_chosen_for_a_session_as_its_next_draft(coach, people, hill_id
     assert "Sessions to come on it" in words_of(coach.get(f"/hills/{hill_id}"))
     coach.send(address, version=2)
     assert (_newest(coach, ride_id).hill_id, _newest(coach, ride_id).place) == (None, None)
+
+
+def test_steps_say_where_the_recovery_is_taken_while_a_hill_is_given(coach, people, hill_id, ride_id):
+    content = typed_content(parse_day("4 x 4 min hard, 4 easy, ride")[0], age=40, first_of_phase=False, rules=Rules())
+    with coach.db(write=True) as db:
+        planned_on = TODAY + timedelta(days=3)
+        session_id = seed.add_planned_hard(
+            db, client=people.client, planned_on=planned_on, mode=Mode.RIDE, steps_json=content.steps_json
+        )
+    address = f"/plan/sessions/{session_id}/hill"
+
+    coach.send(address, version=1, hill_id=hill_id)
+    assert "roll back to where it began" in _newest(coach, session_id).steps_json
+
+    coach.send(address, version=2)
+    assert _newest(coach, session_id).steps_json == content.steps_json
 
 
 def test_a_hill_out_of_use_or_without_room_is_not_given_to_a_rider(coach, hill_id, ride_id):

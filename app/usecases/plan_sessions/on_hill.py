@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from datetime import datetime
+from datetime import date, datetime, timedelta
 
 from sqlalchemy.orm import Session
 
 from app.coaching.access import Action, Actor
-from app.coaching.hill_choice import HillQuestion, HillsHeld, held_against
+from app.coaching.hill_choice import HillQuestion, HillsHeld, held_against, mode_on_hills
+from app.coaching.hill_effort import ROUNDS_COUNT_FOR, standing_aim
 from app.coaching.hill_fit import round_of
 from app.coaching.hills import ON_HILLS, Hill, Rider
 from app.coaching.leave_to_train import stopped_now
@@ -16,10 +17,10 @@ from app.coaching.people import Client, Mode, age_on
 from app.coaching.prescriptions import PlannedSession
 from app.coaching.reasons import Refused
 from app.coaching.rules import Rules
-from app.coaching.session_steps import OLDER_FROM
-from app.coaching.session_target import target_from_json, uphill_target
+from app.coaching.session_steps import OLDER_FROM, recovery_said
+from app.coaching.session_target import uphill_target
 from app.coaching.weeks import local_day
-from app.storage import hills, measured
+from app.storage import hills, measured, prescriptions
 from app.usecases.gate import NotYours, open_planned_session, open_record
 from app.usecases.plan_sessions.changing import allow_sending
 from app.usecases.plan_sessions.keeping import (
@@ -29,6 +30,9 @@ from app.usecases.plan_sessions.keeping import (
     open_to_change,
     refuse_frozen,
 )
+
+#: How far ahead rounds that are planned speak for those on a hill.
+AHEAD = timedelta(days=60)
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,7 +74,7 @@ def hills_for_session(
     asked = round_of(session)
     if asked is None or session.mode not in ON_HILLS:
         return session
-    question = HillQuestion(session.mode, asked, typed, target_from_json(session.target_json))
+    question = HillQuestion(session.mode, asked, typed)
     return _answered(db, client, question, session, rules=rules, now=now)
 
 
@@ -101,7 +105,12 @@ def choose_hill(
     known = history_around(db, client.id, session.planned_on, today)
     refuse_frozen(db, known, session, today)
     hill = _allowed(db, hill_id, session)
-    changed = replace(session, hill_id=hill.id if hill else None, place=hill.place if hill else None)
+    changed = replace(
+        session,
+        hill_id=hill.id if hill else None,
+        place=hill.place if hill else None,
+        steps_json=recovery_said(session.steps_json, session.mode, is_uphill=hill is not None),
+    )
     if hill is not None:
         changed = replace(changed, target_json=uphill_target(session.target_json))
     is_sent = session.planned_on == today and is_seen(db, session)
@@ -114,6 +123,21 @@ def choose_hill(
 def hill_of(db: Session, session: PlannedSession) -> Hill | None:
     """The hill a session is given for."""
     return None if session.hill_id is None else hills.one(db, hill_id=session.hill_id)
+
+
+def usual_mode(db: Session, *, actor: Actor, client_id: int, now: datetime) -> Mode:
+    """How a client would go up a hill: as the next rounds are planned, else as they move most. Raises: NotYours."""
+    client = open_record(db, actor=actor, client_id=client_id, action=Action.READ, now=now)
+    today = local_day(now, client.zone)
+    ahead = [one.mode for one in _rounds_near(db, client.id, today) if one.planned_on >= today]
+    return mode_on_hills(history_around(db, client.id, today, today), ahead)
+
+
+def _rounds_near(db: Session, client_id: int, today: date) -> list[PlannedSession]:
+    """Sessions of rounds of the last weeks and those to come, as they stand, by day."""
+    from_on, until_on = today - ROUNDS_COUNT_FOR, today + AHEAD
+    found = prescriptions.newest_between(db, client_ids=[client_id], from_on=from_on, until_on=until_on)
+    return sorted((one for one in found if round_of(one) and not one.is_cancelled), key=lambda one: one.planned_on)
 
 
 def _allowed(db: Session, hill_id: int | None, session: PlannedSession) -> Hill | None:
@@ -143,6 +167,8 @@ def _answered(
     today = local_day(now, client.zone)
     known = history_around(db, client.id, today, today)
     rider, found = hills.rider(db, client_id=client.id), measured.of_client(db, client_id=client.id)
+    sessions = _rounds_near(db, client.id, today)
+    question = replace(question, aim=standing_aim(sessions, session, question.mode, found, today))
     stopped = stopped_now(known, today, rules)
     age = age_on(client.born_on, today)
     return HillAnswer(

@@ -9,7 +9,7 @@ from starlette.responses import Response
 
 from app.coaching.hill_choice import HillQuestion
 from app.coaching.hill_effort import HillEffort
-from app.coaching.hill_fit import Fit, HillFit, RoundAsked, about_m, time_words
+from app.coaching.hill_fit import MAY_DO, HillFit, RoundAsked, about_m, time_words
 from app.coaching.hills import (
     BIKE_MASS_KG,
     BODY_MASS_KG,
@@ -43,7 +43,7 @@ ROUND_MIN, RECOVERY_MIN, ROUNDS = (0.5, 20.0), (0.25, 20.0), (1, 20)
 POWER_W, PACE_S, UPTAKE = (30.0, 1000.0), (150.0, 720.0), (8.0, 80.0)
 #: House choice: quicker legs than this in the lowest gear mean that a higher one is ridden.
 EASY_CADENCE = 85.0
-_USUAL = {"mode": Mode.RIDE.value, "work_min": "4", "recovery_min": "4", "rounds": "4"}
+_USUAL = {"work_min": "4", "recovery_min": "4", "rounds": "4"}
 _ASKS = {
     Mode.RIDE: ("power_w", "Power of a round", "W"),
     Mode.RUN: ("pace", "Pace of a round on the flat", "min:s a kilometre"),
@@ -66,7 +66,8 @@ class FitView:
 @router.get("/clients/{client_id}/hills")
 def client_hills(desk: CoachDesk, client_id: int) -> Response:
     """The practice's hills held against rounds that are not planned yet."""
-    fields = Fields({**_USUAL, **desk.request.query_params})
+    usual = on_hill.usual_mode(desk.db, actor=desk.person, client_id=client_id, now=desk.now)
+    fields = Fields({"mode": usual.value, **_USUAL, **desk.request.query_params})
     mode = fields.choice("mode", Mode)
     work = fields.number("work_min", lowest=ROUND_MIN[0], highest=ROUND_MIN[1], unit="minutes")
     rest = fields.number("recovery_min", lowest=RECOVERY_MIN[0], highest=RECOVERY_MIN[1], unit="minutes")
@@ -74,7 +75,7 @@ def client_hills(desk: CoachDesk, client_id: int) -> Response:
     if mode is not None and mode not in ON_HILLS:
         fields.refuse("mode", "Choose one of the answers.")
     if mode is None or work is None or rest is None or rounds is None or fields.errors:
-        mode, work, rest, rounds, typed = Mode.RIDE, 4.0, 4.0, 4, None
+        mode, work, rest, rounds, typed = usual, 4.0, 4.0, 4, None
     else:
         typed = _typed(fields, mode)
     question = HillQuestion(mode, RoundAsked(round(60 * work), round(60 * rest), rounds), typed)
@@ -198,8 +199,7 @@ def _said(found: HillEffort | Missing) -> str:
 
 
 def _fit_view(fit: HillFit, answer: HillAnswer) -> FitView:
-    is_good = fit.fit in (Fit.FITS, Fit.JUST, Fit.TRY)
-    return FitView(fit.hill, fit.words, is_good, _sentence(fit, answer.question.round), fit)
+    return FitView(fit.hill, fit.words, fit.fit in MAY_DO, _sentence(fit, answer.question.round), fit)
 
 
 def _sentence(fit: HillFit, asked: RoundAsked) -> str:

@@ -30,6 +30,8 @@ router = APIRouter()
 SURFACE_OPTIONS = [(one.value, words) for one, words in SURFACE_WORDS.items()]
 USES = [("for_riding", "riding"), ("for_running", "running"), ("for_walking", "walking")]
 _MOST_REVISIONS = 10**9
+#: Grade and height of one hill agree when they lie no further apart than this (house choice).
+AGREES_FRACTION = 0.10
 
 
 @router.get("/hills")
@@ -124,6 +126,8 @@ def _slope(fields: Fields, length_m: float | None) -> float | None:
     percent = fields.number("slope_percent", lowest=low, highest=high, required=False, unit="%")
     climb_m = fields.number("climb_m", lowest=0.1, highest=LONGEST_HILL_M, required=False, unit="m")
     if percent is not None:
+        if climb_m is not None and length_m is not None:
+            _refuse_apart(fields, length_m, percent, climb_m)
         return percent / 100
     if climb_m is None:
         if fields.error("slope_percent") is None and fields.error("climb_m") is None:
@@ -136,6 +140,17 @@ def _slope(fields: Fields, length_m: float | None) -> float | None:
         fields.refuse("climb_m", f"That makes {100 * fraction:.1f} %; a hill here has {low:g} to {high:g} %.")
         return None
     return fraction
+
+
+def _refuse_apart(fields: Fields, length_m: float, percent: float, climb_m: float) -> None:
+    """Refuse a height that does not agree with length and grade, so that neither is dropped in silence."""
+    said_m = length_m * percent / 100
+    if abs(climb_m - said_m) > AGREES_FRACTION * said_m:
+        fields.refuse(
+            "climb_m",
+            f"{length_m:g} m at {percent:g} % climb about {said_m:.0f} m, not {climb_m:g}. Mend one of the three, or "
+            "leave the grade or the height empty.",
+        )
 
 
 def _initial(hill: Hill) -> dict[str, object]:
