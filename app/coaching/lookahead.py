@@ -25,7 +25,7 @@ from app.coaching.screening import Intensity
 from app.coaching.screening_decision import Stopped, decide, newest_answers
 from app.coaching.words import short_day
 
-__all__ = ["Breach", "Level", "as_if_sent", "breaches", "may_publish", "needs_reason"]
+__all__ = ["Breach", "Level", "as_if_sent", "breaches", "in_order", "may_publish", "needs_reason"]
 
 _ORDER = {Level.REFUSES: 0, Level.ASKS: 1, Level.SAYS: 2}
 
@@ -57,6 +57,11 @@ def breaches(
         *_day_breaches(history, going),
         *away_breaches(history, going),
     ]
+    return in_order(found)
+
+
+def in_order(found: Sequence[Breach]) -> tuple[Breach, ...]:
+    """What refuses first, then what asks, each by date."""
     return tuple(sorted(found, key=lambda b: (_ORDER[b.level], b.on, b.kind, b.sentence)))
 
 

@@ -1,11 +1,13 @@
-"""What speaks against one session for one client beside load: way of moving, keeping, age, questions due."""
+"""What speaks against sessions for one client beside load: way of moving, keeping, age, questions due."""
 
 from __future__ import annotations
 
+from collections.abc import Collection, Sequence
 from datetime import date, timedelta
 
 from app.coaching.done_work import is_endurance
 from app.coaching.history import History
+from app.coaching.lookahead import breaches, in_order
 from app.coaching.lookahead_values import Breach, Level
 from app.coaching.people import Mode, age_on
 from app.coaching.phases import Phase
@@ -25,31 +27,54 @@ KNOWN_WEEKS = 12
 KEEPING_HARD_MIN = 12.0
 
 
-def fit_breaches(history: History, session: PlannedSession, today: date, rules: Rules) -> tuple[Breach, ...]:
-    """What a coach should know before this client gets this session.
+def before_sending(
+    history: History, drafts: Sequence[PlannedSession], today: date, rules: Rules
+) -> tuple[Breach, ...]:
+    """Everything the drafts would break, and which of them do not suit this client, in the look ahead's order."""
+    going = [draft for draft in drafts if not draft.is_cancelled]
+    broken = breaches(history, drafts, today, rules)
+    refused = {one.on for one in broken if one.level is Level.REFUSES}
+    fits = fit_breaches(history, going, today, rules)
+    return in_order([*broken, *(one for one in fits if one.kind != "questions" or one.on not in refused)])
+
+
+def fit_breaches(
+    history: History, sessions: Sequence[PlannedSession], today: date, rules: Rules
+) -> tuple[Breach, ...]:
+    """What a coach should know before this client gets these sessions.
 
     Source: house choice; rounds from 60 and the keeping session are common practice, no published source.
     """
-    said = (
-        ("way", _other_way(history, session, today)),
-        ("keeping", _too_long_for_keeping(history, session)),
-        ("running", _no_running_rounds(history, session)),
-        ("questions", screening_due(history, today, rules) if is_hard_or_middle(session) else None),
-    )
-    day = short_day(session.planned_on)
-    why = Why((Figure("session", session.title),), "A session suits whom it is for.", Provenance.COMMON_PRACTICE)
+    theirs = _ways(history, sessions, today)
+    due = screening_due(history, today, rules) if any(is_hard_or_middle(one) for one in sessions) else None
     return tuple(
-        Breach(Level.SAYS, kind, session.planned_on, f"{session.title} on {day}: {words}", why)
-        for kind, words in said
+        _breach(kind, session, words)
+        for session in sessions
+        for kind, words in (
+            ("way", _other_way(session, theirs)),
+            ("keeping", _too_long_for_keeping(history, session)),
+            ("running", _no_running_rounds(history, session)),
+            ("questions", due if is_hard_or_middle(session) else None),
+        )
         if words
     )
 
 
-def _other_way(history: History, session: PlannedSession, today: date) -> str | None:
-    since = today - timedelta(weeks=KNOWN_WEEKS)
+def _breach(kind: str, session: PlannedSession, words: str) -> Breach:
+    why = Why((Figure("session", session.title),), "A session suits whom it is for.", Provenance.COMMON_PRACTICE)
+    sentence = f"{session.title} on {short_day(session.planned_on)}: {words}"
+    return Breach(Level.SAYS, kind, session.planned_on, sentence, why, words)
+
+
+def _ways(history: History, sessions: Sequence[PlannedSession], today: date) -> set[Mode]:
+    """How the client moves: what was done lately, and what stands in the plan beside these sessions."""
+    since, these = today - timedelta(weeks=KNOWN_WEEKS), {one.id for one in sessions}
     done = {log.mode for log in history.logs if log.done_on >= since}
-    given = {one.mode for one in history.planned if one.id != session.id and not one.is_cancelled}
-    theirs = (done | given) - {Mode.STRENGTH}
+    standing = (one for one in history.planned if one.published_at is not None or one.id not in these)
+    return (done | {one.mode for one in standing if not one.is_cancelled}) - {Mode.STRENGTH}
+
+
+def _other_way(session: PlannedSession, theirs: Collection[Mode]) -> str | None:
     if not is_endurance(session) or not theirs or session.mode in theirs:
         return None
     names = ", ".join(sorted(NOUNS[mode] for mode in theirs if mode in NOUNS))

@@ -10,7 +10,8 @@ from sqlalchemy.orm import Session
 
 from app.coaching.access import Action, Actor
 from app.coaching.block_order import overtaken_block
-from app.coaching.lookahead import Level, breaches
+from app.coaching.lookahead import Level
+from app.coaching.lookahead_fit import before_sending
 from app.coaching.lookahead_values import ReasonNeeded
 from app.coaching.people import Visibility
 from app.coaching.plan_sending import Waiting, missing_consents
@@ -67,7 +68,7 @@ def look_at(
     known = history.load(
         db, client_ids=[client_id], from_on=today - WHOLE_BASE, until_on=max(last, today) + FORTNIGHT
     )[0]
-    found = breaches(known, [entry.session for entry in entries], today, rules)
+    found = before_sending(known, [entry.session for entry in entries], today, rules)
     written = {week_start(entry.session.planned_on) for entry in waiting}
     overtaken = {monday: overtaken_block(known, monday) for monday in written}
     older = {monday: block for monday, block in overtaken.items() if block is not None}

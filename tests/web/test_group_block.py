@@ -253,6 +253,17 @@ def test_a_swimmers_block_is_swims_while_the_others_walk(head, people):
     assert {one.mode for one in _going(head, people.other_client)} == {Mode.SWIM}
 
 
+def test_a_way_of_moving_that_is_new_to_a_client_is_said_before_the_block_is_kept(head, people):
+    _everyone_in_base(head, people)
+    with head.db(write=True) as db:
+        seed.add_base_weeks(db, client=people.client, count=4)
+    swims = {f"d{people.client.id}_mode": "swim"}
+
+    looked = words_of(_look(head, people.client, people.other_client, **swims))
+
+    assert looked.count("a swim, and none stands in their last 12 weeks or plan (walk).") == 1
+
+
 def test_a_way_of_moving_the_session_is_not_written_for_leaves_the_client_out(head, people):
     with head.db(write=True) as db:
         scene.may_do_hard_work(db, people.client)

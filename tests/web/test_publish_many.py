@@ -115,6 +115,18 @@ def test_whoever_has_a_refusing_finding_is_left_out_and_named(head, people):
     assert _seen(head, theirs) is None
 
 
+def test_what_does_not_suit_a_client_stands_with_it_before_it_goes_out(head, people):
+    _in_base(head, people.client)
+    with head.db(write=True) as db:
+        seed.add_log(db, client=people.client, mode=Mode.SWIM)
+    _draft(head, people.client, title="Easy run", mode=Mode.RUN, steps_json=to_json(easy_steps(45, Mode.RUN)))
+    said = "Easy run on Tue 1 Dec: a run, and none stands in their last 12 weeks or plan (swim)."
+
+    assert said in words_of(head.get(ADDRESS))
+    alone = head.get(f"/clients/{people.client.id}/plan/publish?week-{NEXT_MONDAY}=yes")
+    assert said in words_of(alone)
+
+
 def test_a_reason_is_asked_where_the_look_ahead_asks_and_kept_there_only(head, people):
     _in_base(head, people.client)
     with head.db(write=True) as db:

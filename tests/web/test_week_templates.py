@@ -150,6 +150,20 @@ def test_hard_work_is_not_laid_onto_somebody_who_is_paused_and_is_written_anew_f
     assert _titles(head, people.handed_client) == [(0, "2 × 4 min, introductory", False)]
 
 
+def test_a_week_laid_onto_somebody_who_moves_otherwise_says_so_before_it_is_kept(head, people):
+    runs = to_json(easy_steps(45, Mode.RUN))
+    _planned(head, people.client, 0, 2, title="Easy run", mode=Mode.RUN, steps_json=runs)
+    with head.db(write=True) as db:
+        scene.in_base(db, people.other_client)
+        seed.add_log(db, client=people.other_client, mode=Mode.SWIM)
+
+    looked = words_of(_lay(head, _from(people.client), **{f"k{people.other_client.id}": "yes"}))
+
+    assert (
+        "2 sessions (Mon 7 Dec, Wed 9 Dec): a run, and none stands in their last 12 weeks or plan (swim)." in looked
+    )
+
+
 def test_a_race_stays_and_nothing_is_laid_onto_its_day(coach, people):
     _planned(coach, people.client, 0, 2)
     _planned(coach, people.client, 7, kind=SessionKind.RACE, title="Harbour race")

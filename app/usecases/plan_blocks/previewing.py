@@ -12,7 +12,8 @@ from sqlalchemy.orm import Session
 from app.coaching.first_rounds import rounds_so_far
 from app.coaching.hard_work import FORTNIGHT_DAYS, hard_done
 from app.coaching.interval_plans import IntervalPlan, interval_plans
-from app.coaching.lookahead import as_if_sent, breaches
+from app.coaching.lookahead import as_if_sent
+from app.coaching.lookahead_fit import before_sending
 from app.coaching.lookahead_gathered import gathered
 from app.coaching.lookahead_hard import interval_weeks_until
 from app.coaching.people import AvailableDay
@@ -120,7 +121,7 @@ def _preview(
         _as_planned(desk, week, draft, number) for number, (week, draft) in enumerate(_all(ahead), start=1)
     )
     going = [*planned, *[replace(one.session, is_cancelled=True) for one in there.replaced]]
-    found = breaches(as_if_sent(desk.known, desk.today), going, desk.today, rules)
+    found = before_sending(as_if_sent(desk.known, desk.today), going, desk.today, rules)
     return BlockPreview(
         phase=written.phase,
         aim=written.aim,

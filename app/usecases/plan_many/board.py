@@ -13,7 +13,8 @@ from app.coaching.done_work import is_endurance
 from app.coaching.history import History
 from app.coaching.hold_rules import StoppedWork, may_train_within
 from app.coaching.leave_to_train import stopped_now
-from app.coaching.lookahead import as_if_sent, breaches
+from app.coaching.lookahead import as_if_sent
+from app.coaching.lookahead_fit import before_sending
 from app.coaching.lookahead_gathered import Gathered, gathered
 from app.coaching.matching import is_on_leave
 from app.coaching.paused_told import paused_words
@@ -190,7 +191,7 @@ def look_ahead(known: History, going: Sequence[PlannedSession], today: date, rul
     if not going:
         return ()
     count = sum(not one.is_cancelled for one in going)
-    return gathered(breaches(as_if_sent(known, today), going, today, rules), count)
+    return gathered(before_sending(as_if_sent(known, today), going, today, rules), count)
 
 
 def _cell(

@@ -9,7 +9,7 @@ from sqlalchemy.orm import Session
 
 from app.coaching.access import Actor
 from app.coaching.history import History
-from app.coaching.lookahead import breaches
+from app.coaching.lookahead_fit import before_sending
 from app.coaching.lookahead_values import ReasonNeeded
 from app.coaching.plan_changes import Change
 from app.coaching.plan_sending import Waiting, missing_consents
@@ -59,7 +59,7 @@ def look_at_many(
 
 def _row(known: History, entries: Sequence[PlanEntry], rules: Rules, now: datetime) -> Waiting:
     today = local_day(now, known.client.zone)
-    found = breaches(known, [entry.session for entry in entries], today, rules)
+    found = before_sending(known, [entry.session for entry in entries], today, rules)
     return Waiting(known.client, today, tuple(entries), found, missing_consents(known.consents, entries))
 
 

@@ -59,7 +59,7 @@ def copy_session(
         return None, (), (("to_client_id", problem),)
     draft = prescriptions.draft_from(said, planned_on=to_on, is_cancelled=False)
     new_id = keep_new(db, actor, target.id, draft, action="copied", now=now)
-    return new_id, tuple(one.sentence for one in fit_breaches(known, said, today, rules)), ()
+    return new_id, tuple(one.sentence for one in fit_breaches(known, [said], today, rules)), ()
 
 
 def copy_week(

@@ -16,7 +16,7 @@ from app.coaching.history import History
 from app.coaching.hold_rules import MayTrain
 from app.coaching.leave_to_train import may_train_now
 from app.coaching.lookahead import Breach, Level, as_if_sent, breaches
-from app.coaching.lookahead_fit import fit_breaches
+from app.coaching.lookahead_fit import before_sending
 from app.coaching.people import Client, ClientState
 from app.coaching.plan_weeks import Standing, entries_of, is_answered
 from app.coaching.prescriptions import PlannedSession
@@ -121,8 +121,8 @@ def open_session(
 
 def _found(known: History, session: PlannedSession, today: date, rules: Rules) -> tuple[Breach, ...]:
     """What it breaks, and before the client has it also whether it suits them."""
-    broken = breaches(as_if_sent(known, today), [session], today, rules)
-    return broken if session.published_at is not None else (*broken, *fit_breaches(known, session, today, rules))
+    look = breaches if session.published_at is not None else before_sending
+    return look(as_if_sent(known, today), [session], today, rules)
 
 
 def open_for_adding(db: Session, *, actor: Actor, client_id: int, now: datetime) -> Client:

@@ -17,7 +17,8 @@ from app.coaching.hold_rules import StoppedWork
 from app.coaching.holds import Hold, SymptomReport
 from app.coaching.illness_return import return_lines
 from app.coaching.leave_to_train import stopped_beside_holds
-from app.coaching.lookahead import as_if_sent, breaches
+from app.coaching.lookahead import as_if_sent
+from app.coaching.lookahead_fit import before_sending
 from app.coaching.lookahead_gathered import Gathered, as_it_stands, gathered
 from app.coaching.lookahead_mend_values import Mend, ahead_of
 from app.coaching.lookahead_mends import mends
@@ -119,7 +120,7 @@ def look(db: Session, *, client: Client, from_on: date | None, rules: Rules, now
         db, client_ids=[client.id], from_on=min(monday, today - WHOLE_BASE), until_on=max(last, today) + FORTNIGHT
     )[0]
     waiting = [one.session for one in entries if one.may_be_sent(today)]
-    found = gathered(breaches(as_if_sent(known, today), waiting, today, rules), len(waiting))
+    found = gathered(before_sending(as_if_sent(known, today), waiting, today, rules), len(waiting))
     said = {one.sentence for one in found}
     astray = hard_astray(known, today)
     standing = tuple(
