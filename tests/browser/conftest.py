@@ -15,7 +15,7 @@ from typing import Any
 import pytest
 import uvicorn
 from fastapi import FastAPI
-from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, Page, expect, sync_playwright
 
 from app.coaching.access import Role
 from app.demo import build as build_demo
@@ -33,6 +33,9 @@ FLAGS = [
     "--disable-component-update", "--disable-sync",
 ]  # fmt: skip
 SECONDS_TO_START = 20
+PATIENCE_MS = 10_000
+# A busy machine takes its time; what never comes still fails.
+expect.set_options(timeout=PATIENCE_MS)
 HEAD_OF_DEMO = "token-of-the-demos-head-coach"
 HEIGHTS = {1280: 900, 390: 844, 320: 640}
 
@@ -63,7 +66,7 @@ class Watched:
         # A worker would hide requests from the tests that hold them up; its own tests let it in.
         options = {"service_workers": "block"} | options
         context = self.browser.new_context(viewport=viewport, base_url=self.address, locale="en-GB", **options)
-        context.set_default_timeout(10_000)
+        context.set_default_timeout(PATIENCE_MS)
         if token:
             context.add_cookies([{"name": LOGIN_COOKIE, "value": token, "url": self.address}])
         self.opened.append(context)

@@ -113,6 +113,8 @@ def go_through(page: Page, asked, *, until: str) -> None:
 
 def reopen(page: Page) -> Page:
     """Close the page and open the browser's next one."""
+    # A page that is being closed is online for a moment, as the browser lets go of it: a real one sends nothing more.
+    page.evaluate("() => { window.fetch = () => Promise.reject(new TypeError('closed')); }")
     context = page.context
     page.close()
     return context.new_page()
