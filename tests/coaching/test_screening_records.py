@@ -478,6 +478,7 @@ def test_who_was_taken_over_waits_for_the_questions(wanted: Intensity) -> None:
     [
         ({**CAME_ALONG, "screening": (answers(active=NO, disease=YES),)}, Stopped.ALL, 3),
         ({**CAME_ALONG, "screening": (answers(symptoms=UNKNOWN, active=NO, disease=YES),)}, Stopped.ALL, 3),
+        ({**CAME_ALONG, "screening": (answers(symptoms=UNKNOWN, active=NO, disease=UNKNOWN),)}, Stopped.ALL, 15),
         ({**CAME_ALONG, "clearances": (clearance(state=REFUSED),)}, Stopped.ALL, 16),
         ({**CAME_ALONG, "symptoms": (symptom(),)}, Stopped.ALL, 5),
         ({}, Stopped.ALL, 15),
