@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from datetime import date, datetime, timedelta
 from itertools import pairwise
+from operator import attrgetter
 from typing import Any, TypeVar
 
 from sqlalchemy.orm import Session
@@ -29,6 +30,8 @@ from app.storage.tables import conversations as told
 from app.storage.tables import desk, illness, intake, people, pressure_limits, safety, training
 
 V = TypeVar("V")
+#: Whose a value is; every value of a history has it.
+_CLIENT_ID: Callable[[Any], int] = attrgetter("client_id")
 #: Moved so often, a session is talked about before it moves again (common practice, no published source).
 MOVES_BEFORE_A_TALK = 2
 
@@ -43,16 +46,14 @@ def load(db: Session, *, client_ids: Sequence[int], from_on: date, until_on: dat
 
 
 def _load(db: Session, ids: list[int], from_on: date, until_on: date) -> list[History]:
-    logs = grouped(
-        session_logs.between(db, client_ids=ids, from_on=from_on, until_on=until_on), lambda log: log.client_id
-    )
+    logs = grouped(session_logs.between(db, client_ids=ids, from_on=from_on, until_on=until_on), _CLIENT_ID)
     published = prescriptions.published_between(db, client_ids=ids, from_on=from_on, until_on=until_on)
     unpublished = prescriptions.drafts_between(db, client_ids=ids, from_on=from_on, until_on=until_on)
     parts = _parts(db, ids, from_on, until_on)
     above_easy = session_logs.above_easy(db, client_ids=ids, from_on=from_on, until_on=until_on)
     outings_before = session_logs.last_outings_before(db, client_ids=ids, day=from_on)
-    versions = grouped(published, lambda v: v.client_id)
-    drafts = grouped(unpublished, lambda v: v.client_id)
+    versions = grouped(published, _CLIENT_ID)
+    drafts = grouped(unpublished, _CLIENT_ID)
     histories = []
     for client in clients.several(db, client_ids=ids):
         own_logs = logs.get(client.id, ())
@@ -76,9 +77,7 @@ def _load(db: Session, ids: list[int], from_on: date, until_on: date) -> list[Hi
 
 def _parts(db: Session, ids: list[int], from_on: date, until_on: date) -> dict[str, dict[int, tuple[Any, ...]]]:
     def of(value: type[V], row: Any, *where: Any, order: Sequence[Any]) -> dict[int, tuple[V, ...]]:
-        found = read(db, value, row, row.client_id.in_(ids), *where, order_by=order)
-        by_client: Callable[[V], int] = lambda one: one.client_id  # type: ignore[attr-defined]  # noqa: E731  # every value has it
-        return grouped(found, by_client)
+        return grouped(read(db, value, row, row.client_id.in_(ids), *where, order_by=order), _CLIENT_ID)
 
     t, s, p, d = training, safety, people, desk
     window = t.ReadinessNoteRow.noted_on.between(from_on, until_on)
@@ -99,7 +98,7 @@ def _parts(db: Session, ids: list[int], from_on: date, until_on: date) -> dict[s
             OwnPressureLimit, pressure_limits.PressureLimitRow, order=[pressure_limits.PressureLimitRow.id]
         ),
         "illness_returns": of(IllnessReturn, illness.IllnessReturnRow, order=[illness.IllnessReturnRow.id]),
-        "incidents": grouped(incidents.of_clients(db, client_ids=ids), lambda one: one.client_id),
+        "incidents": grouped(incidents.of_clients(db, client_ids=ids), _CLIENT_ID),
         "contacts": of(Contact, p.ContactRow, order=[p.ContactRow.contact_on, p.ContactRow.id]),
         "leaves": of(Leave, p.LeaveRow, order=[p.LeaveRow.from_on]),
         "told_away": of(ToldAway, p.ToldAwayRow, order=[p.ToldAwayRow.id]),
@@ -114,8 +113,12 @@ def _parts(db: Session, ids: list[int], from_on: date, until_on: date) -> dict[s
 
 def _moved_twice(published: Sequence[PlannedSession]) -> frozenset[int]:
     """Sessions whose day changed twice or more from one published version to the next."""
-    by_session = grouped(published, lambda version: version.id)
-    moves = {one: sum(a.planned_on != b.planned_on for a, b in pairwise(of)) for one, of in by_session.items()}
+    by_session = grouped(published, attrgetter("id"))
+    moves = {
+        one: sum(a.planned_on != b.planned_on for a, b in pairwise(of))
+        for one, of in by_session.items()
+        if len(of) > MOVES_BEFORE_A_TALK
+    }
     return frozenset(one for one, count in moves.items() if count >= MOVES_BEFORE_A_TALK)
 
 
@@ -128,13 +131,9 @@ def counting_versions(
     entry does not. Without an entry the last published version stands, unless it was published after its day.
     """
     entered = {log.planned_session_id: log.entered_at for log in logs if log.planned_session_id is not None}
-    counting = []
-    for session_id, versions in grouped(published, lambda v: v.id).items():
-        before = [v for v in versions if _counts(v, entered.get(session_id), client.zone)]
-        chosen = before[-1] if before else None
-        if chosen is not None and not chosen.is_cancelled:
-            counting.append(chosen)
-    return tuple(sorted(counting, key=lambda v: (v.planned_on, v.id)))
+    # Later versions stand after earlier ones and take their place.
+    counting = {v.id: v for v in published if _counts(v, entered.get(v.id), client.zone)}
+    return tuple(sorted((v for v in counting.values() if not v.is_cancelled), key=attrgetter("planned_on", "id")))
 
 
 def _counts(version: PlannedSession, entered_at: datetime | None, zone: str) -> bool:

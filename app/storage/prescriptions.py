@@ -16,7 +16,7 @@ from app.coaching.phases import Phase
 from app.coaching.prescriptions import Block, PlannedSession, PlannedWeek, SessionKind
 from app.storage.heart_rate import as_they_may_be_said
 from app.storage.many_rows import add_rows
-from app.storage.reading import read_one, rows
+from app.storage.reading import in_columns, made, read_one
 from app.storage.tables.training import BlockRow, PlannedSessionRow, PlannedVersionRow, PlannedWeekRow
 
 
@@ -288,7 +288,7 @@ def mark_seen(db: Session, *, version_id: int, client_id: int, at: datetime) -> 
 
 def _read(db: Session, query: Any) -> list[PlannedSession]:
     """The one way planned sessions are read: for a client whose heart rate is not reliable, in words of effort."""
-    return as_they_may_be_said(db, [PlannedSession(*found) for found in rows(db, query)])
+    return as_they_may_be_said(db, made(PlannedSession, in_columns(db, query)))
 
 
 def versions(db: Session, *, planned_session_id: int) -> list[PlannedSession]:

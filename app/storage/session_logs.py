@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import fields, replace
 from datetime import date
+from itertools import groupby
+from operator import itemgetter
 from typing import Any
 
 from sqlalchemy import ColumnElement, delete, select, update
@@ -14,7 +16,7 @@ from app.coaching.people import Mode
 from app.coaching.prescriptions import SessionKind
 from app.coaching.recorded_rounds import from_json, together
 from app.coaching.session_logs import RoundDone, SessionLog
-from app.storage.reading import columns_of, grouped, rows
+from app.storage.reading import columns_of, grouped, in_columns, made
 from app.storage.tables.people import ClientRow
 from app.storage.tables.recordings import RecordingRow
 from app.storage.tables.training import RoundRow, SessionLogRow
@@ -129,16 +131,19 @@ def import_keys(db: Session, *, client_id: int) -> dict[str, int]:
 
 def _read(db: Session, *where: ColumnElement[bool]) -> list[SessionLog]:
     columns = columns_of(SessionLog, SessionLogRow, leaving_out=["rounds"])
-    found = rows(db, select(*columns).where(*where).order_by(SessionLogRow.done_on, SessionLogRow.id))
-    round_columns = columns_of(RoundDone, RoundRow)
-    rounds = rows(
+    found = in_columns(db, select(*columns).where(*where).order_by(SessionLogRow.done_on, SessionLogRow.id))
+    done = _rounds_by_log(db, *where)
+    rounds = [done.get(log_id, ()) for log_id in found[0]]
+    return made(SessionLog, [*found[:_ROUNDS_AT], rounds, *found[_ROUNDS_AT:]])
+
+
+def _rounds_by_log(db: Session, *where: ColumnElement[bool]) -> dict[int, tuple[RoundDone, ...]]:
+    log_ids, *columns = in_columns(
         db,
-        select(RoundRow.session_log_id, *round_columns)
+        select(RoundRow.session_log_id, *columns_of(RoundDone, RoundRow))
         .join(SessionLogRow, SessionLogRow.id == RoundRow.session_log_id)
         .where(*where)
         .order_by(RoundRow.session_log_id, RoundRow.number),
     )
-    by_log = grouped(rounds, lambda row: int(row[0]))
-    done = {log_id: tuple(RoundDone(*one[1:]) for one in of_log) for log_id, of_log in by_log.items()}
-    whole: Callable[..., SessionLog] = SessionLog
-    return [whole(*row[:_ROUNDS_AT], done.get(row[0], ()), *row[_ROUNDS_AT:]) for row in found]
+    rounds = zip(log_ids, made(RoundDone, columns), strict=True)
+    return {log_id: tuple(one for _, one in several) for log_id, several in groupby(rounds, key=itemgetter(0))}
