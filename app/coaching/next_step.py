@@ -14,7 +14,7 @@ from app.coaching.days_off import Run, because_words
 from app.coaching.executed import Executed, demand_of
 from app.coaching.execution_values import Blame, CountsAs
 from app.coaching.reasons import Figure, Provenance, Why
-from app.coaching.session_target import SessionTarget, TargetForm, lowered
+from app.coaching.session_target import WRONG_TARGET_FRACTION, SessionTarget, TargetForm, lowered
 from app.coaching.words import counted, percent, short_day
 
 #: Two good ones in a row before a step; one is enough while the first rounds are learnt (2, then 3, then 4).
@@ -22,7 +22,7 @@ GOOD_IN_A_ROW = 2
 LEARNING_SESSIONS = 3
 FULL_ROUNDS, MOST_ROUNDS = 4, 5
 USUAL_S, LONGER_S, SHORTER_REST_S = 240, 300, 180
-WRONG_TARGET_FRACTION, BAD_FRACTION, BENT_FRACTION = 0.10, 0.05, 0.10
+BAD_FRACTION, BENT_FRACTION = 0.05, 0.10
 POWER_STEP, PACE_STEP_S_PER_KM, INCLINE_STEP_PERCENT = 1.025, 3.0, 1.0
 BACK_TO_BASE_AFTER = 3
 STEP_BACK_AFTER = 2

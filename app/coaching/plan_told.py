@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from app.coaching.prescriptions import PlannedSession
+from app.coaching.target_words import aim_in_short
 from app.coaching.weeks import local_day
 from app.coaching.words import minutes_words, short_day
 
@@ -27,9 +28,8 @@ class ToldChange:
         """What became of it."""
         if self.now.is_cancelled:
             return f"{_what(self.before)}: cancelled."
-        if _what(self.now) == _what(self.before) and self.now.target_json != self.before.target_json:
-            return f"{_what(self.now)}: {'no target any more' if self.now.target_json is None else 'a new target'}."
-        return f"{_what(self.now)}. It was: {_what(self.before)}."
+        new = f": {_new_target(self.now)}" if self.now.target_json != self.before.target_json else ""
+        return f"{_what(self.now)}{new}. It was: {was_words(self.now, self.before)}."
 
 
 def told_changes(
@@ -50,6 +50,37 @@ def _change(versions: Sequence[PlannedSession], zone: str) -> ToldChange | None:
     if not earlier or now.published_at is None or (not now.is_cancelled and _seen_as(now) == _seen_as(earlier[-1])):
         return None
     return ToldChange(now, earlier[-1], local_day(now.published_at, zone))
+
+
+def was_words(now: PlannedSession, before: PlannedSession, *, tells_figures: bool = True) -> str:
+    """What stood before a change, as far as it was something else.
+
+    tells_figures: whether a target may be named; not while the session is paused, or heat leaves it to effort.
+    """
+    said = []
+    if _what(now) != _what(before):
+        day = "" if now.planned_on == before.planned_on else f"{short_day(before.planned_on)}, "
+        said.append(f"{day}{before.title}, {minutes_words(before.minutes)}")
+    if now.place != before.place:
+        said.append(before.place or "no place named")
+    if now.target_json != before.target_json:
+        said.append(_target_before(now, before, tells_figures=tells_figures))
+    return "; ".join(said) or "the same with other steps"
+
+
+def _target_before(now: PlannedSession, before: PlannedSession, *, tells_figures: bool) -> str:
+    """The target before a change; a figure that was taken away is not said again."""
+    aim = aim_in_short(before)
+    if not aim:
+        return "no target, by effort and talk"
+    if now.target_json is None:
+        return "with a target"
+    return aim if tells_figures else "another target"
+
+
+def _new_target(session: PlannedSession) -> str:
+    aim = aim_in_short(session)
+    return f"a new target, {aim}" if aim else "no target any more, by effort and talk"
 
 
 def _is_ahead(one: ToldChange, today: date, until: date) -> bool:

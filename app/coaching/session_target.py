@@ -13,6 +13,8 @@ from app.coaching.reasons import DomainError, Figure, Provenance, Why
 #: Longer than any target's JSON, so that a foreign text is refused unread.
 LONGEST_JSON = 20_000
 LONGEST_BASIS = 400
+#: A target that turns out wrong on the day is so much gentler at once (common practice, no published source).
+WRONG_TARGET_FRACTION = 0.10
 
 
 class TargetForm(StrEnum):

@@ -5,18 +5,20 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from app.coaching.ladders import LAP_M, SHORT_SPLIT_M, Split, clock, distance_in, splits
+from app.coaching.prescriptions import PlannedSession
+from app.coaching.reasons import DomainError
 from app.coaching.session_steps import EFFORT_NEVER_ABOVE, EFFORT_START
-from app.coaching.session_target import SessionTarget, TargetForm
+from app.coaching.session_target import WRONG_TARGET_FRACTION, SessionTarget, TargetForm, lowered, target_from_json
 from app.coaching.target_by_words import INCLINE_WORDS, POOL_WORDS
 from app.coaching.target_heart_rate import window_s
+from app.coaching.target_values import rounds_asked
 from app.physiology.units import KILOMETRE_M, MILE_M
 
 #: A round under so many metres is split every 100 m, a longer one every lap.
 SHORT_ROUND_M = 800.0
-_FIRST_S = (
-    "The first 30 seconds almost silly-easy. If they hurt, or effort is above 7 after round 1: a tenth less at once. "
-    "Above 8 after round 2: finish easy."
-)
+_EASIER_BY_WORDS = "clearly easier at once, until you could speak in sentences"
+#: How finely a slower pace is told on the day, s/km.
+_PACE_STEP_S = 5
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,6 +57,15 @@ def short_target(target: SessionTarget, work_s: int) -> str:
     return target_words(target, work_s)[0]
 
 
+def aim_in_short(session: PlannedSession) -> str:
+    """What the rounds of a session aim at in a few words; empty without equal rounds or a target that can be read."""
+    try:
+        asked, target = rounds_asked(session), target_from_json(session.target_json)
+    except DomainError:
+        return ""
+    return "" if asked is None or target is None else short_target(target, asked.work_s)
+
+
 def round_lines(target: SessionTarget, rounds: int, work_s: int) -> tuple[RoundLine, ...]:
     """Each round of a run with its splits; empty for every other form."""
     if target.form is not TargetForm.PACE:
@@ -80,6 +91,25 @@ def round_aim(target: SessionTarget, number: int) -> str:
     return ""
 
 
+def _first_s(target: SessionTarget) -> str:
+    """How a round begins, and what to do at once when the figure was too hard, in the target's own unit."""
+    return (
+        "The first 30 seconds almost silly-easy. If they hurt, or effort is above 7 after round 1: "
+        f"{_easier_at_once(target)}. Above 8 after round 2: finish easy."
+    )
+
+
+def _easier_at_once(target: SessionTarget) -> str:
+    gentler, hardest = lowered(target, WRONG_TARGET_FRACTION), target.hardest
+    figure = None if gentler is None else gentler.hardest
+    if target.form is TargetForm.POWER and figure is not None:
+        return f"{figure:.0f} W at once, a tenth less"
+    if target.form is TargetForm.PACE and figure is not None and hardest is not None:
+        slower = _PACE_STEP_S * round((figure - hardest) / _PACE_STEP_S)
+        return f"every round from then on about {slower} seconds a kilometre slower, a tenth less speed"
+    return _EASIER_BY_WORDS
+
+
 def _line(number: int, pace: float, distance_m: float | None, work_s: int) -> RoundLine:
     far = distance_in(pace, work_s) if distance_m is None else distance_m
     found = splits(pace, every_m=SHORT_SPLIT_M if far < SHORT_ROUND_M else LAP_M, distance_m=far)
@@ -94,7 +124,7 @@ def _effort(target: SessionTarget, _work_s: int) -> tuple[str, ...]:
     end = 7 if target.value is None else target.value
     return (
         f"By effort and talk: each round from effort {EFFORT_START} to {end:.0f}, never above {EFFORT_NEVER_ABOVE}.",
-        _FIRST_S,
+        _first_s(target),
     )
 
 
@@ -111,14 +141,17 @@ def _heart_rate(target: SessionTarget, work_s: int) -> tuple[str, ...]:
 
 def _power(target: SessionTarget, _work_s: int) -> tuple[str, ...]:
     between = "" if target.low is None else f" Between {target.low:.0f} and {target.high:.0f} is fine."
-    return (f"Hold {target.value or 0:.0f} W in each round, flat from start to end.{between}", _FIRST_S)
+    return (f"Hold {target.value or 0:.0f} W in each round, flat from start to end.{between}", _first_s(target))
 
 
 def _pace(target: SessionTarget, _work_s: int) -> tuple[str, ...]:
     if target.rounds:
         how = "each a little quicker than the one before" if len(set(target.rounds)) > 1 else "all alike"
-        return (f"By pace, {how}, on flat ground, as below.", _FIRST_S)
-    return (f"Run each round at {clock(target.value or 0)} a km on flat ground, even from start to end.", _FIRST_S)
+        return (f"By pace, {how}, on flat ground, as below.", _first_s(target))
+    return (
+        f"Run each round at {clock(target.value or 0)} a km on flat ground, even from start to end.",
+        _first_s(target),
+    )
 
 
 def _incline(target: SessionTarget, _work_s: int) -> tuple[str, ...]:

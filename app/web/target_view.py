@@ -13,7 +13,7 @@ from app.coaching.session_steps import target_words as effort_words
 from app.coaching.session_target import SessionTarget, target_from_json
 from app.coaching.steps import Part, flatten, from_json
 from app.coaching.target_values import RoundsAsked, rounds_asked
-from app.coaching.target_words import RoundLine, round_lines, short_target, target_words
+from app.coaching.target_words import RoundLine, round_lines, target_words
 from app.physiology.units import MILE_M
 
 
@@ -51,12 +51,6 @@ def target_view(session: PlannedSession) -> TargetView | None:
         basis="" if target is None else target.basis,
         feel=round_feel(asked.work_s, session.mode, first_of_phase=_is_first(session)),
     )
-
-
-def target_in_short(session: PlannedSession) -> str:
-    """What its rounds aim at in a few words, for a table; empty without a target."""
-    asked, target = _asked(session), _target(session)
-    return "" if asked is None or target is None else short_target(target, asked.work_s)
 
 
 def round_views(target: SessionTarget, asked: RoundsAsked) -> tuple[RoundView, ...]:

@@ -27,7 +27,7 @@ def told(*versions: PlannedSession) -> list[ToldChange]:
 def test_a_shorter_session_says_what_it_was_and_why() -> None:
     (change,) = told(version(1, days_ago=6), version(2, minutes=30, reason="You slept badly."))
 
-    assert change.words == "Thu 8 Oct, Easy walk, 30 min. It was: Thu 8 Oct, Easy walk, 45 min."
+    assert change.words == "Thu 8 Oct, Easy walk, 30 min. It was: Easy walk, 45 min."
     assert change.now.reason == "You slept badly."
     assert change.changed_on == TODAY
 

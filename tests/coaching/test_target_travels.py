@@ -10,7 +10,7 @@ import pytest
 from app.coaching.easy_version import eased
 from app.coaching.heart_rate_words import session_by_effort
 from app.coaching.people import Mode
-from app.coaching.plan_told import told_changes
+from app.coaching.plan_told import told_changes, was_words
 from app.coaching.rules import Rules
 from app.coaching.session_target import (
     SessionTarget,
@@ -73,7 +73,7 @@ def test_words_cannot_say_a_target():
     assert typed_of(WITH_POWER) is None
 
 
-def test_a_new_target_is_told_and_no_more_than_that():
+def test_a_new_target_is_told_with_its_figure_and_the_one_before():
     ahead = make.TODAY + timedelta(days=1)
     before = make.planned_hard(planned_on=ahead, published_at=make.at(make.TODAY - timedelta(days=3)))
     now = replace(
@@ -89,5 +89,21 @@ def test_a_new_target_is_told_and_no_more_than_that():
         zone="Europe/Berlin",
     )
 
-    assert told.words == "Tue 6 Oct, Rounds, 57 min: a new target."
-    assert gone.words.endswith("no target any more.")
+    said = "Tue 6 Oct, Rounds, 57 min: a new target, 260 W. It was: no target, by effort and talk."
+    assert told.words == said
+    assert gone.words.endswith("no target any more, by effort and talk. It was: with a target.")
+
+
+def test_what_was_before_names_only_what_was_something_else():
+    before = replace(WITH_POWER, title="Rounds", place="the quarry road")
+    raised = replace(POWER, value=267.0, low=None, high=None)
+
+    assert was_words(replace(before, target_json=target_to_json(raised)), before) == "260 W"
+    assert (
+        was_words(replace(before, target_json=target_to_json(raised)), before, tells_figures=False)
+        == "another target"
+    )
+    assert was_words(replace(before, target_json=None), before) == "with a target"
+    assert was_words(replace(before, place=None), before) == "the quarry road"
+    assert was_words(replace(before, minutes=40), before) == "Rounds, 57 min"
+    assert was_words(replace(before, steps_json="[]"), before) == "the same with other steps"

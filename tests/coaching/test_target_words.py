@@ -37,9 +37,17 @@ def test_a_heart_rate_target_on_rounds_too_short_for_it_says_effort():
     assert "effort" in words
 
 
-@pytest.mark.parametrize("form", [TargetForm.POWER, TargetForm.PACE])
-def test_figures_come_with_what_to_do_when_they_are_wrong(form):
-    assert "a tenth less at once" in " ".join(target_words(target(form, 300.0), 240))
+@pytest.mark.parametrize(
+    ("form", "says"),
+    [
+        (TargetForm.POWER, "270 W at once, a tenth less"),
+        # 300 s a km at a tenth less speed are 333.
+        (TargetForm.PACE, "about 35 seconds a kilometre slower, a tenth less speed"),
+        (TargetForm.EFFORT, "clearly easier at once"),
+    ],
+)
+def test_a_target_comes_with_what_to_do_when_it_is_wrong_in_its_own_unit(form, says):
+    assert says in " ".join(target_words(target(form, 7.0 if form is TargetForm.EFFORT else 300.0), 240))
 
 
 def test_a_ladder_by_the_mile_has_a_line_and_lap_splits_for_each_round():

@@ -34,7 +34,7 @@ def test_a_change_of_the_days_to_come_is_told_with_its_reason(client_phone, app,
 
     text = words_of(client_phone.get("/me/today"))
 
-    assert "What your coach changed Fri 27 Nov, Easy walk, 30 min. It was: Fri 27 Nov, Easy walk, 45 min." in text
+    assert "What your coach changed Fri 27 Nov, Easy walk, 30 min. It was: Easy walk, 45 min." in text
     assert "Why: You slept badly. Changed Wed 25 November." in text
 
 

@@ -12,7 +12,7 @@ from app.coaching.measured import KnownHow, MeasuredKind
 from app.coaching.people import HeartRateUse, Mode, Origin
 from app.coaching.session_logs import Posture
 from app.coaching.session_target import SessionTarget, TargetForm, target_from_json, target_to_json
-from app.storage import clients, fitness_tests, measured, recordings, session_logs
+from app.storage import clients, fitness_tests, measured, prescriptions, recordings, session_logs
 from app.storage.audit import trail_of
 from tests import factories as make
 from tests import plan_scenes as scene
@@ -43,6 +43,20 @@ def _target(browser, address) -> SessionTarget | None:
 def _choose(browser, address, key, **typed):
     form = form_of(browser.get(f"{address}/target"), f"{address}/target")
     return browser.send(f"{address}/target", **(form | {"key": key} | typed))
+
+
+def _change(db, people, address, **changes) -> None:
+    """A newer version that the client has."""
+    session_id = int(address.rsplit("/", 1)[1])
+    prescriptions.add_version(
+        db,
+        planned_session_id=session_id,
+        client_id=people.client.id,
+        draft=prescriptions.draft_from(scene.versions(db, session_id)[-1], **changes),
+        person_id=people.coach.id,
+        at=NOW,
+        publish=True,
+    )
 
 
 def _done(browser, people, days, **changes) -> None:
@@ -197,6 +211,37 @@ def test_a_hold_offers_no_target_and_hides_the_one_that_is_kept(coach, client_ph
         coach.get(sheet),
     ):
         assert "260 W" not in words_of(shown)
+
+
+def test_the_phone_shows_the_targets_of_days_to_come_and_none_while_hard_work_is_paused(coach, client_phone, people):
+    raised = replace(POWER, value=267.0, low=None, high=None)
+    address = _ready(coach, people, planned_on=FRIDAY, target_json=target_to_json(POWER))
+    with coach.db(write=True) as db:
+        _change(db, people, address, target_json=target_to_json(raised), reason="Two good ones.")
+
+    open_ = words_of(client_phone.get("/me/today"))
+    with coach.db(write=True) as db:
+        seed.add_hold(db, client=people.client, kind=HoldKind.COACH, stops=Stops.HARD)
+    held = words_of(client_phone.get("/me/today"))
+
+    assert "Target: 267 W" in open_
+    assert "a new target, 267 W. It was: 260 W. Why: Two good ones." in open_
+    assert "267 W" not in held
+    assert "260 W" not in held
+
+
+def test_todays_change_says_the_target_that_stood_before_and_nothing_of_it_while_paused(coach, client_phone, people):
+    address = _ready(coach, people, planned_on=TODAY, target_json=target_to_json(POWER))
+    _choose(coach, address, "power_curve", reason="From your trials.")
+
+    open_ = words_of(client_phone.get("/me/today"))
+    with coach.db(write=True) as db:
+        seed.add_hold(db, client=people.client, kind=HoldKind.COACH, stops=Stops.HARD)
+    held = words_of(client_phone.get("/me/today"))
+
+    assert "From your trials. It was: 260 W." in open_
+    assert "260 W" not in held
+    assert "258 W" not in held
 
 
 def test_the_target_is_printed_and_stands_on_the_group_sheet(coach, people):

@@ -6,12 +6,12 @@ from dataclasses import dataclass
 from datetime import date
 
 from app.coaching.prescriptions import PlannedSession
+from app.coaching.target_words import aim_in_short
 from app.coaching.weeks import local_day
 from app.usecases.plan_sessions.opening import SessionPage
 from app.web.coach.plan_session_form import COMPARED, in_words, initial_values, typed_words
 from app.web.filters import clock, day_year, minutes
 from app.web.forms import Fields
-from app.web.target_view import target_in_short
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,7 +63,7 @@ def stale_differences(before: PlannedSession, now: PlannedSession, fields: Field
 
 def target_difference(before: PlannedSession, now: PlannedSession, typed: str | None = None) -> DifferenceView:
     """The target of two versions; it is no field of the form, so nothing is ever typed there."""
-    was, new = target_in_short(before), target_in_short(now)
+    was, new = aim_in_short(before), aim_in_short(now)
     if new and was == new and before.target_json != now.target_json:
         new = f"{new.removesuffix('.')}, with another range or basis"
     return DifferenceView("Target", was or "none", new or "none", typed)

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from app.coaching.target_words import aim_in_short
 from app.usecases.plan_sessions import set_aside_targets as use
 from app.usecases.plan_sessions.set_aside_targets import RestsOnAside
 from app.web.deps import Desk
 from app.web.filters import day_year
-from app.web.target_view import target_in_short
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,12 +30,12 @@ def resting_views(desk: Desk, client_id: int) -> tuple[RestingView, ...]:
 
 
 def _resting(one: RestsOnAside) -> RestingView:
-    seen = "" if one.seen is None else target_in_short(one.seen)
+    seen = "" if one.seen is None else aim_in_short(one.seen)
     return RestingView(
         address=f"/plan/sessions/{one.newest.id}",
         day=day_year(one.newest.planned_on),
         title=one.newest.title,
-        target=seen or target_in_short(one.newest),
+        target=seen or aim_in_short(one.newest),
         figure_on=day_year(one.figure_on),
         is_seen=one.is_seen,
     )

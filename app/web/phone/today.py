@@ -15,11 +15,13 @@ from app.coaching.hills import told_of_hill
 from app.coaching.hold_rules import EASY_ANYHOW, Answer, stops_everything
 from app.coaching.paused_together import paused_together
 from app.coaching.people import ClientState, Mode
+from app.coaching.plan_told import was_words
 from app.coaching.planned_effort import is_hard_or_middle
 from app.coaching.prescriptions import PlannedSession
 from app.coaching.readiness_rules import HardDay, HardDayAnswer
 from app.coaching.screening import ConsentKind
 from app.coaching.session_steps import WARM_UP_RULE
+from app.coaching.target_words import aim_in_short
 from app.coaching.words import minutes_words
 from app.usecases import intake, today
 from app.usecases.intake import Intake
@@ -82,6 +84,8 @@ class ComingLine:
     is_paused: bool
     is_hard: bool
     waits_for_legs: bool
+    #: What its rounds aim at, where they may be done as they stand; empty without a target.
+    aim: str
 
 
 @router.get("/me/today")
@@ -91,7 +95,7 @@ def show_today(desk: PhoneDesk) -> Response:
     view = today.load(desk.db, actor=desk.person, client_id=client_id, rules=desk.rules, now=desk.now)
     _note_seen(desk, client_id, view.unseen_version_ids, desk.now)
     note_holds_seen(desk, view.open_holds)
-    parts = [_part(one) for one in view.sessions]
+    parts = [_part(one, in_heat=view.heat is not None) for one in view.sessions]
     waiting = [one for one in parts if one.log_id is None]
     return render(
         desk,
@@ -197,10 +201,13 @@ def _reason(words: str) -> str:
 
 
 def _coming(view: TodayView, one: PlannedSession) -> ComingLine:
-    return ComingLine(one, view.pause_of(one) is not None, is_hard_or_middle(one), view.waits_for_legs(one))
+    is_paused, waits = view.pause_of(one) is not None, view.waits_for_legs(one)
+    return ComingLine(one, is_paused, is_hard_or_middle(one), waits, "" if is_paused or waits else aim_in_short(one))
 
 
-def _part(one: TodaySession) -> SessionPart:
+def _part(one: TodaySession, *, in_heat: bool) -> SessionPart:
+    easy_first = easy_first_because(one)
+    tells_figures = not (one.may.is_paused or easy_first or in_heat)
     is_changed = one.before is not None
     return SessionPart(
         id=one.session.id,
@@ -213,10 +220,10 @@ def _part(one: TodaySession) -> SessionPart:
         log_id=one.log_id,
         is_hard=one.is_demanding,
         change=(one.session.reason or "No reason was written.") if is_changed else None,
-        was=_was(one),
+        was=None if one.before is None else was_words(one.session, one.before, tells_figures=tells_figures),
         readiness=_readiness(one),
         legs=one.legs,
-        easy_first=easy_first_because(one),
+        easy_first=easy_first,
         hill=told_of_hill(one.hill, one.session.mode) if one.hill and one.is_demanding else (),
     )
 
@@ -224,14 +231,6 @@ def _part(one: TodaySession) -> SessionPart:
 def _undecided(line: Line) -> Line:
     said = " ".join(line.say.replace(WARM_UP_RULE, "").split())
     return replace(line, say=said, steps=tuple(_undecided(one) for one in line.steps))
-
-
-def _was(one: TodaySession) -> str | None:
-    before = one.before
-    if before is None:
-        return None
-    day = "" if before.planned_on == one.session.planned_on else f" on {before.planned_on:%A}"
-    return f"{before.title}, {before.minutes} min{day}"
 
 
 def _readiness(one: TodaySession) -> str | None:
