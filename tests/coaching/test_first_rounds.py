@@ -11,12 +11,15 @@ from typing import Any
 import pytest
 
 from app.coaching.effort import Band
-from app.coaching.first_rounds import rounds_so_far
+from app.coaching.facts import facts_of
+from app.coaching.first_rounds import rounds_breaches, rounds_so_far
 from app.coaching.history import History
 from app.coaching.lookahead import Breach, Level, breaches
 from app.coaching.phases import DecisionKind, Phase
 from app.coaching.prescriptions import PlannedSession, SessionKind
+from app.coaching.reasons import Figure, Provenance
 from app.coaching.rules import Rules
+from app.coaching.session_logs import Answer
 from app.coaching.steps import Part, Repeat, Step, to_json
 from tests import factories as make
 
@@ -134,3 +137,128 @@ def test_rounds_of_eight_minutes_wait_for_four_of_four() -> None:
 
     assert "3 rounds that are as much as 6 of 4 min" in found.sentence
     assert _found(_client(logs=(_done(21, 2), _done(14, 3), _done(7, 4))), draft) == []
+
+
+# What is said of a draft.
+
+
+@pytest.mark.parametrize("changes", [{"is_hard": False}, {"kind": SessionKind.TEST}, {"rounds": 0}])
+def test_of_what_has_no_hard_rounds_nothing_is_said(changes: dict[str, Any]) -> None:
+    draft = make.planned_hard(**({"rounds": 5, "published_at": None} | changes))
+
+    assert rounds_breaches(_client(), [draft], TODAY, RULES) == []
+
+
+def test_one_round_first_is_less_than_two_and_no_objection() -> None:
+    assert _found(_client(), _draft(1, 1)) == []
+
+
+def test_two_drafts_of_one_day_are_no_steps_to_each_other() -> None:
+    first, second = _draft(1, 2), make.planned_hard(id=2, planned_on=_on(1), rounds=3, published_at=None)
+
+    [found] = _found(_client(), first, second)
+
+    assert found.sentence == "Rounds on Tue 6 Oct: first hard session: 3 rounds; the practice begins with 2."
+
+
+@pytest.mark.parametrize(("days", "count"), [((1, 2), 0), ((1, 1), 1), ((2, 1), 1)])
+def test_a_draft_with_long_rounds_before_it_is_a_step_for_short_rounds(days: tuple[int, int], count: int) -> None:
+    long, short = days
+    drafts = (
+        _draft(long, 2),
+        make.planned_hard(
+            id=2, planned_on=_on(short), rounds=28, steps_json=_steps(30, 28), hard_minutes=14.0, published_at=None
+        ),
+    )
+
+    assert len(_found(_client(), *drafts)) == count
+
+
+def test_a_published_session_before_it_is_a_step_for_short_rounds() -> None:
+    stands = make.planned_hard(id=1, planned_on=_on(1), rounds=2)
+    short = _draft(8, 28, steps_json=_steps(30, 28), hard_minutes=14.0)
+
+    assert _found(_client(planned=(stands,)), short) == []
+    assert len(_found(_client(), short)) == 1
+
+
+def test_four_even_ones_done_free_the_fifth_and_four_planned_do_not() -> None:
+    stands = make.planned_hard(id=1, planned_on=_on(1), rounds=4)
+
+    [found] = _found(_client(logs=(_done(7, 3),), planned=(stands,)), _draft(8, 5))
+
+    assert found.sentence.endswith(
+        ": 5 rounds; the practice begins with 2, and the fifth waits for four even ones done."
+    )
+    assert found.shared == "5 rounds; the practice begins with 2, and the fifth waits for four even ones done."
+    assert _found(_client(logs=(_done(7, 4),)), _draft(8, 5)) == []
+
+
+@pytest.mark.parametrize(
+    ("rounds", "words", "shared"),
+    [
+        (3, "first hard session: 3 rounds; the practice begins with 2", ""),
+        (
+            5,
+            "first hard session: 5 rounds; the practice begins with 2, and the fifth waits for four even ones done",
+            "first hard session: 5 rounds; the practice begins with 2, and the fifth waits for four even ones done.",
+        ),
+    ],
+)
+def test_the_first_hard_session_is_called_so(rounds: int, words: str, shared: str) -> None:
+    [found] = _found(_client(), _draft(1, rounds))
+
+    assert (found.sentence, found.shared) == (f"Rounds on Tue 6 Oct: {words}.", shared)
+
+
+@pytest.mark.parametrize("rounds", [4, 5])
+def test_a_session_done_or_standing_before_it_makes_it_no_first_one(rounds: int) -> None:
+    stopped = make.log(
+        done_on=_on(-7), kind=SessionKind.INTERVALS, minutes=57.0, effort=8.0, answer=Answer.AS_PLANNED
+    )
+    stands = make.planned_hard(id=1, planned_on=_on(1), rounds=2)
+    [after_one_done] = _found(_client(logs=(stopped,)), _draft(8, rounds))
+    [after_one_planned] = _found(_client(planned=(stands,)), _draft(8, rounds))
+
+    assert "first hard session" not in after_one_done.sentence
+    assert "first hard session" not in after_one_planned.sentence
+
+
+def test_short_rounds_are_told_how_much_comes_first() -> None:
+    [found] = _found(_client(), _draft(1, 30, steps_json=_steps(30, 30), hard_minutes=15.0))
+
+    words = "15 min of hard work in short rounds; at this point up to 10 come first."
+    assert (found.sentence, found.shared) == (f"Rounds on Tue 6 Oct: {words}", words)
+
+
+def test_each_figure_behind_it_is_shown() -> None:
+    stands = make.planned_hard(id=1, planned_on=_on(1), rounds=2)
+    [found] = _found(_client(logs=(_done(7, 1),), planned=(stands,)), _draft(8, 2, steps_json=_steps(480, 2)))
+
+    assert (found.level, found.kind, found.on) == (Level.ASKS, "rounds", _on(8))
+    assert found.why.provenance is Provenance.COMMON_PRACTICE
+    assert found.why.figures == (
+        Figure("planned", "2 rounds"),
+        Figure("as rounds of 4 min", "4"),
+        Figure("hard sessions done", "0"),
+        Figure("most rounds done", "1"),
+        Figure("most rounds done or before it in the plan", "2"),
+    )
+    assert "2 rounds that are as much as 4 of 4 min after at most 2; 3 come next" in found.sentence
+
+
+def test_a_draft_takes_the_place_of_what_it_changes() -> None:
+    stands = make.planned_hard(id=308, planned_on=_on(1), rounds=3)
+
+    assert _found(_client(planned=(stands,)), _draft(9, 4)) == []
+    assert len(_found(_client(planned=(stands,)), _draft(8, 2), _draft(9, 4))) == 1  # the first is 308, changed
+
+
+def test_facts_worked_out_before_are_taken_as_they_are() -> None:
+    client = _client(logs=(_done(7, 3),))
+    facts = facts_of(client, date.max, RULES)
+
+    assert rounds_breaches(client, [_draft(1, 4)], TODAY, RULES, facts=facts) == []
+    assert (
+        len(rounds_breaches(_client(), [_draft(1, 4)], TODAY, RULES, facts=facts_of(_client(), date.max, RULES))) == 1
+    )

@@ -108,7 +108,14 @@ MODULES = (
             _safety("lookahead_hard"),
         ),
     ),
-    Group("Mutation of planning", 95.0, (_safety("entry_ramp", "doing_now", "entry_ramp"),)),
+    Group(
+        "Mutation of planning",
+        95.0,
+        (
+            _safety("entry_ramp", "doing_now", "entry_ramp"),
+            _safety("first_rounds", "first_rounds", "first_rounds_counted"),
+        ),
+    ),
 )
 
 
