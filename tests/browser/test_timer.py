@@ -65,6 +65,18 @@ def test_it_runs_without_a_connection_and_tells_every_change(phone):
     expect(aloud(phone)).to_have_text("Done. That was the last step.")
 
 
+def test_the_clock_and_its_button_stand_on_the_first_screen_under_the_line_that_says_when_to_stop(phone):
+    line, button = phone.locator(".stop-line"), phone.locator("[data-run]")
+    dock = phone.locator(".dock").bounding_box()
+    spot = button.bounding_box()
+
+    expect(line).to_be_in_viewport(ratio=1)
+    expect(left(phone)).to_be_in_viewport(ratio=1)
+    assert spot["y"] + spot["height"] <= dock["y"]
+    line.locator("summary").click()
+    expect(line.get_by_text("one side is weak")).to_be_visible()
+
+
 def test_it_stands_while_paused_goes_a_step_on_and_back_and_comes_through_a_reload(phone):
     first, second = (name for _, name in steps(phone)[:2])
     phone.get_by_role("button", name="Start", exact=True).click()

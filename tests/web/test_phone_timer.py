@@ -61,10 +61,17 @@ def test_every_step_stands_on_the_clock_in_its_order(client_phone, hard_today):
     assert any(name.startswith("Round 2 of 4, hard") for _, _, name, _ in shown)
 
 
-def test_a_hard_session_has_the_stop_signs_before_its_clock(client_phone, hard_today):
+def test_a_hard_session_says_when_to_stop_directly_above_its_clock(client_phone, hard_today):
     page = main_of(client_phone.get("/me/timer"))
+    line, clock = page.index('<details class="stop-line">'), page.index("data-face")
+    rest = page.index('<div class="stop">')
 
-    assert page.index("Stop at once") < page.index("data-face")
+    # One line names the signs, a tap opens all of them there, and whom to call stands below the clock.
+    assert 0 < line < clock < rest
+    assert "pain or pressure in chest, jaw, neck or arm" in page[line:clock]
+    assert "Call the emergency number if it does not settle" in page[line:clock]
+    assert len(page[line:clock].partition("</summary>")[0]) < 300
+    assert "your local emergency number" in page[rest:]
     assert 'data-work="hard"' in page
 
 
