@@ -45,6 +45,8 @@ class Member:
     is_paused: bool
     #: Whether all training is paused, easy work included.
     is_all_paused: bool = False
+    #: It was noted as hot for them that day: effort alone steers.
+    is_hot: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,6 +72,7 @@ PAUSED = "Paused: do not start hard work."
 ALL_PAUSED = "Paused: do not start hard work, and nothing easy either today."
 NOTHING_HARD = "No hard rounds planned for this day: easy, talking in whole sentences."
 OWN_CLOCK = "Not by this clock: {}. It stands step by step on their own phone or paper."
+HOT_WORDS = "Hot today: by effort only, indoors or early, or easy."
 BY_EFFORT_ONLY = "By effort and talk only, no heart rate."
 
 
@@ -116,6 +119,8 @@ def _row(one: Member, plan: RoundsPlan | None, clock: Clock | None) -> SheetRow:
     target = target_from_json(one.session.target_json) if one.session is not None else None
     if target is not None and target.has_figures and target.form is not TargetForm.EFFORT:
         parts.insert(0, f"Target: {short_target(target, plan.work_s)}.")
+    if one.is_hot:
+        parts.insert(0, HOT_WORDS)
     if one.client.heart_rate_use is HeartRateUse.NOT_RELIABLE:
         parts.append(BY_EFFORT_ONLY)
     return SheetRow(one.client.name, " ".join(parts), min(plan.rounds, len(clock.rounds)), False)

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime
 
 from app.coaching.history import History
 from app.coaching.people import age_on
+from app.coaching.prescriptions import PlannedSession
 from app.coaching.questions import named_medicines
 from app.coaching.readiness import Illness
 from app.coaching.reasons import Provenance
@@ -41,6 +42,15 @@ class HeatRow:
     up_to_c: float
     not_adapted: str
     adapted: str
+
+
+@dataclass(frozen=True, slots=True)
+class HeatCaution:
+    """What heat asks of a hard session on a day."""
+
+    words: str
+    #: Somebody noted that it is hot: effort alone steers. Without a note the warm months only ask for care.
+    is_hot: bool
 
 
 #: Source: Casa 2015 (published, read). The last row has no upper end.
@@ -123,10 +133,21 @@ def heat_words(note: HeatNote, *, bears_badly: bool) -> str | None:
 
 def caution_today(history: History, note: HeatNote | None, today: date) -> str | None:
     """The caution beside a hard session: hot today by the coach's note, or the warm months; None else."""
+    found = caution_on(history, note, today)
+    return None if found is None else found.words
+
+
+def caution_on(history: History, note: HeatNote | None, day: date) -> HeatCaution | None:
+    """What heat asks of a hard session on a day: as noted for it, or the warm months; None else."""
     if note is not None:
-        said = heat_words(note, bears_badly=bool(bears_heat_badly(history, today)))
-        return None if said is None else f"Hot today. {said} {CAUTION}"
-    return CAUTION if today.month in HOT_MONTHS else None
+        said = heat_words(note, bears_badly=bool(bears_heat_badly(history, day)))
+        return None if said is None else HeatCaution(f"Hot today. {said} {CAUTION}", is_hot=True)
+    return HeatCaution(CAUTION, is_hot=False) if day.month in HOT_MONTHS else None
+
+
+def by_effort_in_heat(session: PlannedSession, heat: HeatCaution | None) -> PlannedSession:
+    """The session as it is given away for a day: on a hot one its target, made for a cooler day, is left out."""
+    return session if heat is None or not heat.is_hot else replace(session, target_json=None)
 
 
 def note_words(note: HeatNote) -> str:

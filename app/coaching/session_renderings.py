@@ -9,6 +9,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from app.coaching.effort import Band
+from app.coaching.heat import HeatCaution
+from app.coaching.planned_effort import is_hard_or_middle
 from app.coaching.prescriptions import PlannedSession
 from app.coaching.reasons import DomainError
 from app.coaching.session_target import SessionTarget, target_from_json
@@ -28,6 +30,10 @@ from app.coaching.target_words import round_aim, round_lines, target_words
 from app.coaching.words import duration_words, minutes_words
 
 _INDENT = "  "
+STOP_AT_ONCE = (
+    "Stop at once with pain or pressure in the chest, jaw, neck or arm, breath much shorter than the effort "
+    "explains, dizziness, or a racing or uneven heartbeat. If it does not settle within a few minutes: call {emergency}."
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -156,22 +162,31 @@ def _target(session: PlannedSession) -> tuple[SessionTarget, RoundsAsked] | None
     return None if target is None or asked is None else (target, asked)
 
 
-def client_text(session: PlannedSession) -> PlainText:
-    """A session as text for a message to the client."""
+def safety_lines(session: PlannedSession, heat: HeatCaution | None, emergency_words: str) -> tuple[str, ...]:
+    """What stands before hard or middle work in any text: heat, and the signs that end it at once."""
+    if not is_hard_or_middle(session):
+        return ()
+    stop = STOP_AT_ONCE.format(emergency=emergency_words)
+    return (f"Heat. {heat.words}", stop) if heat is not None else (stop,)
+
+
+def client_text(session: PlannedSession, *, first: Sequence[str] = ()) -> PlainText:
+    """A session as text for a message to the client; `first` stands before everything it asks."""
     about = (f"Why: {session.purpose}" if session.purpose else "", f"Where: {session.place}" if session.place else "")
     nodes = from_json(session.steps_json)
     aims = target_lines(session)
-    beneath = (*filter(None, about), *aims, *text_lines(nodes), *filter(None, (session.easy_version,)))
+    beneath = (*filter(None, about), *first, *aims, *text_lines(nodes), *filter(None, (session.easy_version,)))
     return PlainText(f"{session.title}, {minutes_words(session.minutes)}", "\n".join(beneath))
 
 
-def calendar_text(session: PlannedSession) -> PlainText:
+def calendar_text(session: PlannedSession, *, first: Sequence[str] = ()) -> PlainText:
     """A session as title and notes of a day in a calendar: with a clock that runs from 0:00, repeats written out."""
     nodes = from_json(session.steps_json)
     rounds, title, aims = work_rounds(nodes), session.title, round_aims(session)
     said = tuple(_clocked(cue, rounds, aims) for cue in cues(nodes))
     beneath = (
-        *filter(None, (session.purpose,)),
+        *filter(None, (session.purpose, f"Where: {session.place}" if session.place else "")),
+        *first,
         *target_lines(session),
         *said,
         *filter(None, (session.easy_version,)),

@@ -10,16 +10,18 @@ from sqlalchemy.orm import Session
 
 from app.coaching.access import Action, Actor
 from app.coaching.clinician_limit import ClinicianLimit, clinician_limit
+from app.coaching.heat import HeatCaution, by_effort_in_heat, caution_on
 from app.coaching.hills import Hill
 from app.coaching.hold_rules import MayTrain, StoppedWork, may_train_within
 from app.coaching.leave_to_train import stopped_now
 from app.coaching.matching import is_on_leave
 from app.coaching.people import Client
+from app.coaching.planned_effort import is_hard_or_middle
 from app.coaching.prescriptions import PlannedSession
 from app.coaching.rules import Rules
 from app.coaching.weeks import local_day, week_days
 from app.coaching.windows import FORTNIGHT, WHOLE_BASE
-from app.storage import hills, history
+from app.storage import hills, history, illness
 from app.usecases.gate import open_record
 
 
@@ -30,6 +32,8 @@ class SheetSession:
     session: PlannedSession
     paused: MayTrain | None
     hill: Hill | None
+    #: What heat asks of hard or middle work on its day; None when nothing.
+    heat: HeatCaution | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,12 +66,17 @@ def open_sheet(db: Session, *, actor: Actor, client_id: int, monday: date, rules
     )[0]
     stopped = stopped_now(known, today, rules)
     on_hills = hills.of_sessions(db, sessions=known.planned)
+    heats = {day: caution_on(known, illness.heat_on(db, day=day), day) for day in week_days(monday)}
     return Sheet(
         client,
         tuple(
             SheetDay(
                 day,
-                tuple(_sheet_session(one, stopped, on_hills) for one in known.planned if one.planned_on == day),
+                tuple(
+                    _sheet_session(one, stopped, on_hills, heats[day])
+                    for one in known.planned
+                    if one.planned_on == day
+                ),
                 is_on_leave(known.leaves, day),
             )
             for day in week_days(monday)
@@ -76,7 +85,11 @@ def open_sheet(db: Session, *, actor: Actor, client_id: int, monday: date, rules
     )
 
 
-def _sheet_session(session: PlannedSession, stopped: StoppedWork, on_hills: Mapping[int, Hill]) -> SheetSession:
+def _sheet_session(
+    session: PlannedSession, stopped: StoppedWork, on_hills: Mapping[int, Hill], heat: HeatCaution | None
+) -> SheetSession:
     """A session as it may be printed now. A day that is over is no exception: paper is read and done later too."""
     may = may_train_within(stopped, session)
-    return SheetSession(session, may if may.is_paused else None, on_hills.get(session.hill_id or 0))
+    hill = on_hills.get(session.hill_id or 0)
+    asks = heat if is_hard_or_middle(session) else None
+    return SheetSession(by_effort_in_heat(session, asks), may if may.is_paused else None, hill, asks)

@@ -10,6 +10,7 @@ import pytest
 from hypothesis import given, settings
 
 from app.coaching.effort import Band
+from app.coaching.heat import HeatCaution, by_effort_in_heat
 from app.coaching.people import Mode
 from app.coaching.reasons import DomainError
 from app.coaching.session_renderings import (
@@ -19,6 +20,7 @@ from app.coaching.session_renderings import (
     clock_words,
     cues,
     round_aims,
+    safety_lines,
     table_rows,
     text_lines,
 )
@@ -194,7 +196,8 @@ def test_the_words_of_a_session_stand_around_its_steps():
         "10 min easy, cool-down: Home.",
         "Easy version: 30 minutes.",
     ]
-    assert calendar_text(session).body.split("\n")[1:4] == [
+    assert calendar_text(session).body.split("\n")[1:5] == [
+        "Where: the quarry road",
         "0:00 round 1 of 2, hard, 4 min: Few words by the third minute.",
         "4:00 recovery, easy, 3 min: Roll back down.",
         "7:00 round 2 of 2, hard, 4 min: Few words by the third minute.",
@@ -238,6 +241,27 @@ def test_each_round_is_told_what_it_aims_at(form, value, says):
 @pytest.mark.parametrize("target_json", [None, "[", _by(TargetForm.EFFORT, 7.0)])
 def test_words_alone_or_nothing_are_no_aim_of_a_round(target_json):
     assert round_aims(make.planned_hard(target_json=target_json)) == ()
+
+
+def test_both_texts_say_heat_and_the_stop_signs_before_what_hard_work_asks():
+    session = make.planned_hard(target_json=_by(TargetForm.POWER, 247.0))
+    first = safety_lines(session, HeatCaution("Hot today.", is_hot=True), "112")
+
+    for said in (client_text(session, first=first).body, calendar_text(session, first=first).body):
+        assert said.index("Heat. Hot today.") < said.index("Stop at once with pain") < said.index("Hold 247 W")
+        assert "within a few minutes: call 112." in said
+    assert safety_lines(make.planned(), None, "112") == ()
+
+
+def test_on_a_day_noted_as_hot_no_figure_is_given_away():
+    session = make.planned_hard(target_json=_by(TargetForm.POWER, 247.0))
+
+    hot = by_effort_in_heat(session, HeatCaution("Hot today.", is_hot=True))
+
+    assert "247" not in client_text(hot).body
+    assert "247" not in calendar_text(hot).body
+    assert by_effort_in_heat(session, HeatCaution("In heat: indoors.", is_hot=False)) == session
+    assert by_effort_in_heat(session, None) == session
 
 
 def test_sets_within_sets_are_counted_through():

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from dataclasses import replace
+from datetime import timedelta
 
 import pytest
 
@@ -45,6 +46,24 @@ def test_the_table_and_both_texts_stand_on_the_page(coach, address):
     assert "round 4 of 4, hard, 4 min: Hold 260 W." in shown
     assert shown.count("Hold 260 W in each round") == 3
     assert f'href="{address}/steps"' in coach.get(address).text
+
+
+def test_on_a_hot_day_text_file_and_paper_go_by_effort_alone(coach, people, address):
+    coach.send("/heat", temperature_c="31", humidity_percent="", wbgt_c="")
+    with coach.db(write=True) as db:
+        seed.add_phase(db, client=people.client, phase="interval_one", since_on=seed.TODAY - timedelta(days=20))
+
+    page = words_of(coach.get(f"{address}/steps"))
+    paper = words_of(coach.get(f"/clients/{people.client.id}/plan/print"))
+    sheet = words_of(coach.get(f"/plan/group-sheet/print?day={seed.TODAY}&k{people.client.id}=yes"))
+
+    message = page[page.index("As a message") :]
+    assert "Heat. Hot today. Hard work goes indoors, early in the day, or becomes easy; by effort only." in message
+    assert "260 W" not in message
+    assert coach.get(f"{address}/steps.json").json()["target"] is None
+    assert "Heat. Hot today." in paper
+    assert "Hot today: by effort only" in sheet
+    assert "260 W" not in paper + sheet
 
 
 def test_no_text_is_offered_for_what_is_paused(coach, people, address):

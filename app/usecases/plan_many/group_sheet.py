@@ -10,6 +10,7 @@ from sqlalchemy.orm import Session
 
 from app.coaching.access import Action, Actor
 from app.coaching.group_sheet import GroupSheet, Member, group_sheet
+from app.coaching.heat import HeatNote, by_effort_in_heat, caution_on
 from app.coaching.history import History
 from app.coaching.hold_rules import may_train_within
 from app.coaching.leave_to_train import stopped_now
@@ -18,7 +19,7 @@ from app.coaching.prescriptions import PlannedSession
 from app.coaching.rules import Rules
 from app.coaching.weeks import local_day
 from app.coaching.windows import FORTNIGHT, WHOLE_BASE
-from app.storage import history, prescriptions
+from app.storage import history, illness, prescriptions
 from app.usecases.gate import clients_for
 
 
@@ -47,7 +48,8 @@ def open_sheet(
     chosen = [one.id for one in _people(db, actor, now) if one.id in client_ids]
     until = max(day, now.date()) + FORTNIGHT
     known = history.load(db, client_ids=chosen, from_on=min(day, now.date() - WHOLE_BASE), until_on=until)
-    return group_sheet([_member(one, day, rules, now) for one in known])
+    note = illness.heat_on(db, day=day)
+    return group_sheet([_member(one, day, rules, now, note) for one in known])
 
 
 def _people(db: Session, actor: Actor, now: datetime) -> list[Client]:
@@ -55,13 +57,16 @@ def _people(db: Session, actor: Actor, now: datetime) -> list[Client]:
     return [one for one in found if one.state is not ClientState.LEFT]
 
 
-def _member(known: History, day: date, rules: Rules, now: datetime) -> Member:
+def _member(known: History, day: date, rules: Rules, now: datetime, note: HeatNote | None) -> Member:
     stopped = stopped_now(known, local_day(now, known.client.zone), rules)
     session = _session(known.planned, day)
     is_all = bool(stopped.all_because)
     if session is None:
         return Member(known.client, None, is_all or bool(stopped.hard_because), is_all)
-    return Member(known.client, session, may_train_within(stopped, session).is_paused, is_all)
+    heat = caution_on(known, note, day)
+    is_hot = heat is not None and heat.is_hot
+    given = by_effort_in_heat(session, heat)
+    return Member(known.client, given, may_train_within(stopped, session).is_paused, is_all, is_hot)
 
 
 def _session(planned: Sequence[PlannedSession], day: date) -> PlannedSession | None:

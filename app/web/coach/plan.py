@@ -330,10 +330,10 @@ def fridge_sheet_page(desk: CoachDesk, client_id: int, week: date | None = None)
     )
 
 
-def _printed(it: SheetSession) -> tuple[SessionView, MayTrain | None, tuple[str, ...]]:
-    """A session on paper: what it says, why it is paused, and the hill it is done on."""
+def _printed(it: SheetSession) -> tuple[SessionView, MayTrain | None, tuple[str, ...], str]:
+    """A session on paper: what it says, why it is paused, the hill it is done on, and what heat asks of it."""
     hill = told_of_hill(it.hill, it.session.mode) if it.hill and is_hard_or_middle(it.session) else ()
-    return session_view(it.session), it.paused, hill
+    return session_view(it.session), it.paused, hill, "" if it.heat is None else it.heat.words
 
 
 def _sheet_words(sessions: Sequence[PlannedSession]) -> str:

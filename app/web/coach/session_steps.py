@@ -8,7 +8,7 @@ from fastapi import APIRouter
 from starlette.responses import Response
 
 from app.coaching.reasons import DomainError, Refused
-from app.coaching.session_renderings import calendar_text, client_text, clock_words
+from app.coaching.session_renderings import calendar_text, client_text, clock_words, safety_lines
 from app.coaching.session_target import target_from_json, target_to_json
 from app.coaching.steps import Node, from_json, to_json, total_seconds, work_rounds
 from app.usecases.plan_sessions import rendering
@@ -39,7 +39,8 @@ def steps_page(desk: CoachDesk, planned_session_id: int) -> Response:
         rounds=work_rounds(nodes),
         refused=found.may.for_coach if found.may.is_paused else "",
         unreadable=UNREADABLE if not nodes else "",
-        texts=_texts(found) if is_offered else (),
+        texts=_texts(found, desk.practice.emergency_words) if is_offered else (),
+        by_effort="Noted as hot that day: text and file go by effort alone." if found.given != found.session else "",
         target=target_view(found.session) if is_offered else None,
     )
 
@@ -59,7 +60,7 @@ def steps_file(desk: CoachDesk, planned_session_id: int) -> Response:
     }
     said = {"steps": json.loads(to_json(from_json(found.session.steps_json))), "target": None}
     if _is_offered(found):
-        said["target"] = json.loads(target_to_json(target_from_json(found.session.target_json)) or "null")
+        said["target"] = json.loads(target_to_json(target_from_json(found.given.target_json)) or "null")
     return Response(json.dumps(said, ensure_ascii=False), media_type="application/json", headers=headers)
 
 
@@ -81,9 +82,10 @@ def _nodes(found: SessionSteps) -> tuple[Node, ...]:
         return ()
 
 
-def _texts(found: SessionSteps) -> tuple[tuple[str, str, str, str], ...]:
+def _texts(found: SessionSteps, emergency_words: str) -> tuple[tuple[str, str, str, str], ...]:
     """Ways to say it in text: key, heading, first line, all the rest."""
-    to_client, in_calendar = client_text(found.session), calendar_text(found.session)
+    first = safety_lines(found.session, found.heat, emergency_words)
+    to_client, in_calendar = client_text(found.given, first=first), calendar_text(found.given, first=first)
     return (
         ("message", "As a message", to_client.summary, to_client.body),
         ("calendar", "For a calendar: title and notes", in_calendar.summary, in_calendar.body),
