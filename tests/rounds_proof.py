@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
 from app.coaching.rounds import find_rounds
+from app.coaching.rounds_values import RoundsAsked
 from app.physiology.values import Missing
 from tests.recorded_sessions import Recorded, Seen, easy, intervals
 
@@ -65,13 +66,15 @@ def score(recordings: Iterable[Recorded], *, with_plan: bool) -> Score:
     return found
 
 
-def score_both(recordings: Iterable[Recorded]) -> dict[bool, Score]:
-    """All of them together, read with their plan and without."""
-    found = {True: Score(), False: Score()}
-    for one in recordings:
-        for with_plan, score_ in found.items():
-            score_.add(one, with_plan=with_plan)
-    return found
+def score_thrice(recordings: Iterable[Recorded]) -> tuple[Score, Score, Score]:
+    """All of them together, read with a plan of long rounds, with one of short rounds, and without any."""
+    with_long, with_short, without = Score(), Score(), Score()
+    for number, one in enumerate(recordings):
+        with_long.add(one, with_plan=True)
+        short = RoundsAsked.alike(*SHORT_SETS[number % len(SHORT_SETS)])
+        with_short.add(replace(one, asked=short), with_plan=True)
+        without.add(one, with_plan=False)
+    return with_long, with_short, without
 
 
 def sets(

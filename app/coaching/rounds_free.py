@@ -8,9 +8,18 @@ import numpy as np
 
 from app.coaching.change_points import Places
 from app.coaching.rounds_levels import Levels, levels_of, sharpened, spans_of_work
+from app.coaching.rounds_rhythm import has_rhythm, on_rhythm, rhythm_of
 from app.coaching.rounds_signal import RoundSeries
 from app.coaching.rounds_support import Support, alike, support_of, support_words
-from app.coaching.rounds_values import EdgesFrom, FoundRound, FoundRounds, RoundSignal, Sureness
+from app.coaching.rounds_values import (
+    BY_SPEED,
+    SHORT_BY_SPEED_S,
+    EdgesFrom,
+    FoundRound,
+    FoundRounds,
+    RoundSignal,
+    Sureness,
+)
 from app.physiology.values import Missing
 
 #: Shorter is a surge, not a round; longer is a ride (house choices).
@@ -54,7 +63,6 @@ _ALONE = {
 #: As alike in length as only a watch makes rounds (house choice).
 _BY_THE_WATCH = 0.05
 #: Two stretches alone may be alike by chance: they need this much contrast (house choice).
-_BY_SPEED = frozenset({RoundSignal.SPEED, RoundSignal.SPEED_ON_THE_FLAT})
 _PAIR_CONTRAST = {
     RoundSignal.POWER: 1.35,
     RoundSignal.SPEED: 1.3,
@@ -85,6 +93,7 @@ def rounds_without_plan(series: RoundSeries) -> FoundRounds | Missing:
     # The level of the rounds themselves tells better than all work together, brisk warm-ups included.
     work = float(np.median(np.concatenate([series.values[a:b] for a, b in spans[chosen].tolist()])))
     levels = replace(levels, work=work)
+    spans, chosen = _on_rhythm(series, levels, spans, chosen)
     spans = sharpened(series, spans)
     support = support_of(series, levels, spans, chosen)
     against = _against(series, support)
@@ -95,7 +104,8 @@ def rounds_without_plan(series: RoundSeries) -> FoundRounds | Missing:
         for number, (start, end) in enumerate(spans[chosen].tolist(), start=1)
     )
     is_plain = support.contrast >= _PLAIN[series.signal] and (support.heart_rise_bpm is None or support.heart_agrees)
-    sureness = Sureness.SURE if is_plain else Sureness.LIKELY
+    is_short = series.signal in BY_SPEED and support.longest_s < SHORT_BY_SPEED_S
+    sureness = Sureness.SURE if is_plain and not is_short else Sureness.LIKELY
     return FoundRounds(rounds, EdgesFrom.RECORDING, series.signal, sureness, support_words(series, support))
 
 
@@ -103,6 +113,18 @@ def _spans(series: RoundSeries, levels: Levels) -> tuple[Places, Places]:
     spans = spans_of_work(series, levels)
     spans = spans[spans[:, 1] - spans[:, 0] >= SHORTEST_S]
     return spans, alike(spans)
+
+
+def _on_rhythm(series: RoundSeries, levels: Levels, spans: Places, chosen: Places) -> tuple[Places, Places]:
+    """Short rounds by speed with those that noise hid between them; everything else as it is."""
+    rounds = spans[chosen]
+    rhythm = rhythm_of(rounds)
+    if rhythm is None or not has_rhythm(series, rhythm):
+        return spans, chosen
+    laid = on_rhythm(series, levels, rounds, rhythm)
+    others = [one for one in spans.tolist() if not np.any((laid[:, 0] < one[1]) & (laid[:, 1] > one[0]))]
+    together = np.array(sorted([*laid.tolist(), *others]), dtype=np.int64)
+    return together, np.flatnonzero(np.isin(together[:, 0], laid[:, 0]))
 
 
 def _without_brisk_start(series: RoundSeries, levels: Levels, spans: Places, chosen: Places) -> Places:
@@ -116,7 +138,7 @@ def _without_brisk_start(series: RoundSeries, levels: Levels, spans: Places, cho
 
 def _against(series: RoundSeries, support: Support) -> Missing | None:
     """What speaks against a set, or None."""
-    if series.is_ride and series.signal in _BY_SPEED and support.heart_rise_bpm is None:
+    if series.is_ride and series.signal in BY_SPEED and support.heart_rise_bpm is None:
         return Missing("the speed of a ride without power or heart rate says too little: hills and wind make it")
     if support.heart_denies:
         return Missing("heart rate does not rise with what looks like rounds, so they are hills, wind or stops")
@@ -141,7 +163,7 @@ def _against_level_and_lengths(series: RoundSeries, support: Support) -> Missing
     is_too_little = series.may_be_hills or support.contrast < _PAIR_CONTRAST[series.signal]
     if support.count == FEWEST and is_too_little and not is_hard_on_the_heart:
         return Missing("two stretches alike in length are too few to be sure of at so little above the easy level")
-    if series.is_ride and series.signal in _BY_SPEED and not is_hard_on_the_heart:
+    if series.is_ride and series.signal in BY_SPEED and not is_hard_on_the_heart:
         return Missing("on wheels heart rate must rise plainly with the rounds: hills and wind make speed alone")
     if series.may_be_hills and not support.heart_rises_plainly and support.length_spread > _BY_THE_WATCH:
         return Missing("this speed may be hills: the stretches are less alike than a watch makes rounds")

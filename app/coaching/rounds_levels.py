@@ -9,7 +9,7 @@ import numpy as np
 from app.coaching.change_points import Places, noise_of, sharpest_step, steady_stretches
 from app.coaching.recordings import Series
 from app.coaching.rounds_signal import Marks, RoundSeries
-from app.coaching.rounds_values import RoundSignal
+from app.coaching.rounds_values import BY_SPEED, SHORT_BY_SPEED_S, RoundSignal
 from app.physiology.values import Missing
 
 BIN_S = 5
@@ -25,6 +25,8 @@ _PENALTY = {
 #: Standing, coasting or nothing known for so long splits work in two; shorter stays inside a round (house choice).
 SPLITS_S = 45
 SHORTEST_SERIES_S = 120
+#: One second of work or rest counts as much as another, however far above or below the middle.
+_MOST_A_SECOND = 1.5
 _EDGE_REACH_S = {
     RoundSignal.POWER: 15,
     RoundSignal.SPEED: 20,
@@ -68,6 +70,15 @@ def levels_of(series: RoundSeries) -> Levels | Missing:
     return Levels(marks, work, easy, between)
 
 
+def work_density(series: RoundSeries, levels: Levels) -> Series:
+    """1 for a second at the level of work, -1 at the easy one; less than rest where silent, 0 where not known."""
+    half = max(1e-9, (levels.work - levels.easy) / 2)
+    density = np.clip((series.values - levels.between) / half, -_MOST_A_SECOND, _MOST_A_SECOND)
+    density[series.is_silent] = np.minimum(density[series.is_silent], -0.5)
+    density[series.is_unknown] = 0.0
+    return np.asarray(density)
+
+
 def spans_of_work(series: RoundSeries, levels: Levels) -> Places:
     """Beginning and end of each span of work in a row, two columns; short stops stay inside, long ones split it."""
     places = np.flatnonzero(~series.is_silent)
@@ -88,7 +99,7 @@ def sharpened(series: RoundSeries, spans: Places) -> Places:
         start, end = spans[row]
         before = found[row - 1, 1] if row else 0
         after = spans[row + 1, 0] if row + 1 < len(spans) else len(series.values)
-        half = (end - start) // 2
+        half = _loose(series.signal, end - start)
         begins = sharpest_step(series.values, start, reach=_within(reach, half, start - before), rises=True)[0]
         ends = sharpest_step(series.values, end, reach=_within(reach, half, after - end), rises=False)[0]
         if series.ground_speed is not None:
@@ -104,6 +115,11 @@ def _on_the_ground(speed: Series, near: int, room: int) -> int:
     steps = [sharpest_step(speed, near, reach=reach, rises=rises) for rises in (True, False)]
     place, height = max(steps, key=lambda one: one[1])
     return place if height >= _GROUND_STEP_M_PER_S else near
+
+
+def _loose(signal: RoundSignal, length_s: int) -> int:
+    """How far into a span its edges may move: a short one by speed would be eaten up by noise."""
+    return length_s // (4 if signal in BY_SPEED and length_s < SHORT_BY_SPEED_S else 2)
 
 
 def _within(reach: int, half: int, room: int) -> int:

@@ -9,10 +9,14 @@ import numpy as np
 
 from app.coaching.change_points import Places
 from app.coaching.recordings import Series
-from app.coaching.rounds_levels import Levels, levels_of, sharpened
+from app.coaching.rounds_levels import Levels, levels_of, sharpened, work_density
+from app.coaching.rounds_rhythm import FEWEST_SHORT, Rhythm, has_rhythm, is_kept, on_rhythm, without_afterthoughts
 from app.coaching.rounds_signal import RoundSeries
 from app.coaching.rounds_support import Support, support_of, support_words
 from app.coaching.rounds_values import (
+    BY_SPEED,
+    SHORT_BY_SPEED,
+    SHORT_BY_SPEED_S,
     EdgesFrom,
     FoundRound,
     FoundRounds,
@@ -34,8 +38,6 @@ _BRISK_HEIGHT = 0.5
 _LEAST_FRACTION = 0.25
 #: Seconds on which the timeline is laid first; edges are then read second by second.
 _GRID_OF_ROUND = 60
-#: One second of work or rest counts as much as another, however far above or below the middle.
-_MOST_A_SECOND = 1.5
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,6 +79,13 @@ class _Best:
 
 def rounds_with_plan(series: RoundSeries, asked: RoundsAsked) -> FoundRounds | Missing:
     """The rounds of a plan in a recording; Missing with the reason when the recording does not show them."""
+    found = _with_plan(series, asked)
+    if isinstance(found, Missing) and _is_short(series, asked):
+        return Missing(f"{found.reason}; {SHORT_BY_SPEED}")
+    return found
+
+
+def _with_plan(series: RoundSeries, asked: RoundsAsked) -> FoundRounds | Missing:
     if series.signal is RoundSignal.HEART_RATE and min(asked.work_s) < _HEART_SHORTEST_S:
         return Missing("heart rate alone cannot show rounds as short as these")
     levels = levels_of(series)
@@ -89,6 +98,8 @@ def rounds_with_plan(series: RoundSeries, asked: RoundsAsked) -> FoundRounds | M
     spans = _laid(series, levels, asked)
     if len(spans) == 0:
         return Missing("the recording shows no stretch of work like those planned")
+    if _is_short(series, asked) and not _are_enough(spans, asked):
+        return Missing("too few of these short rounds stand out of the noise of speed, or they keep no rhythm")
     spans = sharpened(series, spans)
     support = support_of(series, levels, spans, np.arange(len(spans)))
     likeness = _likeness(spans, asked)
@@ -96,6 +107,17 @@ def rounds_with_plan(series: RoundSeries, asked: RoundsAsked) -> FoundRounds | M
     if against is not None:
         return against
     return _found(series, spans, support, asked)
+
+
+def _is_short(series: RoundSeries, asked: RoundsAsked) -> bool:
+    return series.signal in BY_SPEED and max(asked.work_s) < SHORT_BY_SPEED_S
+
+
+def _are_enough(spans: Places, asked: RoundsAsked) -> bool:
+    """Whether short rounds are more than noise makes by chance: some of them, in the rhythm of their plan."""
+    rhythm = _rhythm_of(asked)
+    is_rhythm = rhythm is None or len(spans) < 2 or is_kept(spans, rhythm)
+    return len(spans) >= min(FEWEST_SHORT, len(asked.work_s)) and is_rhythm
 
 
 def _laid(series: RoundSeries, levels: Levels, asked: RoundsAsked) -> Places:
@@ -111,17 +133,25 @@ def _laid(series: RoundSeries, levels: Levels, asked: RoundsAsked) -> Places:
         np.maximum.at(here, best[length].end, value[number - 1] + best[length].score)
         ends_of.append(here)
         value[number] = np.maximum(value[number - 1], np.maximum.accumulate(here))
-    chosen = _walk_back(value, ends_of, wanted, best)
-    return _without_weak(np.array(chosen, dtype=np.int64).reshape(-1, 3), sums, len(asked.work_s)) * grid
+    chosen = np.array(_walk_back(value, ends_of, wanted, best), dtype=np.int64).reshape(-1, 3)
+    rhythm = _rhythm_of(asked)
+    if rhythm is not None and has_rhythm(series, rhythm):
+        spans = on_rhythm(series, levels, chosen[:, :2] * grid, rhythm)
+        return without_afterthoughts(series, levels, spans, rhythm, len(asked.work_s))
+    return _without_weak(chosen, sums, len(asked.work_s)) * grid
+
+
+def _rhythm_of(asked: RoundsAsked) -> Rhythm | None:
+    """The one length and rest of a plan's rounds; None where they differ."""
+    rests = asked.recovery_s[:-1]
+    if len(set(asked.work_s)) > 1 or len(set(rests)) != 1:
+        return None
+    return Rhythm(asked.work_s[0], rests[0])
 
 
 def _running_work(series: RoundSeries, levels: Levels, grid: int) -> Series:
-    """Work minus rest summed up to each place of the grid; 1 a second at the level of work, -1 at the easy one."""
-    half = max(1e-9, (levels.work - levels.easy) / 2)
-    density = np.clip((series.values - levels.between) / half, -_MOST_A_SECOND, _MOST_A_SECOND)
-    density[series.is_silent] = np.minimum(density[series.is_silent], -0.5)
-    density[series.is_unknown] = 0.0
-    return np.concatenate([[0.0], np.cumsum(density)])[::grid]
+    """Work minus rest summed up to each place of the grid."""
+    return np.concatenate([[0.0], np.cumsum(work_density(series, levels))])[::grid]
 
 
 def _best_ends(sums: Series, length_s: int, grid: int) -> _Best:
@@ -245,6 +275,8 @@ def _found(series: RoundSeries, spans: Places, support: Support, asked: RoundsAs
     is_clear = support.contrast >= _CONTRAST[series.signal].clear
     heart_fits = support.heart_rise_bpm is None or support.heart_agrees
     sureness = (Sureness.UNSURE, Sureness.LIKELY, Sureness.LIKELY, Sureness.SURE)[is_whole + is_clear + heart_fits]
+    if _is_short(series, asked) and sureness is Sureness.SURE:
+        sureness = Sureness.LIKELY
     because = (*support_words(series, support), *_differences(rounds, skipped, asked))
     return FoundRounds(rounds, EdgesFrom.PLAN, series.signal, sureness, because, skipped)
 

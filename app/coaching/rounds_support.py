@@ -10,7 +10,7 @@ from app.coaching.change_points import Places
 from app.coaching.recordings import Series
 from app.coaching.rounds_levels import Levels
 from app.coaching.rounds_signal import RoundSeries
-from app.coaching.rounds_values import SIGNAL_WORDS, RoundSignal
+from app.coaching.rounds_values import BY_SPEED, SHORT_BY_SPEED, SHORT_BY_SPEED_S, SIGNAL_WORDS, RoundSignal
 
 #: The heart's answer is looked for in rounds of at least this length (house choice).
 _HEART_ROUND_S = 60
@@ -97,6 +97,8 @@ def support_words(series: RoundSeries, support: Support) -> tuple[str, ...]:
     found = [f"read from {SIGNAL_WORDS[series.signal]}", f"work is {apart} the easy level"]
     if support.count > 1:
         found.append(f"the rounds differ in length by {100 * support.length_spread:.0f} %")
+    if series.signal in BY_SPEED and support.longest_s < SHORT_BY_SPEED_S:
+        found.append(SHORT_BY_SPEED)
     if support.heart_rise_bpm is not None:
         verb = "rises" if support.heart_rise_bpm >= 0 else "falls"
         found.append(f"heart rate {verb} by {abs(support.heart_rise_bpm):.0f} beats/min over a round")

@@ -8,12 +8,21 @@ from app.coaching.people import Mode
 from app.coaching.reasons import DomainError
 from app.coaching.recordings import Recording
 from app.coaching.rounds import find_rounds
-from app.coaching.rounds_values import EdgesFrom, RoundEdges, RoundsAsked, RoundSignal, Sureness, rounds_asked
+from app.coaching.rounds_rhythm import Rhythm
+from app.coaching.rounds_values import (
+    SHORT_BY_SPEED,
+    EdgesFrom,
+    RoundEdges,
+    RoundsAsked,
+    RoundSignal,
+    Sureness,
+    rounds_asked,
+)
 from app.coaching.steps import Part, Repeat, Step, to_json
 from app.physiology.values import Missing
 from tests import factories as make
 from tests.recorded_sessions import Seen, easy, intervals
-from tests.rounds_proof import LONG_SETS, MOST_ERROR_S, easy_sessions, score, sets
+from tests.rounds_proof import LONG_SETS, MOST_ERROR_S, SHORT_SETS, easy_sessions, score, score_thrice, sets
 
 FOUR = RoundsAsked.alike(4, 240, 240)
 
@@ -205,3 +214,68 @@ def test_an_easy_hour_against_a_plan_of_rounds_shows_none():
     recorded = easy(np.random.default_rng(11), Seen.SPEED)
 
     assert isinstance(find_rounds(recorded.recording, mode=recorded.mode, asked=FOUR), Missing)
+
+
+@pytest.mark.parametrize("seen", [Seen.SPEED, Seen.SPEED_ONLY])
+@pytest.mark.parametrize(("with_plan", "least"), [(True, 0.95), (False, 0.8)])
+def test_short_rounds_on_foot_are_found_by_their_rhythm(seen, with_plan, least):
+    found = score(sets(9, seen, SHORT_SETS, with_changes=with_plan), with_plan=with_plan)
+
+    assert found.precision >= 0.95
+    assert found.recall >= least
+
+
+@pytest.mark.parametrize("seen", [Seen.SPEED, Seen.SPEED_ONLY])
+def test_an_easy_session_shows_no_round_of_a_short_plan(seen):
+    assert score_thrice(easy_sessions(12, seen))[1].found == 0
+
+
+def test_a_round_that_noise_hides_is_found_where_the_rhythm_says_that_it_lies():
+    """The third of six half minutes hardly stands out; by the plan it lies between the second and the fourth."""
+    hidden = {3: 3.4}
+    parts = [np.full(600, 2.5)]
+    for number in range(1, 7):
+        parts += [np.full(30, hidden.get(number, 4.0)), np.full(30, 2.0)]
+    speed = np.concatenate([*parts, np.full(300, 2.5)])
+    recording = Recording(time_s=np.arange(len(speed), dtype=float), speed_m_per_s=speed)
+
+    found = find_rounds(recording, mode=Mode.TREADMILL, asked=RoundsAsked.alike(6, 30, 30))
+
+    assert edges(found) == [(600 + 60 * n, 630 + 60 * n) for n in range(6)]
+
+
+@pytest.mark.parametrize(
+    ("gap_s", "count"), [(30, 0), (45, 0), (90, 1), (110, 1), (150, 2), (75, 1), (62, 0), (1000, 16)]
+)
+def test_a_gap_has_room_for_as_many_rounds_as_its_rests_stay_usual(gap_s, count):
+    """Half a minute of work, half a minute of rest: 90 s hold one more round with both its rests."""
+    assert Rhythm(30, 30).left_out(gap_s) == count
+
+
+@pytest.mark.parametrize("asked", [RoundsAsked.alike(20, 30, 30), None])
+def test_short_rounds_by_speed_say_how_many_may_be_missed_and_are_never_sure(asked):
+    one = next(iter(sets(1, Seen.SPEED, SHORT_SETS, with_changes=False)))
+
+    found = find_rounds(one.recording, mode=one.mode, asked=asked)
+
+    assert SHORT_BY_SPEED in found.because
+    assert found.sureness is not Sureness.SURE
+
+
+def test_long_rounds_and_short_ones_by_power_need_no_such_words():
+    long = next(iter(sets(1, Seen.SPEED, LONG_SETS, with_changes=False)))
+    short = next(iter(sets(1, Seen.POWER, SHORT_SETS, with_changes=False)))
+
+    assert SHORT_BY_SPEED not in find_rounds(long.recording, mode=long.mode, asked=long.asked).because
+    assert SHORT_BY_SPEED not in find_rounds(short.recording, mode=short.mode, asked=short.asked).because
+
+
+def test_short_rounds_that_were_not_seen_are_told_to_be_hard_to_see():
+    speed = np.full(3000, 2.5)
+    speed[1000:1030] = speed[1060:1090] = 4.0
+    recording = Recording(time_s=np.arange(3000.0), speed_m_per_s=speed)
+
+    found = find_rounds(recording, mode=Mode.RUN, asked=RoundsAsked.alike(10, 30, 30))
+
+    assert isinstance(found, Missing)
+    assert found.reason.endswith(SHORT_BY_SPEED)

@@ -4,13 +4,16 @@ import time
 
 from tests.prove import report
 from tests.recorded_sessions import Seen
-from tests.rounds_proof import LONG_SETS, MOST_ERROR_S, SHORT_SETS, Score, easy_sessions, score, score_both, sets
+from tests.rounds_proof import LONG_SETS, MOST_ERROR_S, SHORT_SETS, Score, easy_sessions, score, score_thrice, sets
 
 SETS = 350
 EASY = 1000
 #: Below these a run fails; the table says what was reached.
 PRECISION_LEAST = 0.98
 RECALL_LEAST = {True: 0.97, False: 0.85}
+#: Short rounds on a hill by satellite are mostly not seen, and the page says so; on foot and by power they are.
+SHORT_RECALL_LEAST = {True: 0.95, False: 0.8}
+SHORT_PRECISION_LEAST = 0.97
 COLUMNS = (
     "read from",
     "sets",
@@ -32,13 +35,13 @@ SENTENCE = (
 def test_rounds_are_found_and_easy_sessions_show_none():
     began = time.monotonic()
     rows = [*_rows(LONG_SETS, "rounds of 3 min and more", SETS), *_rows(SHORT_SETS, "rounds of 30 to 60 s", 90)]
-    false = {seen: score_both(easy_sessions(EASY, seen)) for seen in Seen}
+    false = {seen: score_thrice(easy_sessions(EASY, seen)) for seen in Seen}
 
     below = [
         "",
-        f"| easy sessions, {EASY} of each | false rounds with a plan | false rounds without |",
-        "| --- | --- | --- |",
-        *(f"| {seen.value} | {false[seen][True].found} | {false[seen][False].found} |" for seen in Seen),
+        f"| easy sessions, {EASY} of each | false rounds with a plan | with a short plan | without a plan |",
+        "| --- | --- | --- | --- |",
+        *(f"| {seen.value} | {' | '.join(str(one.found) for one in false[seen])} |" for seen in Seen),
         "",
         f"Time: {time.monotonic() - began:.0f} s.",
     ]
@@ -53,8 +56,8 @@ def test_rounds_are_found_and_easy_sessions_show_none():
         )
     )
 
-    assert sum(one.found for both in false.values() for one in both.values()) == 0
-    assert [cells for is_long, plan, found, cells in rows if is_long and not _is_enough(plan, found, cells)] == []
+    assert sum(one.found for each in false.values() for one in each) == 0
+    assert [cells for is_long, plan, found, cells in rows if not _is_enough(is_long, plan, found, cells)] == []
 
 
 def _rows(shapes, name, count):
@@ -79,10 +82,9 @@ def _cells(seen, name, plan, count, found: Score):
     )
 
 
-def _is_enough(plan, found: Score, cells):
+def _is_enough(is_long, plan, found: Score, cells):
     allowed = float(cells[-1].removesuffix(" s"))
-    return (
-        found.precision >= PRECISION_LEAST
-        and found.recall >= RECALL_LEAST[plan]
-        and found.edge_error_s(95) <= allowed
-    )
+    least = RECALL_LEAST[plan] if is_long else SHORT_RECALL_LEAST[plan]
+    is_recalled = found.recall >= least or (not is_long and cells[0].startswith(Seen.HILL_RIDE))
+    is_precise = found.precision >= (PRECISION_LEAST if is_long else SHORT_PRECISION_LEAST)
+    return is_precise and is_recalled and found.edge_error_s(95) <= allowed
