@@ -12,7 +12,7 @@ from datetime import date, timedelta
 
 from app.coaching.done_work import complete_rounds
 from app.coaching.execution import WRONG_AFTER_FIRST, WRONG_AFTER_SECOND, even_limit_percent
-from app.coaching.execution_values import Blame, Check, CountsAs, Execution
+from app.coaching.execution_values import READINESS_DOWN, READINESS_USUAL, Blame, Check, CountsAs, Execution
 from app.coaching.facts import facts_of
 from app.coaching.history import History
 from app.coaching.people import Mode
@@ -30,6 +30,13 @@ from app.coaching.words import counted
 
 END_EFFORT_HIGHEST = 8
 READINESS_AFTER = timedelta(days=2)
+
+
+_BAD_WORDS = {
+    Blame.TARGET_WRONG: "target wrong",
+    Blame.NOT_HELD: "not held",
+    Blame.NOTHING: "held, and not well executed",
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,11 +67,11 @@ class Executed:
     @property
     def words(self) -> str:
         """How it counts, with what was not met or not said."""
-        short = [one.text for one in self.checks if one.is_met is False]
+        short = [one.text for one in self.checks if one.is_met is False and one.text]
         unknown = [f"{one.name}: not said" for one in self.checks if one.is_met is None]
         said = {
             CountsAs.GOOD: "well executed",
-            CountsAs.BAD: "target wrong" if self.blame is Blame.TARGET_WRONG else "not held",
+            CountsAs.BAD: _BAD_WORDS[self.blame],
             CountsAs.NEITHER: "spoilt, counts neither way",
             CountsAs.UNKNOWN: "not known",
         }[self.counts_as]
@@ -160,8 +167,10 @@ def _judged(log: SessionLog, checks: Sequence[Check]) -> tuple[CountsAs, Blame]:
         return CountsAs.NEITHER, Blame.NOTHING
     if _is_target_wrong(log):
         return CountsAs.BAD, Blame.TARGET_WRONG
-    if any(one.is_met is False for one in checks):
-        return CountsAs.BAD, Blame.NOT_HELD
+    failed = [one for one in checks if one.is_met is False]
+    if failed:
+        is_readiness_alone = all(one.name == READINESS_USUAL for one in failed)
+        return CountsAs.BAD, Blame.NOTHING if is_readiness_alone else Blame.NOT_HELD
     if any(one.is_met is None for one in checks):
         return CountsAs.UNKNOWN, Blame.NOTHING
     return CountsAs.GOOD, Blame.NOTHING
@@ -238,7 +247,7 @@ def _readiness(log: SessionLog, history: History, today: date, rules: Rules) -> 
     level = is_down(history.readiness, min(today, log.done_on + READINESS_AFTER), rules).level
     if level is not ReadinessLevel.DOWN:
         return ()
-    return (Check("readiness within 48 h", False, "readiness was down within two days"),)
+    return (Check(READINESS_USUAL, False, READINESS_DOWN),)
 
 
 def _in_order(log: SessionLog) -> list[RoundDone]:

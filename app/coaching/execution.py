@@ -7,7 +7,16 @@ from dataclasses import dataclass
 
 from app.coaching.execution_next import Went, next_time
 from app.coaching.execution_pattern import Pattern, pattern_of
-from app.coaching.execution_values import VERDICT_WORDS, Blame, Check, CountsAs, Execution, Verdict
+from app.coaching.execution_values import (
+    READINESS_DOWN,
+    READINESS_USUAL,
+    VERDICT_WORDS,
+    Blame,
+    Check,
+    CountsAs,
+    Execution,
+    Verdict,
+)
 from app.coaching.people import Mode
 from app.coaching.reasons import Figure
 from app.coaching.recordings import SpeedSource
@@ -92,17 +101,18 @@ def execution(
     is_cut = done < (rounds_asked or len(figures.rounds))
     verdict = Verdict.CUT_SHORT if is_cut else pattern.verdict
     technique = _technique(figures, rules)
-    readiness = Check("readiness usual within 48 h", told.readiness_usual, "")
+    is_usual = told.readiness_usual
+    readiness = Check(READINESS_USUAL, is_usual, READINESS_DOWN if is_usual is False else "")
     executed = _all_rounds(figures, rounds_asked), _even(pattern), _end_effort(told, rules), _stood(told), technique
     checks = (*executed, readiness)
     counts_as, blame = _counts(checks, told, figures)
     bent = told.posture is Posture.BENT_OR_SAT
-    went = Went(verdict, counts_as, blame, bent)
+    went = Went(verdict, counts_as, blame, bent, mode)
     return Execution(
         verdict=verdict,
         counts_as=counts_as,
         blame=blame,
-        sentence=_sentence(verdict, blame, told, pattern),
+        sentence=_sentence(verdict, counts_as, blame, told, pattern),
         reasons=(*pattern.reasons, *_told_reasons(told)),
         checks=checks,
         next_time=next_time(figures, went, targets=targets, rounds_asked=rounds_asked),
@@ -114,7 +124,7 @@ def execution(
 
 
 def _counts(checks: Sequence[Check], told: Told, figures: SetFigures) -> tuple[CountsAs, Blame]:
-    """How it counts and what went wrong. Readiness that was not usual makes it neither good nor bad."""
+    """How it counts and what went wrong. Readiness that was not usual is nobody's fault, and still not well done."""
     if told.spoilt_by is not None:
         return CountsAs.NEITHER, Blame.NOTHING
     if _is_target_wrong(told, figures):
@@ -123,7 +133,7 @@ def _counts(checks: Sequence[Check], told: Told, figures: SetFigures) -> tuple[C
     if any(one.is_met is False for one in executed):
         return CountsAs.BAD, Blame.NOT_HELD
     if readiness.is_met is False:
-        return CountsAs.NEITHER, Blame.NOTHING
+        return CountsAs.BAD, Blame.NOTHING
     # What every client can say must be known; what needs a recorder or a count counts where it is there.
     if told.end_effort is None or told.posture is None:
         return CountsAs.UNKNOWN, Blame.NOTHING
@@ -182,7 +192,7 @@ def _technique(figures: SetFigures, rules: Rules) -> Check:
     return Check(name, abs(lost) <= most, f"the last round {lost:+.1f} % against the second")
 
 
-def _sentence(verdict: Verdict, blame: Blame, told: Told, pattern: Pattern) -> str:
+def _sentence(verdict: Verdict, counts_as: CountsAs, blame: Blame, told: Told, pattern: Pattern) -> str:
     said = VERDICT_WORDS[verdict]
     behind = pattern.words.partition(": ")[2] or pattern.words
     if verdict is Verdict.CUT_SHORT and pattern.verdict is not Verdict.NOT_SEEN:
@@ -192,6 +202,8 @@ def _sentence(verdict: Verdict, blame: Blame, told: Told, pattern: Pattern) -> s
         return f"{found} Spoilt by {told.spoilt_by.value}, so it counts neither way."
     if blame is Blame.TARGET_WRONG:
         return f"{found} The target was wrong, not the client."
+    if counts_as is CountsAs.BAD and blame is Blame.NOTHING:
+        return f"{found} Readiness was not usual within 48 h."
     return found
 
 

@@ -6,15 +6,19 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from app.coaching.execution_values import Blame, CountsAs, NextTime, Verdict
+from app.coaching.people import Mode
 from app.coaching.round_figures import Output
 from app.coaching.set_figures import SetFigures
 from app.coaching.words import counted
+from app.physiology.units import KILOMETRE_M
 
 #: Source of all three: common practice, no published source.
 WRONG_TARGET_PERCENT = -10.0
 BAD_PERCENT = -5.0
 BENT_PERCENT = -7.5
 
+_ON_FOOT = frozenset({Mode.WALK, Mode.RUN, Mode.TREADMILL})
+_KM_PER_H = 3.6
 _WHY = {
     Verdict.EVEN: "even is what is wanted",
     Verdict.STARTED_HOT: "let the first half minute be almost silly-easy",
@@ -35,6 +39,7 @@ class Went:
     counts_as: CountsAs
     blame: Blame
     had_to_bend: bool
+    mode: Mode
 
 
 def next_time(
@@ -54,7 +59,7 @@ def next_time(
     rounds = rounds_asked or len(figures.rounds)
     if not rounds:
         return None
-    why = "it was spoilt and says nothing" if went.counts_as is CountsAs.NEITHER else _WHY[went.verdict]
+    why = _why(went)
     base = sum(targets) / len(targets) if targets else _done(figures)
     if base is None or figures.output is None:
         return NextTime(_by_effort(rounds, change, why), rounds=rounds, change_percent=change)
@@ -62,9 +67,22 @@ def next_time(
     if figures.output is Output.POWER:
         said = f"{round(figure)} W"
         return NextTime(_by_figure(rounds, said, change, why), round(figure), None, rounds, change)
-    pace_s = 1000 / figure
-    said = f"{pace_s // 60:.0f}:{pace_s % 60:02.0f} min/km"
+    said = _speed_words(figure, went.mode)
     return NextTime(_by_figure(rounds, said, change, why), None, figure, rounds, change)
+
+
+def _why(went: Went) -> str:
+    if went.counts_as is CountsAs.NEITHER:
+        return "it was spoilt and says nothing"
+    was_tired = went.counts_as is CountsAs.BAD and went.blame is Blame.NOTHING
+    return "readiness was not usual" if was_tired else _WHY[went.verdict]
+
+
+def _speed_words(speed_m_per_s: float, mode: Mode) -> str:
+    if mode not in _ON_FOOT:
+        return f"{_KM_PER_H * speed_m_per_s:.1f} km/h"
+    pace_s = round(KILOMETRE_M / speed_m_per_s)
+    return f"{pace_s // 60}:{pace_s % 60:02d} min/km"
 
 
 def _change(went: Went) -> float:

@@ -54,6 +54,11 @@ class Blame(StrEnum):
     NOT_HELD = "not_held"
 
 
+#: The one condition that is not about how the rounds were done.
+READINESS_USUAL = "readiness usual within 48 h"
+READINESS_DOWN = "readiness was down within two days"
+
+
 @dataclass(frozen=True, slots=True)
 class Check:
     """One condition of a well-executed session: met, not met, or not known (None)."""

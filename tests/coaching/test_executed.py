@@ -120,7 +120,9 @@ def test_readiness_down_within_two_days_is_not_well_executed():
     )
     known = history(done(7), readiness=(*usual, *worn))
 
-    assert executed_sessions(known, TODAY, RULES)[0].counts_as is CountsAs.BAD
+    found = executed_sessions(known, TODAY, RULES)[0]
+    assert (found.counts_as, found.blame) == (CountsAs.BAD, Blame.NOTHING)
+    assert found.words == "held, and not well executed: readiness was down within two days"
 
 
 def test_sessions_come_oldest_first_and_easy_versions_are_left_out():

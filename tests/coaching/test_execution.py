@@ -1,5 +1,7 @@
 """How a set of rounds was executed: the verdict, what it counts as, whose fault it was not, and the next figure."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -140,12 +142,6 @@ def test_what_heat_kit_or_traffic_spoilt_counts_neither_way(spoilt):
     assert found.next_time.change_percent == 0
 
 
-def test_readiness_that_was_not_usual_makes_a_good_session_neither():
-    told = Told(posture=Posture.STOOD, efforts=(6, 6, 7, 7), readiness_usual=False)
-
-    assert judged(200, 200, 200, 200, told=told).counts_as is CountsAs.NEITHER
-
-
 def test_effort_and_posture_must_be_said():
     assert judged(200, 200, 200, 200, told=Told(posture=Posture.STOOD)).counts_as is CountsAs.UNKNOWN
     assert judged(200, 200, 200, 200, told=Told(effort=7)).counts_as is CountsAs.UNKNOWN
@@ -283,3 +279,28 @@ def test_recorded_rounds_become_those_of_the_log_with_the_efforts_told():
         (3, 240, True, 200, None),
     ]
     assert figures_of_log(kept)[1][1].output == 200
+
+
+def test_a_set_done_worn_out_is_not_called_spoilt_nor_the_clients_fault():
+    spoilt = judged(200, 201, 200, 200, told=replace(WELL, spoilt_by=SpoiltBy.HEAT))
+    tired = judged(200, 201, 200, 200, told=replace(WELL, readiness_usual=False))
+
+    assert (spoilt.counts_as, tired.counts_as) == (CountsAs.NEITHER, CountsAs.BAD)
+    assert tired.blame is Blame.NOTHING
+    assert "spoilt" in spoilt.next_time.sentence.lower()
+    assert tired.sentence.endswith("Readiness was not usual within 48 h.")
+    assert tired.next_time.sentence == "4 rounds at 190 W (-5 %): readiness was not usual."
+
+
+@pytest.mark.parametrize(
+    ("mode", "speed_m_per_s", "words"),
+    [(Mode.RIDE, 7.0, "25.2 km/h"), (Mode.RUN, 4.0, "4:10 min/km"), (Mode.RUN, 1000 / 239.7, "4:00 min/km")],
+)
+def test_a_speed_to_try_is_said_as_it_is_ridden_or_run(mode, speed_m_per_s, words):
+    """7 m/s are 25.2 km/h; 1000 m in 250 s; 239.7 s round to four minutes, never to 3:60."""
+    rounds = [RoundDone(n, 240, True, None, speed_m_per_s, None, None, None) for n in range(1, 5)]
+    output, each = figures_of_log(rounds)
+
+    found = execution(figures_of_set(output, each), WELL, mode=mode, rules=RULES, rounds_asked=4)
+
+    assert words in found.next_time.sentence
