@@ -8,38 +8,21 @@ from functools import partial
 from app.coaching.capacity_left import CapacityLeft
 from app.coaching.execution_values import CountsAs
 from app.coaching.reasons import Figure, Provenance, Why
-from app.coaching.round_figures import Output, RoundFigures
+from app.coaching.round_figures import Output
 from app.coaching.rounds_values import SIGNAL_WORDS, FoundRounds
 from app.coaching.session_reading import SessionReading
 from app.physiology.values import Missing
-from app.web.charts.scale import said
-from app.web.went_drawings import MINUS, Drawn, clock_of, headline, heart_of, in_both, overlay_of, trace_of
+from app.web.went_drawings import Drawn, headline, heart_of, in_both, overlay_of, trace_of
 from app.web.went_set import LeftView, SetView, left_view, set_view
+from app.web.went_tables import RoundRow, SpanRow, round_rows, span_rows, unit_words
 
 COUNTS_WORDS = {
     CountsAs.GOOD: "counts as well executed",
     CountsAs.BAD: "does not count as well executed",
-    CountsAs.NEITHER: "counts neither way",
+    #: The sentence says it, with what it was.
+    CountsAs.NEITHER: "",
     CountsAs.UNKNOWN: "cannot be counted yet: something was not said",
 }
-
-
-@dataclass(frozen=True, slots=True)
-class RoundRow:
-    """One round as a row of figures; "" where a figure is not known."""
-
-    number: int
-    time: str
-    output: str
-    against: str
-    first_30: str
-    third_minute: str
-    last_90: str
-    heart_rate: str
-    heart_fall: str
-    cadence: str
-    effort: str
-    minutes: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,7 +38,11 @@ class WentView:
     heart: Drawn
     overlay: Drawn
     rows: tuple[RoundRow, ...]
-    output_unit: str
+    output_words: str
+    #: The unit of the minutes; "" where nothing says what was put out.
+    unit: str
+    #: All its time, some minutes a row.
+    spans: tuple[SpanRow, ...]
     notes: tuple[str, ...]
     has_recording: bool
     whole_set: SetView
@@ -74,8 +61,10 @@ def went_view(reading: SessionReading, *, key: str, left: CapacityLeft | Missing
         trace=in_both(partial(trace_of, reading), f"{key}-trace"),
         heart=in_both(partial(heart_of, reading), f"{key}-heart"),
         overlay=in_both(partial(overlay_of, reading), f"{key}-rounds"),
-        rows=tuple(_row(one, reading) for one in reading.rounds),
-        output_unit=_unit(reading),
+        rows=round_rows(reading, left if isinstance(left, CapacityLeft) else None),
+        output_words=_output_words(reading),
+        unit=unit_words(reading),
+        spans=span_rows(reading),
         notes=_notes(reading),
         has_recording=reading.recording is not None,
         whole_set=set_view(reading),
@@ -105,26 +94,7 @@ def _why(reading: SessionReading) -> Why | None:
     return Why((*judged.reasons, *checks), rule, Provenance.COMMON_PRACTICE, None, "Another reading of the rounds.")
 
 
-def _row(one: RoundFigures, reading: SessionReading) -> RoundRow:
-    output, mode = reading.output, reading.log.mode
-    aim = reading.aims[min(one.asked_number or one.number, len(reading.aims)) - 1] if reading.aims else None
-    return RoundRow(
-        number=one.number,
-        time=clock_of(one.duration_s) + (f" of {clock_of(one.asked_s)}" if one.asked_s else ""),
-        output=said(one.output, output, mode) if one.output else "",
-        against=_percent(100 * (one.output / aim - 1)) if one.output and aim else "",
-        first_30=_percent(one.first_30_percent),
-        third_minute=_percent(one.third_minute_percent),
-        last_90=_percent(one.last_90_percent),
-        heart_rate=whole(one.heart_rate_end_bpm),
-        heart_fall=whole(one.heart_rate_fall_bpm),
-        cadence=whole(one.cadence_per_min),
-        effort="" if one.effort is None else f"{one.effort:g}",
-        minutes=tuple(said(value, output, mode) for value in one.minutes),
-    )
-
-
-def _unit(reading: SessionReading) -> str:
+def _output_words(reading: SessionReading) -> str:
     return {Output.POWER: "mean power", None: "output"}.get(reading.output, "mean speed or pace")
 
 
@@ -143,15 +113,3 @@ def _notes(reading: SessionReading) -> tuple[str, ...]:
     if reading.output is Output.SPEED_ON_THE_FLAT:
         said_.append("Speed is set right for the slope: what it would have been on the flat.")
     return tuple(said_)
-
-
-def _percent(value: float | None) -> str:
-    if value is None:
-        return ""
-    whole = round(value)
-    return f"{'+' if whole > 0 else MINUS if whole < 0 else '±'}{abs(whole)} %"
-
-
-def whole(value: float | None) -> str:
-    """A figure without parts; "" where it is not known."""
-    return "" if value is None else f"{value:.0f}"

@@ -18,8 +18,8 @@ from app.coaching.thinned_series import thinned
 from app.coaching.words import counted
 from app.physiology.values import Missing
 from app.web.charts.overlay import Overlay, RoundLine, draw_overlay
-from app.web.charts.scale import said
-from app.web.charts.trace import NARROW, WIDE, Step, Trace, draw_trace
+from app.web.charts.scale import NARROW, WIDE, said
+from app.web.charts.trace import Step, Trace, draw_trace
 
 #: A line of so many points still shows what a reader can see.
 MOST_STRETCHES = 480
@@ -142,7 +142,7 @@ def heart_of(reading: SessionReading, key: str, width: float) -> Markup:
         return Markup("")
     ends = [one.heart_rate_end_bpm for one in reading.rounds if one.heart_rate_end_bpm is not None]
     at_ends = f" At the ends of the rounds: {', '.join(f'{one:.0f}' for one in ends)}." if ends else ""
-    trace = Trace(runs, (), (), recording.duration_s, None, reading.log.mode, unit="a minute")
+    trace = Trace(runs, (), (), recording.duration_s, None, reading.log.mode, unit="bpm")
     return draw_trace(
         trace, finding="Heart rate over the same time", desc=f"Beats a minute.{at_ends}", key=key, width=width
     )

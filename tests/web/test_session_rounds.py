@@ -13,7 +13,7 @@ from app.coaching.round_figures import Output
 from app.coaching.thinned_series import Stretch
 from app.storage import measured
 from app.web.charts.overlay import Overlay, RoundLine, draw_overlay
-from app.web.charts.scale import figure_scale, minute_scale, unit_of
+from app.web.charts.scale import NARROW, figure_scale, minute_scale, unit_of
 from app.web.charts.trace import Step, Trace, draw_trace
 from tests import factories, seed
 from tests.plan_scenes import words_of
@@ -94,8 +94,9 @@ def test_an_earlier_session_of_the_same_rounds_is_laid_beside(coach, people, fad
     wrong = coach.get(f"{_at(people, before)}?beside={now}")
 
     assert f"?beside={before}#beside" in offered
-    assert "how it went faded even" in beside
-    assert "mean of the rounds 200 W 200 W" in beside
+    assert "How it went faded even" in beside
+    assert "Mean of the rounds 200 W 200 W" in beside
+    assert "Round 1 214 W 200 W" in beside
     assert "Both sets from the start of the first round" in beside
     assert wrong.status_code == 404
 
@@ -214,5 +215,30 @@ def test_ticks_are_counted_in_what_a_reader_counts_in(ends, output, mode, named)
     assert all(scale.low <= value <= scale.high for value, _label in scale.ticks)
 
 
-def test_time_is_counted_in_minutes():
-    assert [label for _at, label in minute_scale(240, start=0, end=100).ticks] == ["0", "1", "2", "3", "4 min"]
+def test_time_is_counted_in_minutes_with_room_for_each_label():
+    assert [label for _at, label in minute_scale(240, start=0, end=400).ticks] == ["0", "1", "2", "3", "4 min"]
+    assert [label for _at, label in minute_scale(240, start=0, end=100).ticks] == ["0", "2", "4 min"]
+
+
+def test_letters_stay_readable_on_a_phone_and_never_lie_on_each_other():
+    """A drawing 340 wide is shown 318 px wide or more at a width of 390: 14 px take 15 of its units."""
+    runs = ((Stretch(0, 60, 1.6, 1.8, 1.7), Stretch(60, 3400, 4.4, 4.9, 4.6)),)
+    trace = Trace(runs, (), (), 3400, Output.SPEED, Mode.RUN)
+
+    ticks = _of_class(_svg(draw_trace(trace, finding="T", desc="D", key="k", width=NARROW)), "tick")
+
+    assert min(float(one.get("font-size")) for one in ticks) * 318 / NARROW >= 14
+    heights = sorted({float(one.get("y")) for one in ticks})
+    assert min(b - a for a, b in pairwise(heights)) >= 15
+    assert any(one.text.endswith("/km") for one in ticks)
+
+
+def test_every_drawn_figure_stands_in_a_table_too(coach, people, faded):
+    """Minute by minute, the spread within a round, the dip with its return, and all the session's time."""
+    text = words_of(coach.get(_at(people, faded[0])))
+
+    assert "Figures of each round, by the minute, in W" in text
+    assert "Minute 1 Minute 2 Minute 3 Minute 4 Spread within First 30 s, against the rest" in text
+    assert "Fourth, against the third" in text
+    assert "1 214 214 214 214 0.0 %" in text
+    assert "0:00 to 1:00 110 110 142" in text

@@ -11,14 +11,13 @@ from app.coaching.people import Mode
 from app.coaching.round_figures import Output
 from app.web.charts import marks
 from app.web.charts.marks import Box
-from app.web.charts.scale import Scale, figure_scale, minute_scale, unit_of
-from app.web.charts.trace import WIDE, axes, left_of, path_of
+from app.web.charts.scale import WIDE, Scale, figure_scale, letters, minute_scale, room_of, unit_of
+from app.web.charts.trace import axes, left_of, path_of
 
 HEIGHT = 300.0
-TOP, FOOT = 14.0, 28.0
-NAMES = 74.0
-_NAME_GAP = 14.0
-_SIZE = 11.0
+TOP, FOOT = 14.0, 32.0
+_BESIDE = 6.0
+_NAME_GAP = 3.0
 _LIGHTEST, _DARKEST = 0.4, 1.0
 _THINNEST, _THICKEST = 1.2, 2.8
 
@@ -63,10 +62,16 @@ def draw_overlay(overlay: Overlay, *, finding: str, desc: str, key: str, width: 
         mode=overlay.mode,
         unit=unit_of(overlay.output, overlay.mode),
     )
-    left = left_of([label for _value, label in up.ticks])
-    across = minute_scale(overlay.duration_s, start=left, end=width - NAMES)
+    size = letters(width)
+    names = 2 * _BESIDE + max(room_of(line.name, size) for line in overlay.lines)
+    left = left_of([label for _value, label in up.ticks], size)
+    across = minute_scale(overlay.duration_s, start=left, end=width - names, size=size)
     opening = marks.open_svg(width=width, height=HEIGHT, key=key, css_class="chart", title=finding, desc=desc)
-    drawn = _aim(overlay, across, up) + axes(across, up, foot=foot) + _lines(overlay.lines, across, up)
+    drawn = (
+        _aim(overlay, across, up, size)
+        + axes(across, up, foot=foot, size=size)
+        + _lines(overlay.lines, across, up, size)
+    )
     # Every piece was built here from numbers and escaped words.
     return Markup(f"{opening}{drawn}</svg>")  # noqa: S704
 
@@ -78,18 +83,18 @@ def _span(figures: Sequence[float], least: float) -> tuple[float, float]:
     return middle - half, middle + half
 
 
-def _aim(overlay: Overlay, across: Scale, up: Scale) -> str:
+def _aim(overlay: Overlay, across: Scale, up: Scale, size: float) -> str:
     if overlay.aim is None:
         return ""
     top, bottom = sorted(up.at(one) for one in overlay.aim)
     box = Box(across.start, top, across.end - across.start, max(2.0, bottom - top))
     words = marks.word(
-        overlay.aim_words, x=across.start + 6, y=top - 4, css_class="aim-word", anchor="start", size=_SIZE
+        overlay.aim_words, x=across.start + 6, y=top - 4, css_class="aim-word", anchor="start", size=size
     )
     return f'<rect class="m-today" {box.attributes()} fill="{marks.TODAY}"/>{words}'
 
 
-def _lines(lines: Sequence[RoundLine], across: Scale, up: Scale) -> str:
+def _lines(lines: Sequence[RoundLine], across: Scale, up: Scale, size: float) -> str:
     drawn, ends = [], []
     for place, line in enumerate(lines):
         share = (place + 1) / len(lines)
@@ -104,20 +109,20 @@ def _lines(lines: Sequence[RoundLine], across: Scale, up: Scale) -> str:
         if line.runs:
             ends.append((up.at(line.runs[-1][-1][1]), line.name))
     names = "".join(
-        marks.word(name, x=across.end + 6, y=y + 4, css_class="round-word", anchor="start", size=_SIZE)
-        for y, name in _apart(ends)
+        marks.word(name, x=across.end + _BESIDE, y=y + 0.35 * size, css_class="round-word", anchor="start", size=size)
+        for y, name in _apart(ends, size + _NAME_GAP)
     )
     return "".join(drawn) + names
 
 
-def _apart(ends: Sequence[tuple[float, str]]) -> list[tuple[float, str]]:
+def _apart(ends: Sequence[tuple[float, str]], gap: float) -> list[tuple[float, str]]:
     """Names moved down, then up, until none lies on another."""
     placed = sorted(ends)
     ys = [y for y, _name in placed]
     for place in range(1, len(ys)):
-        ys[place] = max(ys[place], ys[place - 1] + _NAME_GAP)
+        ys[place] = max(ys[place], ys[place - 1] + gap)
     lowest = HEIGHT - FOOT
     for place in range(len(ys) - 1, -1, -1):
         ys[place] = min(ys[place], lowest)
-        lowest = ys[place] - _NAME_GAP
+        lowest = ys[place] - gap
     return [(y, name) for y, (_end, name) in zip(ys, placed, strict=True)]

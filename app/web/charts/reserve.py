@@ -9,17 +9,16 @@ from markupsafe import Markup
 
 from app.web.charts import marks
 from app.web.charts.marks import Box
-from app.web.charts.scale import Scale, minute_scale
-from app.web.charts.trace import RIGHT, WIDE, axes, left_of, path_of
+from app.web.charts.scale import WIDE, Scale, letters, minute_scale, room_of
+from app.web.charts.trace import RIGHT, axes, left_of, path_of
 
 HEIGHT = 190.0
-TOP, FOOT = 16.0, 28.0
-_SIZE = 11.0
+TOP, FOOT = 16.0, 32.0
 _DOT = 2.6
 _WHOLE = 100.0
 _STEP_PERCENT = 25
-#: Nearer than this, two figures would lie on each other.
-_FIGURE_WIDTH = 36.0
+#: Nearer than the room of this, two figures would lie on each other.
+_FIGURE_LETTERS = "100 % "
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,15 +45,17 @@ def draw_reserve(reserve: Reserve, *, finding: str, desc: str, key: str, width: 
     """What was left as SVG; `finding` is its title, `desc` says it in words."""
     foot = HEIGHT - FOOT
     up = _up(reserve, foot)
-    across = minute_scale(reserve.duration_s, start=left_of([label for _at, label in up.ticks]), end=width - RIGHT)
+    size = letters(width)
+    left = left_of([label for _at, label in up.ticks], size)
+    across = minute_scale(reserve.duration_s, start=left, end=width - RIGHT, size=size)
     opening = marks.open_svg(width=width, height=HEIGHT, key=key, css_class="chart", title=finding, desc=desc)
     drawn = "".join(
         (
             "".join(_round(one, across, foot) for one in reserve.rounds),
-            axes(across, up, foot=foot),
+            axes(across, up, foot=foot, size=size),
             _band(reserve.line, across, up),
             _line(reserve.line, across, up),
-            "".join(_end(one, across, up) for one in _shown(reserve.ends, across)),
+            "".join(_end(one, across, up, size) for one in _shown(reserve.ends, across, size)),
         )
     )
     # Every piece was built here from numbers and escaped words.
@@ -95,19 +96,25 @@ def _line(line: Sequence[LeftAt], across: Scale, up: Scale) -> str:
     return f'<path class="m-trace" d="{path}" fill="none" stroke="{marks.HARD}" stroke-width="1.6"/>'
 
 
-def _shown(ends: Sequence[LeftAt], across: Scale) -> list[LeftAt]:
+def _shown(ends: Sequence[LeftAt], across: Scale, size: float) -> list[LeftAt]:
     """The last figure, and each before it that has room."""
     shown: list[LeftAt] = []
+    room = room_of(_FIGURE_LETTERS, size)
     for one in reversed(ends):
-        if not shown or across.at(shown[-1].second) - across.at(one.second) >= _FIGURE_WIDTH:
+        if not shown or _beside(shown[-1], across, size) - _beside(one, across, size) >= room:
             shown.append(one)
     return shown[::-1]
 
 
-def _end(one: LeftAt, across: Scale, up: Scale) -> str:
+def _beside(one: LeftAt, across: Scale, size: float) -> float:
+    """Where the figure of a dot begins: right of it, and never beyond the drawing."""
+    return min(across.at(one.second) + 5, across.end + RIGHT - room_of(_FIGURE_LETTERS.strip(), size))
+
+
+def _end(one: LeftAt, across: Scale, up: Scale, size: float) -> str:
     x, y = across.at(one.second), _inside(one.percent, up)
     words = f"{one.percent:.0f} %".replace("-", "−")
     # Under its dot: the line comes down to it from the left and rises to the right.
-    figure = marks.word(words, x=x + 5, y=y + 11, css_class="value", anchor="start", size=_SIZE)
+    figure = marks.word(words, x=_beside(one, across, size), y=y + size, css_class="value", anchor="start", size=size)
     dot = f'<circle class="m-hard" cx="{marks.number(x)}" cy="{marks.number(y)}" r="{_DOT}" fill="{marks.HARD}"/>'
     return dot + figure

@@ -18,6 +18,14 @@ _KM_PER_H = 3.6
 _M_A_KM = 1000.0
 _MINUTE_S = 60
 _MINUTE_STEPS = (1, 2, 5, 10, 15, 20, 30, 60, 120)
+#: The two widths a drawing is made in, in its own units, and the letters in each: a phone shows a narrow one hardly
+#: any smaller than it is, so that no letter falls under 14 px at a width of 390.
+WIDE, NARROW = 960.0, 340.0
+_LETTERS_WIDE, _LETTERS_NARROW = 13.0, 15.2
+#: A letter of this typeface is about so wide as a part of its height.
+_LETTER_WIDTH = 0.58
+#: Labels of time need the room of so many letters each.
+_LABEL_LETTERS = 7
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,6 +41,16 @@ class Scale:
     def at(self, value: float) -> float:
         """The coordinate of a figure."""
         return self.start + (value - self.low) / (self.high - self.low) * (self.end - self.start)
+
+
+def letters(width: float) -> float:
+    """The height of a drawing's letters at its width."""
+    return _LETTERS_WIDE if width >= WIDE else _LETTERS_NARROW
+
+
+def room_of(text: str, size: float) -> float:
+    """About how wide a text is."""
+    return _LETTER_WIDTH * size * len(text)
 
 
 def figure_scale(
@@ -52,10 +70,11 @@ def figure_scale(
     return Scale(low, high, start, end, named)
 
 
-def minute_scale(duration_s: float, *, start: float, end: float) -> Scale:
-    """Time from the beginning, with ticks in minutes."""
+def minute_scale(duration_s: float, *, start: float, end: float, size: float = _LETTERS_WIDE) -> Scale:
+    """Time from the beginning, with ticks in minutes, no more than letters of a size have room for."""
     minutes = duration_s / _MINUTE_S
-    step = next((one for one in _MINUTE_STEPS if minutes / one <= _MOST_TICKS + 2), _MINUTE_STEPS[-1])
+    most = max(2.0, min(_MOST_TICKS + 2.0, (end - start) / (_LABEL_LETTERS * _LETTER_WIDTH * size)))
+    step = next((one for one in _MINUTE_STEPS if minutes / one <= most), _MINUTE_STEPS[-1])
     ticks = tuple((one * _MINUTE_S, f"{one}") for one in range(0, math.floor(minutes) + 1, step))
     named = (*ticks[:-1], (ticks[-1][0], f"{ticks[-1][1]} min")) if len(ticks) > 1 else ((0.0, "0 min"),)
     return Scale(0.0, max(duration_s, 1.0), start, end, named)
@@ -70,11 +89,14 @@ def unit_of(output: Output | None, mode: Mode) -> str:
 
 def said(value: float, output: Output | None, mode: Mode) -> str:
     """An output in the words of its way of moving: "252 W", "5:12 /km", "21.4 km/h"."""
+    return f"{bare(value, output, mode)} {unit_of(output, mode)}"
+
+
+def bare(value: float, output: Output | None, mode: Mode) -> str:
+    """The same without its unit, where a heading names it."""
     if output is Output.POWER:
-        return f"{value:.0f} W"
-    if is_on_foot(mode):
-        return f"{pace_words(value)} /km"
-    return f"{value * _KM_PER_H:.1f} km/h"
+        return f"{value:.0f}"
+    return pace_words(value) if is_on_foot(mode) else f"{value * _KM_PER_H:.1f}"
 
 
 def pace_words(speed_m_per_s: float) -> str:

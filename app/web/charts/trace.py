@@ -12,13 +12,11 @@ from app.coaching.round_figures import Output
 from app.coaching.thinned_series import Stretch
 from app.web.charts import marks
 from app.web.charts.marks import Box
-from app.web.charts.scale import Scale, figure_scale, minute_scale, unit_of
+from app.web.charts.scale import WIDE, Scale, figure_scale, letters, minute_scale, room_of, unit_of
 
-WIDE, NARROW = 960.0, 380.0
 HEIGHT = 250.0
-TOP, FOOT = 14.0, 28.0
+TOP, FOOT = 14.0, 32.0
 RIGHT = 8.0
-_LABEL = 11.0
 _ROOM = 0.06
 
 
@@ -50,6 +48,7 @@ class _Frame:
     across: Scale
     up: Scale
     foot: float
+    size: float
 
 
 def draw_trace(trace: Trace, *, finding: str, desc: str, key: str, width: float = WIDE) -> Markup:
@@ -59,7 +58,7 @@ def draw_trace(trace: Trace, *, finding: str, desc: str, key: str, width: float 
     drawn = "".join(
         (
             _ground(frame),
-            axes(frame.across, frame.up, foot=frame.foot),
+            axes(frame.across, frame.up, foot=frame.foot, size=frame.size),
             "".join(_filled(one, frame) for one in trace.done),
             "".join(_run(run, frame) for run in trace.runs),
             "".join(_hollow(one, frame) for one in trace.planned),
@@ -76,20 +75,29 @@ def _ground(frame: _Frame) -> str:
     return f'<rect {box.attributes()} fill="none" data-duration-s="{across.high:g}"/>'
 
 
-def axes(across: Scale, up: Scale, *, foot: float) -> str:
+def axes(across: Scale, up: Scale, *, foot: float, size: float) -> str:
     """Grid lines with their labels: figures at the left, minutes beneath."""
     left, right = across.start, across.end
     parts = [marks.line((left, foot), (right, foot), css_class="m-base")]
-    for value, label in up.ticks:
+    for value, label in _apart(up, size):
         y = up.at(value)
         parts.append(marks.line((left, y), (right, y), css_class="m-grid"))
-        parts.append(marks.word(label, x=left - 6, y=y + 4, css_class="tick", anchor="end", size=_LABEL))
+        parts.append(marks.word(label, x=left - 6, y=y + 0.35 * size, css_class="tick", anchor="end", size=size))
     for value, label in across.ticks:
         x = across.at(value)
-        anchor = "end" if x > right - 20 else "middle"
+        anchor = "end" if x + room_of(label, size) / 2 > right + RIGHT else "middle"
         parts.append(marks.line((x, foot), (x, foot + 4), css_class="m-base"))
-        parts.append(marks.word(label, x=x, y=foot + 17, css_class="tick", anchor=anchor, size=_LABEL))
+        parts.append(marks.word(label, x=x, y=foot + 6 + size, css_class="tick", anchor=anchor, size=size))
     return "".join(parts)
+
+
+def _apart(up: Scale, size: float) -> list[tuple[float, str]]:
+    """The ticks whose labels do not lie on each other; the highest, which names the unit, is always among them."""
+    kept: list[tuple[float, str]] = []
+    for value, label in reversed(up.ticks):
+        if not kept or abs(up.at(value) - up.at(kept[-1][0])) >= size + 1:
+            kept.append((value, label))
+    return kept[::-1]
 
 
 def path_of(points: Sequence[tuple[float, float]]) -> str:
@@ -97,9 +105,9 @@ def path_of(points: Sequence[tuple[float, float]]) -> str:
     return "M" + "L".join(f"{marks.number(x)} {marks.number(y)}" for x, y in points)
 
 
-def left_of(up_labels: Sequence[str]) -> float:
+def left_of(up_labels: Sequence[str], size: float) -> float:
     """Room for the labels at the left."""
-    return 12 + 6.4 * max((len(label) for label in up_labels), default=4)
+    return 12 + max((room_of(label, size) for label in up_labels), default=4 * size)
 
 
 def _frame(trace: Trace, width: float) -> _Frame:
@@ -114,8 +122,9 @@ def _frame(trace: Trace, width: float) -> _Frame:
     foot = HEIGHT - FOOT
     unit = trace.unit or unit_of(trace.output, trace.mode)
     up = figure_scale(low, high + room, start=foot, end=TOP, output=trace.output, mode=trace.mode, unit=unit)
-    left = left_of([label for _value, label in up.ticks])
-    return _Frame(minute_scale(trace.duration_s, start=left, end=width - RIGHT), up, foot)
+    size = letters(width)
+    left = left_of([label for _value, label in up.ticks], size)
+    return _Frame(minute_scale(trace.duration_s, start=left, end=width - RIGHT, size=size), up, foot, size)
 
 
 def _filled(step: Step, frame: _Frame) -> str:

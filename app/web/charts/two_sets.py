@@ -11,12 +11,11 @@ from app.coaching.people import Mode
 from app.coaching.round_figures import Output
 from app.web.charts import marks
 from app.web.charts.marks import Box
-from app.web.charts.scale import Scale, figure_scale, minute_scale, unit_of
-from app.web.charts.trace import RIGHT, WIDE, Step, axes, left_of, path_of
+from app.web.charts.scale import WIDE, Scale, figure_scale, letters, minute_scale, room_of, unit_of
+from app.web.charts.trace import RIGHT, Step, axes, left_of, path_of
 
 HEIGHT = 270.0
-TOP, FOOT = 28.0, 28.0
-_SIZE = 11.0
+TOP, FOOT = 30.0, 32.0
 _ROOM = 0.06
 _NOW = 'class="m-round" stroke-width="1.8"'
 _BEFORE = 'class="m-round" stroke-width="1" stroke-dasharray="3 2"'
@@ -48,16 +47,18 @@ def draw_two_sets(two: TwoSets, *, finding: str, desc: str, key: str, width: flo
     foot = HEIGHT - FOOT
     up = _up(two, foot)
     longest_s = max(step.end_s for one in (two.now, two.before) for step in one.rounds)
-    across = minute_scale(longest_s, start=left_of([label for _at, label in up.ticks]), end=width - RIGHT)
+    size = letters(width)
+    left = left_of([label for _at, label in up.ticks], size)
+    across = minute_scale(longest_s, start=left, end=width - RIGHT, size=size)
     opening = marks.open_svg(width=width, height=HEIGHT, key=key, css_class="chart", title=finding, desc=desc)
     drawn = "".join(
         (
             "".join(_filled(step, across, up) for step in two.now.rounds),
-            axes(across, up, foot=foot),
+            axes(across, up, foot=foot, size=size),
             _runs(two.before.runs, across, up, _BEFORE),
             _runs(two.now.runs, across, up, _NOW),
             "".join(_hollow(step, across, up) for step in two.before.rounds),
-            _names(two, across.start),
+            _names(two, 0.0 if width < WIDE else across.start, size),
         )
     )
     # Every piece was built here from numbers and escaped words.
@@ -97,14 +98,14 @@ def _runs(runs: Sequence[Points], across: Scale, up: Scale, look: str) -> str:
     )
 
 
-def _names(two: TwoSets, left: float) -> str:
+def _names(two: TwoSets, left: float, size: float) -> str:
     """Both named over the drawing, each beside its own mark."""
-    y, size = TOP - 14, 10.0
-    second = left + 34 + 6.4 * len(two.now.name)
-    filled = Box(left, y - 9, 12, size).attributes()
-    hollow = Box(second, y - 9, 12, size).attributes()
+    y, mark = TOP - 14, 10.0
+    second = left + 34 + room_of(two.now.name, size)
+    filled = Box(left + 1, y - 9, 12, mark).attributes()
+    hollow = Box(second, y - 9, 12, mark).attributes()
     words = [
-        marks.word(name, x=x + 17, y=y, css_class="round-word", anchor="start", size=_SIZE)
+        marks.word(name, x=x + 17, y=y, css_class="round-word", anchor="start", size=size)
         for name, x in ((two.now.name, left), (two.before.name, second))
     ]
     return (

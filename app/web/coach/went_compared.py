@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from app.coaching.session_reading import SessionReading
 from app.web.charts.scale import said
-from app.web.how_it_went import whole
 from app.web.went_drawings import MINUS, headline
+from app.web.went_tables import whole
 
 
 def compared_rows(now: SessionReading, then: SessionReading) -> tuple[tuple[str, str, str], ...]:
@@ -18,7 +18,21 @@ def compared_rows(now: SessionReading, then: SessionReading) -> tuple[tuple[str,
         ("heart rate at the end of the last", _last_heart(now), _last_heart(then)),
         ("effort at the end", _last_effort(now), _last_effort(then)),
     ]
+    pairs += _round_by_round(now, then)
     return tuple((name, one or "·", other or "·") for name, one, other in pairs if one or other)
+
+
+def _round_by_round(now: SessionReading, then: SessionReading) -> list[tuple[str, str, str]]:
+    """What the drawing of both sets shows: each round's mean, now and then."""
+    return [
+        (f"round {place + 1}", _output(now, place), _output(then, place))
+        for place in range(max(len(now.rounds), len(then.rounds)))
+    ]
+
+
+def _output(reading: SessionReading, place: int) -> str:
+    value = reading.rounds[place].output if place < len(reading.rounds) else None
+    return said(value, reading.output, reading.log.mode) if value else ""
 
 
 def _mean_output(reading: SessionReading) -> str:

@@ -10,8 +10,7 @@ from app.coaching.execution_values import Blame, CountsAs, Execution, Verdict
 from app.coaching.round_figures import RoundFigures
 from app.coaching.session_reading import SessionReading
 from app.usecases.recordings.reading import read_log
-from app.web.charts.scale import said
-from app.web.charts.trace import NARROW
+from app.web.charts.scale import NARROW, said
 from app.web.deps import Desk
 from app.web.went_drawings import clock_of, overlay_of, trace_of
 
