@@ -8,6 +8,7 @@ from itertools import pairwise
 from operator import attrgetter
 from typing import Any, TypeVar
 
+from sqlalchemy import or_, select
 from sqlalchemy.orm import Session
 
 from app.coaching.check_ins import CheckIn
@@ -43,6 +44,19 @@ def load(db: Session, *, client_ids: Sequence[int], from_on: date, until_on: dat
     """
     with collecting_later():
         return _load(db, list(client_ids), from_on, until_on)
+
+
+def who_entered(db: Session, *, client_ids: Sequence[int], since_at: datetime, from_on: date) -> frozenset[int]:
+    """Who of some clients has an entry made since an instant about a day since another: a session, a note, a week."""
+    log, note, week = training.SessionLogRow, training.ReadinessNoteRow, told.CheckInRow
+    about = ((log, log.done_on), (note, note.noted_on), (week, week.week_on))
+    found: set[int] = set()
+    for row, about_on in about:
+        is_new = or_(row.entered_at >= since_at, about_on >= since_at.date())
+        found.update(
+            db.scalars(select(row.client_id).where(row.client_id.in_(client_ids), about_on >= from_on, is_new))
+        )
+    return frozenset(found)
 
 
 def _load(db: Session, ids: list[int], from_on: date, until_on: date) -> list[History]:

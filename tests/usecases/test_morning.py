@@ -8,7 +8,7 @@ import pytest
 from sqlalchemy import event
 
 from app.coaching.access import Actor
-from app.coaching.people import Visibility
+from app.coaching.people import ClientState, Visibility
 from app.coaching.phases import DecisionKind
 from app.coaching.reasons import Refused, StaleEdit
 from app.coaching.rules import Rules
@@ -299,6 +299,19 @@ def statements(db, person) -> int:
     see(db, person)
     event.remove(db.get_bind(), "before_cursor_execute", note)
     return len(seen)
+
+
+def test_what_somebody_who_left_entered_last_is_still_listed(coach, people):
+    with coach.db(write=True) as db:
+        left = seed.add_client(db, coach_id=people.coach.id, name="Edda Marl", state=ClientState.LEFT)
+        seed.add_log(db, client=left, done_on=seed.TODAY - timedelta(days=1))
+        seed.add_client(db, coach_id=people.coach.id, name="Osric Vane", state=ClientState.LEFT)
+
+        page = see(db, people.coach)
+
+    assert [one.client.name for one in page.entries] == ["Edda Marl"]
+    assert page.logged_yesterday == 1
+    assert {"Edda Marl", "Osric Vane"} <= {one.name for one in page.clients}
 
 
 def test_the_number_of_statements_does_not_grow_with_clients(coach, people):

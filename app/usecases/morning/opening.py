@@ -3,27 +3,44 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 
 from sqlalchemy.orm import Session
 
 from app.coaching.access import Actor
 from app.coaching.effort import Band
 from app.coaching.history import History
+from app.coaching.people import Client
 from app.coaching.planned_effort import band_of_plan
 from app.coaching.prescriptions import PlannedSession
 from app.coaching.returned import shown_of
-from app.coaching.signals import Signal
+from app.coaching.signals import Signal, rules_for
 from app.coaching.windows import FORTNIGHT, WHOLE_BASE
 from app.storage import history
 from app.storage import signals as kept
 from app.storage.audit import leave_trace
+
+#: What was never marked as read is listed so far back (house choice).
+UNREAD_MOST = timedelta(days=14)
+#: A client's day and the practice's are never further apart.
+_ZONES_APART = timedelta(days=2)
 
 
 def load_all(db: Session, client_ids: Sequence[int], now: datetime) -> list[History]:
     """The histories of some clients as far as the morning looks, in a fixed number of queries."""
     day = now.date()
     return history.load(db, client_ids=client_ids, from_on=day - WHOLE_BASE, until_on=day + FORTNIGHT)
+
+
+def load_speaking(db: Session, clients: Sequence[Client], now: datetime) -> list[History]:
+    """The histories of those a rule may speak for, and of others who entered something lately, also in a fixed number
+    of queries. Of the rest, who asked or who left, the morning says nothing."""
+    silent = [one.id for one in clients if not rules_for(one.state)]
+    day = now.date()
+    heard = history.who_entered(
+        db, client_ids=silent, since_at=now - UNREAD_MOST - _ZONES_APART, from_on=day - WHOLE_BASE
+    )
+    return load_all(db, [one.id for one in clients if one.id in heard or rules_for(one.state)], now)
 
 
 def session_today(known: History, today: date) -> PlannedSession | None:

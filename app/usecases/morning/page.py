@@ -26,10 +26,7 @@ from app.coaching.weeks import local_day
 from app.storage import accounts, conversations
 from app.storage import signals as kept
 from app.usecases.gate import readable_clients
-from app.usecases.morning.opening import load_all, session_today
-
-#: What was never marked as read is listed so far back (house choice).
-UNREAD_MOST = timedelta(days=14)
+from app.usecases.morning.opening import UNREAD_MOST, load_speaking, session_today
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,7 +112,7 @@ class MorningPage:
 def this_morning(db: Session, *, actor: Actor, rules: Rules, now: datetime) -> MorningPage:
     """The morning of everybody a person may read; a fixed number of queries however many they are."""
     readable = readable_clients(db, actor=actor, now=now)
-    histories = load_all(db, [client.id for client in readable], now)
+    histories = load_speaking(db, readable, now)
     days = {one.client.id: local_day(now, one.client.zone) for one in histories}
     found = morning(histories, days, rules)
     by_client = {one.client.id: one for one in histories}
