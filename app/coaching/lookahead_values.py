@@ -47,6 +47,8 @@ UNASKED = "unasked"
 PAPER_ENDS = "paper_ends"
 #: Kinds of breaches that stop middle and hard work as such; no mend leaves any where one stands.
 STOPS_HARD_WORK = frozenset({"no_leave", UNASKED, PAPER_ENDS, "hold", "stopped", "phase"})
+#: What is found of a session whatever its day; it was answered for when the session was published.
+OF_ITSELF = frozenset({"longest", "easy_version", "early_test"})
 _UNASKED_WORDS = "the safety questions are not answered yet"
 
 

@@ -85,6 +85,11 @@ def groups_of(lines: Iterable[Line]) -> tuple[LineGroup, ...]:
     )
 
 
+def is_grouped(name: str) -> bool:
+    """Whether a reason may stand as one line for many."""
+    return name in _GROUPS
+
+
 def message_for(name: str) -> str:
     """Words that may be sent about one reason; empty when it is better spoken about."""
     return _GROUPS[name][1] if name in _GROUPS else ""

@@ -50,11 +50,12 @@ def _left(newest: PlannedSession, sent: PlannedSession, earlier: PlannedSession 
         return f"{short_day(min(days))} is over."
     if sent.is_cancelled:
         return "it was taken away; bringing work back is published anew, not undone."
-    if earlier is not None and _is_more(earlier, sent):
+    if earlier is not None and is_more(earlier, sent):
         return "what stood before is more work; it is published anew, not undone."
     return ""
 
 
-def _is_more(one: PlannedSession, than: PlannedSession) -> bool:
+def is_more(one: PlannedSession, than: PlannedSession) -> bool:
+    """Whether a session is harder or longer than another."""
     is_harder = _ORDER[band_of_plan(one)] > _ORDER[band_of_plan(than)] or one.hard_minutes > than.hard_minutes
     return is_harder or one.minutes > than.minutes

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import fields, replace
 from datetime import date, datetime
 from typing import Any
@@ -155,6 +155,19 @@ def add_contact(
     db.add(row)
     db.flush()
     return row.id
+
+
+def remove_contacts(
+    db: Session, *, contact_ids: Collection[int], but_of: Collection[int]
+) -> dict[int, tuple[int, dict[str, Any]]]:
+    """Take contacts back but those of some clients. Returns by client the id and what it said, for the caller to
+    keep."""
+    query = delete(ContactRow).where(ContactRow.id.in_(contact_ids), ContactRow.client_id.not_in(but_of))
+    columns = (ContactRow.client_id, ContactRow.id, ContactRow.contact_on, ContactRow.kind, ContactRow.text)
+    return {
+        client_id: (id_, {"contact_on": on, "kind": kind, "text": text})
+        for client_id, id_, on, kind, text in db.execute(query.returning(*columns))
+    }
 
 
 def add_note(db: Session, *, client_id: int, text: str, visibility: Visibility, person_id: int, at: datetime) -> int:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from datetime import date, datetime
 
 from sqlalchemy import select, update
@@ -214,6 +214,12 @@ def hold(db: Session, *, hold_id: int) -> Hold | None:
 def holds_of(db: Session, *, client_id: int) -> list[Hold]:
     """A client's holds, oldest first."""
     return read(db, Hold, HoldRow, HoldRow.client_id == client_id, order_by=[HoldRow.id])
+
+
+def lifted_since(db: Session, *, client_ids: Collection[int], at: datetime) -> frozenset[int]:
+    """Those of some clients of whom a hold was lifted from an instant on."""
+    is_lifted = HoldRow.client_id.in_(client_ids) & (HoldRow.lifted_at >= at)
+    return frozenset(db.scalars(select(HoldRow.client_id).where(is_lifted)))
 
 
 def lift_hold(

@@ -65,6 +65,12 @@ def undo(db: Session, *, handled_id: int, client_id: int, at: datetime) -> bool:
     return bool(done)
 
 
+def undo_many(db: Session, *, handled_ids: Collection[int], but_of: Collection[int], at: datetime) -> None:
+    """Let lines speak again but those of some clients; one that speaks already is left alone."""
+    is_one = HandledRow.id.in_(handled_ids) & HandledRow.client_id.not_in(but_of)
+    db.execute(update(HandledRow).where(is_one, HandledRow.undone_at.is_(None)).values(undone_at=at))
+
+
 def _as_text(shown: Shown) -> str:
     said = {"sentence": shown.sentence, "figures": shown.figures, "evidence_on": shown.evidence_on.isoformat()}
     return json.dumps(said, ensure_ascii=False)

@@ -14,7 +14,7 @@ from app.coaching.easy_version import eased
 from app.coaching.effort import Band
 from app.coaching.history import History
 from app.coaching.lookahead import Breach, Level, breaches
-from app.coaching.lookahead_values import ReasonNeeded
+from app.coaching.lookahead_values import OF_ITSELF, ReasonNeeded
 from app.coaching.people import Client
 from app.coaching.plan_weeks import is_answered
 from app.coaching.planned_effort import band_of_plan
@@ -31,8 +31,6 @@ __all__ = ["ReasonNeeded", "SuggestedDay", "ease_today", "move_session", "sugges
 
 #: Hard work moves by at least two days when somebody is worn (common practice, no published source).
 MOVED_AHEAD_LEAST = 2
-#: What the look ahead says of a session whatever its day; it was answered for when the session was published.
-_OF_ITSELF = ("longest", "easy_version", "early_test")
 #: What the look ahead says of a day that is not one of the client's.
 _NOT_THEIRS = ("leave", "day", "slot")
 MOVED_AHEAD_MOST = timedelta(days=60)
@@ -124,7 +122,7 @@ def suggest_day(db: Session, *, actor: Actor, client_id: int, planned_session_id
 def _asking(found: Sequence[Breach], *, is_published: bool) -> list[Breach]:
     """What asks for a reason; what a published session was sent with in spite of goes along with it unasked."""
     asks = [breach for breach in found if breach.level is Level.ASKS]
-    return [breach for breach in asks if breach.kind not in _OF_ITSELF] if is_published else asks
+    return [breach for breach in asks if breach.kind not in OF_ITSELF] if is_published else asks
 
 
 def _against(found: Sequence[Breach]) -> tuple[int, int, int]:

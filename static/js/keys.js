@@ -52,7 +52,8 @@ function walk(event, current) {
 
 function act(event, current) {
   const key = event.key.toLowerCase();
-  const action = [...current.querySelectorAll("[data-key]")].find((one) => one.dataset.key.toLowerCase() === key);
+  const own = [...current.querySelectorAll("[data-key]")].filter((one) => one.closest("[data-walk-line]") === current);
+  const action = own.find((one) => one.dataset.key.toLowerCase() === key);
   if (!action) return;
   event.preventDefault();
   action.click();

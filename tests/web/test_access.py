@@ -100,6 +100,7 @@ STAND_IN_MAY = {
     "/morning/{client_id}/note",
     "/morning/{client_id}/put-off",
     "/morning/{client_id}/questions",
+    "/morning/{client_id}/swap",
     "/plan/sessions/{planned_session_id}/ease",
     "/plan/sessions/{planned_session_id}/move",
     "/plan/sessions/{planned_session_id}/take-back",

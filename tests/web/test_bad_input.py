@@ -119,6 +119,8 @@ class Rooms:
             "/plan/lay": f"?client={self.own['client_id']}&week={monday}",
             "/me/done": f"?session={self.own['planned_session_id']}",
         }
+        of_many = f"?signal=contact_overdue&of={self.own['overdue_id']}"
+        more |= {f"/together/{word}": of_many for word in ("handled", "put-off", "contact")}
         opened = [walk for walk in walks(self.app) if walk.method == "GET" and "csv" not in walk.path]
         for audience in ("client", "coach", "public"):
             browser = self.browser(audience)
@@ -186,7 +188,9 @@ def fill_drawers(db, people) -> dict[str, object]:
     clearance_id = seed.add_clearance(db, client=client)
     recorded_log_id = seed.add_log(db, client=client)
     seed.add_recording(db, client=client, log_id=recorded_log_id, levels=(240, 245))
+    overdue = seed.add_calm_client(db, coach_id=client.coach_id, name="Odo Marsh", spoken_days_ago=20)
     return {
+        "overdue_id": overdue.id,
         "recorded_log_id": recorded_log_id,
         "clearance_id": clearance_id,
         "scan_id": seed.add_scan(db, client=client, clearance_id=clearance_id),

@@ -15,7 +15,7 @@ from app.coaching.phases import DecisionKind
 from app.coaching.prescriptions import SessionKind
 from app.coaching.readiness import Illness
 from app.coaching.screening import YesNo
-from app.storage import clients, prescriptions
+from app.storage import audit, clients, prescriptions
 from app.storage.audit import trail_of
 from app.storage.tables.people import ClientRow
 from tests import factories, safety_scenes, seed
@@ -709,3 +709,61 @@ def test_a_stranger_acts_on_nothing(other_coach, people, ill):
     ]
 
     assert found == [404] * 5
+
+
+def test_a_line_of_many_is_put_off_for_those_ticked_and_taken_back_by_one_press(coach, people, calm):
+    with coach.db(write=True) as db:
+        three = [
+            seed.add_calm_client(db, coach_id=people.coach.id, name=f"Walker {n}", spoken_days_ago=20) for n in "ABC"
+        ]
+    group = re.search(
+        r'<article class="line" id="group-contact-overdue".*?<details', coach.get("/morning").text, re.S
+    )
+    opened = coach.get(unescape(re.search(r'href="(/together/put-off\?[^"]+)"', group.group()).group(1))).text
+    sent = {name: hidden(opened, name) for name in ("signal", "of", *(f"s{one.id}" for one in three))}
+    ticked = {f"k{one.id}": "yes" for one in three}
+
+    wrong = coach.send("/together/put-off", until_on="2027-03-01", **sent, **ticked)
+    answer = coach.send("/together/put-off", until_on="2026-12-01", **sent, **ticked)
+
+    assert wrong.status_code == 422
+    assert all(one.name in wrong.text for one in three)
+    assert "3 lines put off until Tue 1 December" in flash_after(coach, answer)
+    page = coach.get("/morning").text
+    assert not any(f'id="line-{one.id}"' in page for one in three)
+    undo = re.search(r'action="(/together/undo\?of=\d+)"', page).group(1)
+    assert page.count(undo) == 1
+    assert "Taken back for 3 clients." in flash_after(coach, coach.send(undo))
+    assert 'id="group-contact-overdue"' in coach.get("/morning").text
+
+
+def test_todays_session_is_swapped_from_its_line_and_swapped_again(coach, client_phone, people, worn):
+    with coach.db(write=True) as db:
+        easy_id = seed.add_planned(db, client=people.client, planned_on=FRIDAY, title="Easy walk to the mill")
+    address = f"/morning/{people.client.id}/swap"
+    assert f'href="{address}?signal=hard_today_in_doubt"' in line_of(coach.get("/morning"), people.client)
+    opened = coach.get(f"{address}?signal=hard_today_in_doubt").text
+    assert "Fri 27 Nov: Easy walk to the mill, 45 min" in opened
+    sent = {"planned_session_id": worn, f"seen{easy_id}": hidden(opened, f"seen{easy_id}")}
+
+    unchosen = coach.send(address, reason="Slept badly.", **sent)
+    stale = coach.send(address, other_id=easy_id, reason="Slept badly.", planned_session_id=worn)
+    answer = coach.send(address, other_id=easy_id, reason="Slept badly.", **sent)
+
+    assert (unchosen.status_code, stale.status_code) == (422, 422)
+    assert "Slept badly." in unchosen.text
+    assert "Nothing was swapped" in stale.text
+    assert "“Easy walk to the mill” today" in flash_after(coach, answer)
+    assert "Easy walk to the mill" in client_phone.get("/me/today").text
+    page = coach.get("/morning").text
+    again = unescape(re.search(rf'href="({address}\?session=\d+)"', page).group(1))
+    assert "Two hill rounds, " in coach.get(again).text
+    undo = coach.send(f"/swapped/undo?of={again_entry(coach)}")
+    assert undo.status_code == 422
+    assert "swap it again" in undo.text
+
+
+def again_entry(coach) -> int:
+    """The entry a swap left in the practice's trail."""
+    with coach.db() as db:
+        return audit.entries_on(db, subject="sessions swapped", since=seed.NOW)[0].id

@@ -7,21 +7,30 @@ from datetime import timedelta
 from fastapi import APIRouter
 from starlette.responses import Response
 
-from app.coaching.lookahead_values import Level, ReasonNeeded
-from app.coaching.morning_groups import message_for
 from app.coaching.people import ContactKind, Visibility
-from app.coaching.reasons import Refused, StaleEdit
-from app.coaching.signals import needs_word
-from app.usecases import notes, plan_today
+from app.coaching.reasons import StaleEdit
+from app.usecases import notes
 from app.usecases.gate import NotAllowed, NotYours
 from app.usecases.morning import lines, questions
 from app.usecases.morning import page as reading
-from app.usecases.morning.lines import PUT_OFF_MOST, Standing
+from app.usecases.morning.lines import Standing
 from app.usecases.morning.lost_holds import lost_holds, settle_lost_hold
-from app.usecases.plan_today import SuggestedDay
+from app.usecases.morning.together import DealtTogether, dealt_together
+from app.usecases.plan_sessions.swapping import SwappedToday, swapped_today
 from app.web.coach import morning_settle as settling
 from app.web.coach import morning_words as words
 from app.web.coach.lost_words import lost_words
+from app.web.coach.morning_forms import (
+    CONTACT_BACK,
+    HIGHEST_ID,
+    HOME,
+    LONGEST_LINE,
+    LONGEST_REASON,
+    PUT_OFF_BY,
+    asked_line,
+    sent_line,
+    small_form,
+)
 from app.web.coach.morning_views import morning_view
 from app.web.deps import CoachDesk, Desk
 from app.web.filters import day
@@ -30,15 +39,7 @@ from app.web.render import render, see_other
 
 router = APIRouter()
 
-HOME = "/morning"
-LONGEST_LINE = 500
-LONGEST_REASON = 500
-CONTACT_BACK = timedelta(days=60)
-PUT_OFF_BY = timedelta(days=3)
-HIGHEST_ID = 2**53
-CONTACT_OPTIONS = ((ContactKind.CALL, "call"), (ContactKind.VISIT, "visit"), (ContactKind.MESSAGE, "message"))
 NOTE_OPTIONS = ((Visibility.PRIVATE, "for the coach only"), (Visibility.CLIENT, "on the client's Today"))
-MOVED_BECAUSE = "Moved this morning, to come to it rested."
 
 
 @router.get("/morning")
@@ -97,22 +98,22 @@ def send_to_one(client_id: int, desk: CoachDesk) -> Response:
 @router.get("/morning/{client_id}/contact")
 def contact(client_id: int, desk: CoachDesk) -> Response:
     """The small form of a contact."""
-    line = _asked_line(desk, client_id)
+    line = asked_line(desk, client_id)
     initial = {"kind": ContactKind.CALL, "contact_on": line.today, **settling.ticked_when_spoken(line)}
-    return _form(desk, line, "contact", Fields(initial=initial))
+    return small_form(desk, line, "contact", Fields(initial=initial))
 
 
 @router.post("/morning/{client_id}/contact")
 def keep_contact(client_id: int, desk: CoachDesk) -> Response:
     """Keep that coach and client spoke; every reason ticked is handled by it."""
-    line, fields = _sent_line(desk, client_id), Fields(desk.form)
+    line, fields = sent_line(desk, client_id), Fields(desk.form)
     kind = fields.choice("kind", ContactKind)
     contact_on = fields.day("contact_on", earliest=line.today - CONTACT_BACK, latest=line.today)
     text = fields.text("text", most=notes.LONGEST_CONTACT, many_lines=True)
     if text is not None and not fields.errors:
         _settle_if_ticked(desk, line, fields, text)
     if fields.errors or kind is None or contact_on is None or text is None:
-        return _form(desk, line, "contact", fields, status=422)
+        return small_form(desk, line, "contact", fields, status=422)
     notes.add_contact(
         desk.db,
         actor=desk.person,
@@ -130,19 +131,19 @@ def keep_contact(client_id: int, desk: CoachDesk) -> Response:
 @router.get("/morning/{client_id}/note")
 def note(client_id: int, desk: CoachDesk) -> Response:
     """The small form of a note to the client."""
-    line = _asked_line(desk, client_id)
-    return _form(desk, line, "note", Fields(initial=settling.ticked_when_written(line)))
+    line = asked_line(desk, client_id)
+    return small_form(desk, line, "note", Fields(initial=settling.ticked_when_written(line)))
 
 
 @router.post("/morning/{client_id}/note")
 def keep_note(client_id: int, desk: CoachDesk) -> Response:
     """Put a short note on the client's Today; every reason ticked is handled by it."""
-    line, fields = _sent_line(desk, client_id), Fields(desk.form)
+    line, fields = sent_line(desk, client_id), Fields(desk.form)
     text = fields.text("text", most=LONGEST_LINE)
     if text is not None:
         _settle_if_ticked(desk, line, fields, text)
     if fields.errors or text is None:
-        return _form(desk, line, "note", fields, status=422)
+        return small_form(desk, line, "note", fields, status=422)
     notes.add_note(
         desk.db,
         actor=desk.person,
@@ -157,22 +158,22 @@ def keep_note(client_id: int, desk: CoachDesk) -> Response:
 @router.get("/morning/{client_id}/put-off")
 def put_off(client_id: int, desk: CoachDesk) -> Response:
     """The small form that puts a line off."""
-    line = _asked_line(desk, client_id, is_line_needed=True)
+    line = asked_line(desk, client_id, is_line_needed=True)
     by = timedelta(days=1) if line.is_safety else PUT_OFF_BY
-    return _form(desk, line, "put-off", Fields(initial={"until_on": line.today + by}))
+    return small_form(desk, line, "put-off", Fields(initial={"until_on": line.today + by}))
 
 
 @router.post("/morning/{client_id}/put-off")
 def keep_put_off(client_id: int, desk: CoachDesk) -> Response:
     """Put a line off until a day."""
-    line, fields = _sent_line(desk, client_id), Fields(desk.form)
+    line, fields = sent_line(desk, client_id), Fields(desk.form)
     until_on = fields.day("until_on")
     if until_on is not None and line.signal is not None:
         fault = lines.put_off_fault(line.signal, until_on, line.today)
         if fault is not None:
             fields.refuse("until_on", fault)
     if fields.errors or until_on is None:
-        return _form(desk, line, "put-off", fields, status=422)
+        return small_form(desk, line, "put-off", fields, status=422)
     lines.put_off(
         desk.db,
         actor=desk.person,
@@ -189,20 +190,20 @@ def keep_put_off(client_id: int, desk: CoachDesk) -> Response:
 @router.get("/morning/{client_id}/handled")
 def handled(client_id: int, desk: CoachDesk) -> Response:
     """The small form that asks what was done, with all of the client's reasons."""
-    line = _asked_line(desk, client_id, is_line_needed=True)
-    return _form(desk, line, "handled", Fields(initial=settling.ticked_when_handled(line)))
+    line = asked_line(desk, client_id, is_line_needed=True)
+    return small_form(desk, line, "handled", Fields(initial=settling.ticked_when_handled(line)))
 
 
 @router.post("/morning/{client_id}/handled")
 def keep_handled(client_id: int, desk: CoachDesk) -> Response:
     """Keep that one reason was dealt with, or every one that is ticked."""
-    line, fields = _sent_line(desk, client_id), Fields(desk.form)
+    line, fields = sent_line(desk, client_id), Fields(desk.form)
     picked = settling.chosen(desk.form)
     done = fields.text("done", most=LONGEST_REASON, required=settling.asks_for_a_word(line, picked))
     if not picked:
         fields.refuse("done", "Tick what was dealt with.")
     if fields.errors:
-        return _form(desk, line, "handled", fields, status=422)
+        return small_form(desk, line, "handled", fields, status=422)
     _handle(desk, client_id, picked, done)
     return see_other(desk, HOME, flash=words.handled(line.client.name, len(picked)))
 
@@ -214,68 +215,6 @@ def take_back(client_id: int, handled_id: int, desk: CoachDesk) -> Response:
     return see_other(desk, HOME, flash="The line is back.")
 
 
-@router.post("/morning/{client_id}/ease")
-def ease(client_id: int, desk: CoachDesk) -> Response:
-    """Publish the easy version of today's session."""
-    line = _sent_line(desk, client_id)
-    fields = Fields(desk.form)
-    session_id = fields.whole("planned_session_id", lowest=1, highest=HIGHEST_ID)
-    reason = fields.text("reason", most=LONGEST_REASON)
-    if session_id is None or reason is None:
-        raise Refused("Say which session becomes easy, and why; the client reads it.")
-    plan_today.ease_today(
-        desk.db,
-        actor=desk.person,
-        client_id=client_id,
-        planned_session_id=session_id,
-        reason=reason,
-        now=desk.now,
-    )
-    return see_other(desk, HOME, flash=f"{line.client.name} has the easy version on Today now, with the reason.")
-
-
-@router.get("/morning/{client_id}/move")
-def move(client_id: int, desk: CoachDesk) -> Response:
-    """The small form that moves today's session."""
-    line = _asked_line(desk, client_id)
-    if line.session is None:
-        raise StaleEdit("There is no middle or hard session of today left to move.")
-    suggested = _suggested(desk, client_id, line.session.id)
-    initial = {"to_on": suggested.on, "reason": MOVED_BECAUSE, "planned_session_id": line.session.id}
-    return _form(desk, line, "move", Fields(initial=initial), suggested=suggested)
-
-
-@router.post("/morning/{client_id}/move")
-def keep_move(client_id: int, desk: CoachDesk) -> Response:
-    """Move today's session to another day; the client sees it at once."""
-    line, fields = _sent_line(desk, client_id), Fields(desk.form)
-    session_id = fields.whole("planned_session_id", lowest=1, highest=HIGHEST_ID)
-    to_on = fields.day("to_on", earliest=line.today)
-    reason = fields.text("reason", most=LONGEST_REASON)
-    despite = fields.text("despite", most=LONGEST_REASON, required=False)
-    if session_id is None or to_on is None or reason is None or fields.errors:
-        return _form(desk, line, "move", fields, status=422)
-    try:
-        plan_today.move_session(
-            desk.db,
-            actor=desk.person,
-            client_id=client_id,
-            planned_session_id=session_id,
-            to_on=to_on,
-            reason=reason,
-            despite=despite or "",
-            now=desk.now,
-        )
-    except ReasonNeeded as problem:
-        sentences = " ".join(breach.sentence for breach in problem.found)
-        fields.refuse("despite", f"{sentences} Say why even so, or choose another day.")
-    except Refused as problem:
-        fields.refuse("to_on", str(problem))
-    if fields.errors:
-        return _form(desk, line, "move", fields, suggested=_suggested_again(desk, client_id, session_id), status=422)
-    return see_other(desk, HOME, flash=f"{line.client.name}'s session is on {day(to_on)} now.")
-
-
 def _page(desk: Desk, fields: Fields, *, status: int = 200) -> Response:
     found = reading.this_morning(desk.db, actor=desk.person, rules=desk.rules, now=desk.now)
     return render(
@@ -283,7 +222,7 @@ def _page(desk: Desk, fields: Fields, *, status: int = 200) -> Response:
         "morning/page.html",
         part="morning/_note_box.html",
         status=status,
-        view=morning_view(found),
+        view=morning_view(found, *_done_today(desk)),
         is_handed_over=any(one.coach_id != desk.person.person_id for one in found.clients)
         and not desk.person.is_head,
         lost=[lost_words(one) for one in lost_holds(desk.db, actor=desk.person, now=desk.now)],
@@ -293,76 +232,11 @@ def _page(desk: Desk, fields: Fields, *, status: int = 200) -> Response:
     )
 
 
-def _suggested(desk: Desk, client_id: int, session_id: int) -> SuggestedDay:
-    return plan_today.suggest_day(
-        desk.db, actor=desk.person, client_id=client_id, planned_session_id=session_id, now=desk.now
-    )
-
-
-def _suggested_again(desk: Desk, client_id: int, session_id: int) -> SuggestedDay | None:
-    """The day proposed beside a refusal; None when the session itself cannot be moved any more."""
-    try:
-        return _suggested(desk, client_id, session_id)
-    except Refused:
-        return None
-
-
-def _form(
-    desk: Desk,
-    line: Standing,
-    word: str,
-    fields: Fields,
-    *,
-    suggested: SuggestedDay | None = None,
-    status: int = 200,
-) -> Response:
-    """One of the small forms: in its line, or as a page of its own."""
-    signal = line.signal
-    is_asked_why = suggested is not None and any(one.level is Level.ASKS for one in suggested.against)
-    return render(
-        desk,
-        "morning/act.html",
-        part=f"morning/_{word.replace('-', '_')}.html",
-        status=status,
-        part_name=f"morning/_{word.replace('-', '_')}.html",
-        client=line.client,
-        line=line,
-        signal_name=signal.name if signal else "",
-        signal_key=signal.key if signal else "",
-        message=message_for(signal.name) if signal else "",
-        settles=settling.settle_views(line),
-        asks_for_a_word=signal is not None and needs_word(signal),
-        suggested=suggested,
-        asks_despite=bool(is_asked_why or fields.error("despite") or fields.value("despite")),
-        fields=fields,
-        address=f"/morning/{line.client.id}/{word}",
-        slot=f"desk-{line.client.id}",
-        prefix=f"c{line.client.id}",
-        contact_options=CONTACT_OPTIONS,
-        earliest_contact=line.today - CONTACT_BACK,
-        tomorrow=line.today + timedelta(days=1),
-        latest_put_off=line.today + PUT_OFF_MOST,
-        longest=LONGEST_LINE,
-    )
-
-
-def _asked_line(desk: Desk, client_id: int, *, is_line_needed: bool = False) -> Standing:
-    """The line an address asks about."""
-    name = desk.request.query_params.get("signal", "")
-    line = _standing(desk, client_id, name)
-    if is_line_needed and line.signal is None:
-        raise StaleEdit("This line no longer stands: what raised it has changed since the page was shown.")
-    return line
-
-
-def _sent_line(desk: Desk, client_id: int) -> Standing:
-    """The line a form was sent about."""
-    return _standing(desk, client_id, desk.form.get("signal", ""))
-
-
-def _standing(desk: Desk, client_id: int, signal: str) -> Standing:
-    return lines.standing(
-        desk.db, actor=desk.person, client_id=client_id, signal=signal, rules=desk.rules, now=desk.now
+def _done_today(desk: Desk) -> tuple[tuple[DealtTogether, ...], tuple[SwappedToday, ...]]:
+    """What was done for many, and swapped, today: each has its way back at the end of the page."""
+    return (
+        dealt_together(desk.db, actor=desk.person, zone=desk.zone, now=desk.now),
+        swapped_today(desk.db, actor=desk.person, zone=desk.zone, now=desk.now),
     )
 
 

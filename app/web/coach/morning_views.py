@@ -2,63 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
-from urllib.parse import urlencode
 
-from markupsafe import Markup
-
-from app.coaching.morning_groups import LineGroup, groups_of
+from app.coaching.morning_groups import groups_of
 from app.coaching.people import ClientState
-from app.coaching.phases import PHASE_WORDS
 from app.coaching.reasons import Figure, Provenance, Why
-from app.coaching.signals import Act, Family, Signal, needs_word
-from app.usecases.morning.page import DealtLine, Entry, MorningLine, MorningPage, Returned
-from app.web.charts.ribbon import draw_ribbon
+from app.usecases.morning.page import DealtLine, Entry, MorningPage
+from app.usecases.morning.together import DealtTogether
+from app.usecases.plan_sessions.swapping import SwappedToday
 from app.web.coach import morning_words as words
+from app.web.coach.morning_lines import GroupView, LineView, group_view, line_view
+from app.web.coach.swap_views import SwappedView, swapped_view
 from app.web.filters import day
 
 #: More than this many entries, and lines for planning day, are folded away: the morning is read before a walk.
 ENTRIES_SHOWN = 8
 LINES_SHOWN = 6
-
-
-@dataclass(frozen=True, slots=True)
-class ActView:
-    """One act: a link, a small form opened in place, or a button that does it at once."""
-
-    sort: str  # "go", "form" or "post"
-    address: str
-    label: str
-    key: str
-    is_main: bool = False
-    values: tuple[tuple[str, str], ...] = ()
-
-
-@dataclass(frozen=True, slots=True)
-class ReasonView:
-    """One reason with what may be done about it."""
-
-    sentence: str
-    is_alarm: bool
-    why: Why
-    acts: tuple[ActView, ...]
-    #: For one that was dealt with and is back: what is new, and what it said then.
-    returned: Returned | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class LineView:
-    """One client's line."""
-
-    id: int
-    name: str
-    meta: str
-    top: ReasonView
-    more: tuple[ReasonView, ...]
-    more_words: str
-    ribbon: Markup
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,6 +46,16 @@ class DealtView:
     name: str
     client_id: int
     sentence: str
+    state: str
+
+
+@dataclass(frozen=True, slots=True)
+class DealtManyView:
+    """One act for many, with its one way back."""
+
+    address: str
+    names: tuple[str, ...]
+    words: str
     state: str
 
 
@@ -116,16 +87,6 @@ class WaitingView:
 
 
 @dataclass(frozen=True, slots=True)
-class GroupView:
-    """One line for several clients with the same reason."""
-
-    key: str
-    sentence: str
-    message: str
-    lines: tuple[LineView, ...]
-
-
-@dataclass(frozen=True, slots=True)
 class MorningView:
     """The whole page."""
 
@@ -147,13 +108,20 @@ class MorningView:
     #: When the newest of the unread was entered: up to there it is marked.
     read_until: datetime | None
     dealt: tuple[DealtView, ...]
+    #: What was done for many at once, each with its one way back.
+    dealt_many: tuple[DealtManyView, ...]
+    swapped: tuple[SwappedView, ...]
     picker: tuple[tuple[str, str], ...]
     is_empty_practice: bool
     is_calm: bool
 
 
-def morning_view(page: MorningPage) -> MorningView:
-    """The page from what was found."""
+def morning_view(
+    page: MorningPage, for_many: Sequence[DealtTogether] = (), swapped: Sequence[SwappedToday] = ()
+) -> MorningView:
+    """The page from what was found, and from what was done for many, and swapped, today."""
+    in_many = {handled_id for one in for_many for handled_id in one.handled_ids}
+    names = {one.id: one.name for one in page.clients}
     entries = tuple(_entry(one) for one in page.entries if not one.is_read)
     groups = groups_of(one.line for one in page.planning)
     together = {line.client.id for group in groups for line in group.lines}
@@ -164,7 +132,7 @@ def morning_view(page: MorningPage) -> MorningView:
         lede=words.lede(page),
         today=tuple(line_view(one) for one in page.today),
         planning=planning,
-        groups=tuple(_group(one, views) for one in groups),
+        groups=tuple(group_view(one, views) for one in groups),
         later=later,
         later_words=words.later(tuple(one.name for one in later)),
         waiting=_waiting(page),
@@ -173,20 +141,12 @@ def morning_view(page: MorningPage) -> MorningView:
         older_entries=entries[ENTRIES_SHOWN:],
         read_entries=tuple(_entry(one) for one in page.entries if one.is_read),
         read_until=max((one.entered_at for one in page.entries if not one.is_read), default=None),
-        dealt=tuple(_dealt(one) for one in page.dealt),
+        dealt=tuple(_dealt(one) for one in page.dealt if one.handled.id not in in_many),
+        swapped=tuple(swapped_view(one, names[one.client_id]) for one in swapped if one.client_id in names),
+        dealt_many=tuple(_dealt_many(one, names) for one in for_many),
         picker=tuple((str(one.id), one.name) for one in page.clients if one.state is not ClientState.LEFT),
         is_empty_practice=not page.clients,
         is_calm=not (page.today or page.planning or page.waiting or page.to_agree_again),
-    )
-
-
-def _group(group: LineGroup, views: Mapping[int, LineView]) -> GroupView:
-    count = len(group.lines)
-    return GroupView(
-        key=group.name.replace("_", "-"),
-        sentence=f"{words.in_words(count).capitalize()} {group.words}.",
-        message=group.message,
-        lines=tuple(views[line.client.id] for line in group.lines),
     )
 
 
@@ -196,106 +156,6 @@ def _folded(lines: tuple[LineView, ...]) -> tuple[tuple[LineView, ...], tuple[Li
     if len(calm) < 2:
         return lines, ()
     return tuple(one for one in lines if one not in calm), tuple(calm)
-
-
-def line_view(one: MorningLine) -> LineView:
-    """One line."""
-    client, more = one.line.client, one.line.more
-    phase = PHASE_WORDS[one.phase] if one.phase else "no phase yet"
-    state = "" if client.state is ClientState.ACTIVE else f", {client.state.value.replace('_', ' ')}"
-    return LineView(
-        id=client.id,
-        name=client.name,
-        meta=f"{words.meta(one, phase)}{state}",
-        top=_reason(one, one.line.top, is_top=True),
-        more=tuple(_reason(one, signal, is_top=False) for signal in more),
-        more_words=f"{words.in_words(len(more))} more {'reason' if len(more) == 1 else 'reasons'}".capitalize(),
-        ribbon=draw_ribbon(one.ribbon, name=client.name, key=f"m{client.id}"),
-    )
-
-
-def _reason(one: MorningLine, signal: Signal, *, is_top: bool) -> ReasonView:
-    found = [_act(one, signal, act) for act in signal.acts if is_top or act is Act.LIFT]
-    acts = [act for act in found if act is not None]
-    keys = {act.key for act in acts}
-    acts += [act for act in _always(one, signal, is_top=is_top) if act.key not in keys]
-    first = [_main(acts[0])] if is_top else acts[:1]
-    return ReasonView(
-        sentence=signal.sentence,
-        is_alarm=signal.family is Family.SAFETY,
-        why=signal.why,
-        acts=tuple(first + acts[1:]),
-        returned=one.returned.get(signal.name),
-    )
-
-
-def _main(act: ActView) -> ActView:
-    return ActView(act.sort, act.address, act.label, act.key, is_main=True, values=act.values)
-
-
-def _always(one: MorningLine, signal: Signal, *, is_top: bool) -> list[ActView]:
-    """What every line can be answered by: words to the client, later, and done with it."""
-    note = [_form(one, signal, "note", "Note", "n")] if is_top else []
-    later = [] if signal.family is Family.SAFETY else [_form(one, signal, "put-off", "Put off", "p")]
-    return [*note, *later, _handled(one, signal)]
-
-
-def _handled(one: MorningLine, signal: Signal) -> ActView:
-    """A line asks what was done where a word is needed or more than one reason stands; else one press handles it."""
-    if needs_word(signal) or one.line.more:
-        return _form(one, signal, "handled", "Handled", "h")
-    return _post(one, "handled", "Handled", "h", ("signal", signal.name), ("key", signal.key))
-
-
-def _act(one: MorningLine, signal: Signal, act: Act) -> ActView | None:
-    """The act as this person may do it on this line; None when it is not there to be done."""
-    if act in (Act.EASE_TODAY, Act.MOVE_TODAY):
-        return _session_act(one, signal, act)
-    if act in (Act.PLAN, Act.PROMOTION_PAGE, Act.LIFT, Act.START) and not one.may_decide:
-        return None
-    base = f"/clients/{one.line.client.id}"
-    is_safety = signal.family is Family.SAFETY
-    table = {
-        Act.HOLD: ActView("go", f"{base}/holds/new", "Raise a hold", "r"),
-        Act.PROMOTION_PAGE: ActView("go", f"{base}/promotion", "Decide", "d"),
-        Act.CLEARANCE_PAGE: ActView("go", f"{base}/safety", "Safety page", "s"),
-        Act.PLAN: ActView("go", f"{base}/plan", "Open the plan", "o"),
-        Act.CONTACT: _form(one, signal, "contact", "Call, and log it" if is_safety else "Contact", "c"),
-        Act.NOTE: _form(one, signal, "note", "Note to the client", "n"),
-        Act.PUT_OFF: None if is_safety else _form(one, signal, "put-off", "Put off", "p"),
-        Act.SEND_QUESTIONS: _questions(one),
-        Act.LIFT: ActView("go", f"/holds/{signal.hold_id}/lift", "Read it and lift", "l"),
-        Act.INCIDENTS: ActView("go", f"{base}/incidents", "Incident page", "i"),
-        Act.DAYS_AWAY: ActView("go", f"{base}/days-away", "The changed plan", "g"),
-        Act.START: ActView("go", f"{base}/start", "Start the base", "b"),
-    }
-    return table.get(act)
-
-
-def _questions(one: MorningLine) -> ActView:
-    """By a note on the phone, or asked by the coach and entered."""
-    if one.is_signed_in:
-        return _post(one, "questions", "Questions to the phone", "q")
-    return ActView("go", f"/clients/{one.line.client.id}/entry/questions", "Questions, asked by you", "q")
-
-
-def _session_act(one: MorningLine, signal: Signal, act: Act) -> ActView | None:
-    if one.session is None:
-        return None
-    if act is Act.MOVE_TODAY:
-        return _form(one, signal, "move", "Move", "m")
-    reason = words.EASED_BECAUSE.get(signal.name, words.EASED_ANYHOW)
-    session = ("planned_session_id", str(one.session.id))
-    return _post(one, "ease", "Easy version today", "e", session, ("reason", reason))
-
-
-def _form(one: MorningLine, signal: Signal, word: str, label: str, key: str) -> ActView:
-    query = urlencode({"signal": signal.name})
-    return ActView("form", f"/morning/{one.line.client.id}/{word}?{query}", label, key)
-
-
-def _post(one: MorningLine, word: str, label: str, key: str, *values: tuple[str, str]) -> ActView:
-    return ActView("post", f"/morning/{one.line.client.id}/{word}", label, key, values=values)
 
 
 def _waiting(page: MorningPage) -> WaitingView | None:
@@ -347,6 +207,16 @@ def _entry(one: Entry) -> EntryView:
         own_words=words.own_words(one),
         told=words.told(one),
         is_twin=one.is_twin,
+    )
+
+
+def _dealt_many(one: DealtTogether, names: Mapping[int, str]) -> DealtManyView:
+    state = "handled" if one.until_on is None else f"put off until {day(one.until_on)}"
+    return DealtManyView(
+        address=f"/together/undo?of={one.entry_id}",
+        names=tuple(names[id_] for id_ in one.client_ids if id_ in names),
+        words=words.SIGNAL_WORDS[one.signal].capitalize(),
+        state="contact kept" if one.contact_ids else state,
     )
 
 
