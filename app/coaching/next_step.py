@@ -72,12 +72,24 @@ class NextStep:
     why: Why
 
 
+def _nothing(_target: SessionTarget) -> str:
+    return ""
+
+
+@dataclass(frozen=True, slots=True)
+class Looks:
+    """How a raised target is looked at before it is proposed: each says what speaks against it, or nothing."""
+
+    over_ceiling: Callable[[SessionTarget], str] = _nothing
+    far_above: Callable[[SessionTarget], str] = _nothing
+
+
 _RULE = (
     "Two well-executed sessions in a row: one step, rounds to 4, then 2 to 3 % more power (3 s a kilometre, 1 % of "
-    "incline), then 5 on 3 off at the old target, then 5 rounds. One not held: the same 5 % lower, 10 % after having "
-    "to bend. Two: a step back and an easier week. Three: base for two to four weeks. A wrong target is lowered 10 % "
-    "and counts as nobody's failure; a session spoilt by heat, kit or traffic counts as neither. After days off the "
-    "rounds come back by their table."
+    "incline) within 112 % of critical power or speed, then 5 on 3 off at the old target, then 5 rounds. One not "
+    "held: the same 5 % lower, 10 % after having to bend. Two: a step back and an easier week. Three: base for two to "
+    "four weeks. A wrong target is lowered 10 % and counts as nobody's failure; a session spoilt by heat, kit or "
+    "traffic counts as neither. After days off the rounds come back by their table."
 )
 _ASK_LIFE = "Ask about sleep, life, medicine and illness; an easier week."
 _REFER = "Talk first. Base for two to four weeks; think of referring back when fatigue has no reason."
@@ -91,12 +103,13 @@ def next_step(
     missed_lately: int = 0,
     days_off: AfterDaysOff | None = None,
     afresh: Run | None = None,
+    looks: Looks | None = None,
 ) -> NextStep:
     """What comes next after some sessions, oldest first.
 
     stopped: why hard work waits now; nothing is proposed while it does. missed_lately: hard sessions missed in the
     last four weeks, for who is on two a week. days_off, afresh: days off that still ask something of the rounds, and
-    those from which everything begins afresh.
+    those from which everything begins afresh. looks: what a raised target is looked at with.
     """
     counting = [one for one in executed if one.counts_as is not CountsAs.NEITHER]
     if stopped:
@@ -117,7 +130,7 @@ def next_step(
         return _step(Way.SAME, Dimension.NOTHING, said, counting, asks=_as_it_was(last))
     if last.counts_as is CountsAs.BAD:
         return _after_bad(counting, last)
-    return _after_good(counting, last)
+    return _after_good(counting, last, looks or Looks())
 
 
 def _after_days_off(counting: Sequence[Executed], days_off: AfterDaysOff) -> NextStep | None:
@@ -199,7 +212,7 @@ def _step_back(counting: Sequence[Executed], last: Executed) -> NextStep:
     return _step(Way.EASIER, Dimension.ROUNDS, said, counting, beside=(_ASK_LIFE,), asks=asks)
 
 
-def _after_good(counting: Sequence[Executed], last: Executed) -> NextStep:
+def _after_good(counting: Sequence[Executed], last: Executed, looks: Looks) -> NextStep:
     good = _good_in_a_row(counting)
     is_learning = len(counting) <= LEARNING_SESSIONS and last.rounds < FULL_ROUNDS
     if good < GOOD_IN_A_ROW and not is_learning:
@@ -211,7 +224,7 @@ def _after_good(counting: Sequence[Executed], last: Executed) -> NextStep:
         said = f"One round more: {more.rounds} of {_span(last.work_s)}, at the same target."
         return _step(Way.HARDER, Dimension.ROUNDS, said, counting, asks=more)
     if (last.work_s, last.recovery_s) == (USUAL_S, USUAL_S) and last.rounds == FULL_ROUNDS:
-        return _past_four(counting, last)
+        return _past_four(counting, last, looks)
     if last.work_s == LONGER_S and last.rounds == FULL_ROUNDS:
         more = replace(asks, rounds=MOST_ROUNDS, work_s=USUAL_S, recovery_s=USUAL_S)
         said = "The fifth round: 5 of 4 min, 4 min off, at the same target."
@@ -220,18 +233,29 @@ def _after_good(counting: Sequence[Executed], last: Executed) -> NextStep:
     return _step(Way.SAME, Dimension.NOTHING, said, counting, asks=asks)
 
 
-def _past_four(counting: Sequence[Executed], last: Executed) -> NextStep:
+def _past_four(counting: Sequence[Executed], last: Executed, looks: Looks) -> NextStep:
     """Four rounds of four minutes: the target first where it has figures, once; then longer rounds at the old one."""
     asks = _as_it_was(last)
     before = _target_before_raise(counting, last)
-    harder = raised(last.target)
-    if before is None and harder is not None:
+    harder = raised(last.target) if before is None else None
+    if harder is not None and (remark := looks.far_above(harder)):
+        said = f"The same again: a step of the target, {_step_words(harder)}, is not proposed. {remark}"
+        return _step(Way.SAME, Dimension.NOTHING, said, counting, asks=asks)
+    over = "" if harder is None else looks.over_ceiling(harder)
+    if harder is not None and not over:
         said = f"A step of the target: {_step_words(harder)}, rounds and rest as they are."
         return _step(Way.HARDER, Dimension.TARGET, said, counting, asks=replace(asks, target=harder))
     old = before if before is not None else last.target
     longer = replace(asks, work_s=LONGER_S, recovery_s=SHORTER_REST_S, target=old)
-    said = "Longer rounds: 4 of 5 min, 3 min off, at the old target."
+    said = f"Longer rounds: 4 of 5 min, 3 min off, {_old_target_words(old)}."
+    if over:
+        said = f"The target stays: {over}. {said}"
     return _step(Way.HARDER, Dimension.LONGER_ROUNDS, said, counting, asks=longer)
+
+
+def _old_target_words(target: SessionTarget | None) -> str:
+    has_figure = target is not None and target.has_figures and target.form is not TargetForm.EFFORT
+    return "at the old target" if has_figure else "by effort as before"
 
 
 def raised(target: SessionTarget | None) -> SessionTarget | None:

@@ -32,7 +32,8 @@ from app.coaching.words import duration_words, minutes_words
 _INDENT = "  "
 STOP_AT_ONCE = (
     "Stop at once with pain or pressure in the chest, jaw, neck or arm, breath much shorter than the effort "
-    "explains, dizziness, or a racing or uneven heartbeat. If it does not settle within a few minutes: call {emergency}."
+    "explains, dizziness, or a racing or uneven heartbeat. If it does not settle within a few minutes: call "
+    "{emergency}."
 )
 
 

@@ -9,13 +9,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
+from app.coaching.even_power_proposal import CEILING
 from app.coaching.executed import Executed
 from app.coaching.execution_values import CountsAs
 from app.coaching.ladders import clock
-from app.coaching.measured import Measured, MeasuredKind, is_too_old, newest_measured
+from app.coaching.measured import KIND_WORDS, Measured, MeasuredKind, is_too_old, newest_measured
 from app.coaching.people import Mode
 from app.coaching.session_target import SessionTarget, TargetForm
-from app.coaching.words import counted, short_day
+from app.coaching.words import counted, percent, short_day
 from app.physiology.units import KILOMETRE_M
 
 #: What critical power and W' can be; outside it trials were not all-out, not this client's, or the meter was off.
@@ -87,6 +88,32 @@ def far_above(reach: Reach | None, target: SessionTarget | None) -> str:
     if reach is None or target is None or hardest is None:
         return ""
     return reach.remark(KILOMETRE_M / hardest if target.form is TargetForm.PACE else hardest)
+
+
+def over_ceiling(
+    target: SessionTarget, mode: Mode, day: date, executed: Sequence[Executed], measured: Sequence[Measured]
+) -> str:
+    """What to say of a target above 112 % of critical power or speed and above what own well-executed rounds show.
+
+    Empty when it is not, or no critical figure counts. measured: without figures from before targets begin afresh.
+    """
+    kind = next((kind for kind, form in _FORMS.items() if form is target.form), None)
+    found = None if kind is None else newest_measured(measured, kind, mode, day)
+    if found is None or is_too_old(found, day) or out_of_reach(found.kind, found.value, found.capacity):
+        return ""
+    is_power = target.form is TargetForm.POWER
+    good = [one for one in executed if one.counts_as is CountsAs.GOOD and is_alike(one.mode, mode)]
+    shown = [figure for one in good if (figure := one.power_w if is_power else one.speed_m_per_s)]
+    most = max(CEILING * found.value, max(shown, default=0.0))
+    hardest = target.hardest
+    figure = 0.0 if hardest is None else hardest if is_power else KILOMETRE_M / hardest
+    if figure <= most * (1 + 1e-9):
+        return ""
+    said = f"{most:.0f} W" if is_power else f"{clock(KILOMETRE_M / most)} a km"
+    return (
+        f"nothing above {percent(CEILING)} of {KIND_WORDS[found.kind]} is proposed until own well-executed rounds "
+        f"show more: {said}"
+    )
 
 
 def doubted(figure: Measured, executed: Sequence[Executed], measured: Sequence[Measured], today: date) -> str:

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from app.coaching.executed import Executed
 from app.coaching.execution_values import Blame, Check, CountsAs
-from app.coaching.next_step import Asked, Dimension, NextStep, Way, next_step, raised
+from app.coaching.next_step import Asked, Dimension, Looks, NextStep, Way, next_step, raised
 from app.coaching.people import Mode
 from app.coaching.session_target import SessionTarget, TargetForm
 from tests.coaching.test_session_target import POWER, WHY
@@ -70,6 +70,24 @@ def test_two_good_ones_at_four_rounds_raise_the_target_by_two_and_a_half_percent
     assert (step.way, step.dimension) == (Way.HARDER, Dimension.TARGET)
     assert asked(step) == (4, 240, 240)
     assert step.asks.target.value == round(260 * 1.025)
+
+
+def test_a_step_above_the_ceiling_is_none_and_longer_rounds_follow_at_the_same_target():
+    looks = Looks(over_ceiling=lambda target: "nothing above 112 %: 260 W" if target.value > 260 else "")
+
+    step = next_step([went(GOOD, 0, target=POWER), went(GOOD, 1, target=POWER)], looks=looks)
+
+    assert (step.dimension, step.asks.target) == (Dimension.LONGER_ROUNDS, POWER)
+    assert step.sentence.startswith("The target stays: nothing above 112 %: 260 W. Longer rounds")
+
+
+def test_a_step_far_above_what_was_done_is_not_proposed_and_nothing_else_gets_harder():
+    looks = Looks(far_above=lambda _target: "Far above what was done. Sure?")
+
+    step = next_step([went(GOOD, 0, target=POWER), went(GOOD, 1, target=POWER)], looks=looks)
+
+    assert (step.way, step.asks.target) == (Way.SAME, POWER)
+    assert "266 W, is not proposed. Far above what was done" in step.sentence
 
 
 def test_after_the_raised_target_come_longer_rounds_at_the_old_one():

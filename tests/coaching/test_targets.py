@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import timedelta
 from typing import Any
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from app.coaching.execution_values import CountsAs
 from app.coaching.fitness_tests import FitnessTest
 from app.coaching.holds import HoldKind
 from app.coaching.measured import KnownHow, Measured, MeasuredKind
@@ -19,6 +21,7 @@ from app.coaching.reasons import DomainError
 from app.coaching.screening import YesNo
 from app.coaching.session_target import TargetForm
 from app.coaching.steps import Part, to_json
+from app.coaching.target_plausible import over_ceiling
 from app.coaching.target_values import Option, TargetScene, TargetWishes
 from app.coaching.targets import (
     chosen_target,
@@ -31,6 +34,8 @@ from app.coaching.targets import (
 from app.physiology.values import Missing
 from tests import factories as make
 from tests.coaching.target_scenes import ACTIVE, RULES, TODAY, ago, done, five_km, history, measured, runs, scene
+from tests.coaching.test_next_step import went
+from tests.coaching.test_session_target import POWER
 
 CURVE = measured()
 SPEED = measured(
@@ -439,6 +444,32 @@ def test_a_power_far_above_own_rounds_is_not_proposed_and_says_so():
     assert proposed_of(list(found.values())).key == "power_talk"
     fitting = options(scene(history(_rode(21, 255.0), _rode(14, 255.0)), CURVE))["power_curve"]
     assert (fitting.is_offered, fitting.far_above) == (True, "")
+
+
+def test_a_target_is_over_the_ceiling_unless_own_well_executed_rounds_showed_more():
+    # 112 % of 250 W are 280 W.
+    raised = replace(POWER, value=282.0, low=None, high=None)
+    figures = (measured(value=250.0),)
+    shown = [went(CountsAs.GOOD, power_w=284.0)]
+
+    def over(target, done=(), known=figures, day=TODAY):
+        return over_ceiling(target, Mode.INDOOR_RIDE, day, done, known)
+
+    assert "280 W" in over(raised)
+    assert over(replace(raised, value=280.0)) == ""
+    assert over(raised, shown) == ""
+    assert over(raised, [went(CountsAs.BAD, power_w=284.0)]) != ""
+    assert over(raised, known=()) == ""
+    assert over(raised, day=TODAY + timedelta(days=365)) == ""
+
+
+def test_a_pace_is_held_under_the_ceiling_of_critical_speed():
+    # 112 % of 4 m/s are 4.48 m/s, 223 s a kilometre.
+    figures = (measured(MeasuredKind.CRITICAL_SPEED, mode=Mode.RUN, value=4.0, capacity=150.0),)
+    quick = replace(POWER, form=TargetForm.PACE, value=222.0, low=None, high=None)
+
+    assert "3:43 a km" in over_ceiling(quick, Mode.RUN, TODAY, (), figures)
+    assert over_ceiling(replace(quick, value=224.0), Mode.RUN, TODAY, (), figures) == ""
 
 
 def test_without_own_rounds_the_talk_test_says_what_is_far_above():

@@ -512,6 +512,20 @@ def test_two_good_sessions_are_written_one_step_on_into_the_next_one(coach, peop
     assert "It says so already" in words_of(coach.get(f"/clients/{people.client.id}/next-step"))
 
 
+def test_a_step_past_the_ceiling_of_critical_power_is_not_written(coach, people):
+    # 112 % of 250 W are 280 W; 2.5 % above 275 W are 282 W.
+    address = _ready(coach, people, planned_on=NEXT_MONDAY)
+    at_the_top = target_to_json(replace(POWER, value=275.0, low=None, high=None))
+    for days in (14, 7):
+        _done(coach, people, days, target_json=at_the_top)
+
+    page = words_of(coach.get(f"/clients/{people.client.id}/next-step"))
+    coach.send(f"{address}/next-step", version="1")
+
+    assert "The target stays: nothing above 112 % of critical power is proposed" in page
+    assert _target(coach, address).value == 275
+
+
 def test_nothing_is_written_while_hard_work_is_stopped(coach, people):
     address = _ready(coach, people, planned_on=NEXT_MONDAY)
     for days in (14, 7):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 
@@ -9,13 +10,14 @@ from sqlalchemy.orm import Session
 
 from app.coaching.access import Action, Actor
 from app.coaching.after_days_off import afresh_since, after_days_off
-from app.coaching.executed import executed_sessions
+from app.coaching.days_off import Run
+from app.coaching.executed import Executed, executed_sessions
 from app.coaching.history import History
 from app.coaching.leave_to_train import stopped_now
 from app.coaching.matching import is_on_leave
-from app.coaching.next_step import BACK_TO_ONE_DAYS, Asked, NextStep, Way, next_step
+from app.coaching.next_step import BACK_TO_ONE_DAYS, Asked, Looks, NextStep, Way, next_step
 from app.coaching.pairing import pairing_of
-from app.coaching.people import Client, age_on
+from app.coaching.people import Client, Mode, age_on
 from app.coaching.phases import Phase
 from app.coaching.plan_changes import is_first_of_phase
 from app.coaching.plan_weeks import is_answered
@@ -23,12 +25,13 @@ from app.coaching.prescriptions import PlannedSession, SessionKind
 from app.coaching.reasons import DomainError, Refused
 from app.coaching.rules import Rules
 from app.coaching.session_logs import Answer
-from app.coaching.session_target import target_from_json, target_to_json, uphill_target
+from app.coaching.session_target import SessionTarget, target_from_json, target_to_json, uphill_target
+from app.coaching.target_plausible import far_above, over_ceiling, reach_by
 from app.coaching.target_values import rounds_asked
 from app.coaching.typed_content import is_uphill_place, typed_content
 from app.coaching.typed_session import TypedRounds
 from app.coaching.weeks import local_day, week_start
-from app.storage import prescriptions
+from app.storage import measured, prescriptions
 from app.usecases.gate import allowed_actions, open_planned_session, open_record
 from app.usecases.plan_sessions.judged import judged_by_recordings
 from app.usecases.plan_sessions.keeping import history_around, keep_version, open_to_change, refuse_frozen
@@ -131,14 +134,29 @@ def _step(db: Session, known: History, session: PlannedSession | None, today: da
     alike = [one for one in done if session is None or one.mode is session.mode]
     is_on_two = known.phase is Phase.INTERVAL_TWO
     day = today if session is None else session.planned_on
+    afresh = afresh_since(known, day)
     return next_step(
         alike,
         stopped=because,
         is_on_two=is_on_two,
         missed_lately=_missed(known, today) if is_on_two else 0,
         days_off=after_days_off(known, done, day),
-        afresh=afresh_since(known, day),
+        afresh=afresh,
+        looks=_looks(db, known, alike, day, afresh),
     )
+
+
+def _looks(db: Session, known: History, alike: Sequence[Executed], day: date, afresh: Run | None) -> Looks:
+    """A raised target is held against the ceiling, and against what was done, as any other that is proposed."""
+    since = date.min if afresh is None else afresh.back_on
+    figures = [one for one in measured.of_client(db, client_id=known.client.id) if one.measured_on >= since]
+    done = [one for one in alike if one.on >= since]
+    mode = done[-1].mode if done else Mode.OTHER
+
+    def far(target: SessionTarget) -> str:
+        return far_above(reach_by(target.form, mode, day, done, figures), target)
+
+    return Looks(lambda target: over_ceiling(target, mode, day, done, figures), far)
 
 
 def _missed(known: History, today: date) -> int:
