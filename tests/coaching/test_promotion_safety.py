@@ -31,6 +31,7 @@ from tests.factories import (
     log,
     pressure,
     pressure_limit,
+    unsent,
 )
 
 RULES = Rules()
@@ -177,6 +178,22 @@ def test_the_clearance_opens_to_answer_and_paper() -> None:
     assert figures(line("clearance", screening=(ILL,))) == [("known disease", "yes"), ("newest paper", "none")]
     assert figures(line("clearance")) == [("known disease", "never asked"), ("newest paper", "none")]
     assert line("clearance").why.formulae == (CARD,)
+
+
+@pytest.mark.parametrize(
+    ("records", "known"),
+    [
+        ({"screening": (answers(),)}, "no"),
+        ({"screening": (answers(disease=YesNo.UNKNOWN),)}, "unknown"),
+        ({"unsent": (unsent(question="heart"),)}, "yes"),
+        ({"screening": (answers(),), "unsent": (unsent(question="heart"),)}, "yes"),
+    ],
+)
+def test_the_known_disease_is_the_one_sent_or_named_since(records: dict, known: str) -> None:
+    one = line("clearance", **records)
+
+    assert figures(one)[0] == ("known disease", known)
+    assert one.state is {"no": MET, "unknown": UNKNOWN, "yes": NOT_MET}[known]
 
 
 def test_any_open_hold_stands_in_the_way() -> None:
