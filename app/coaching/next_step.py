@@ -87,8 +87,8 @@ class Looks:
 _RULE = (
     "Two well-executed sessions in a row: one step, rounds to 4, then 2 to 3 % more power (3 s a kilometre, 1 % of "
     "incline) within 112 % of critical power or speed, then 5 on 3 off at the old target, then 5 rounds. One not "
-    "held: the same 5 % lower, 10 % after having to bend. Two: a step back and an easier week. Three: base for two to "
-    "four weeks. A wrong target is lowered 10 % and counts as nobody's failure; a session spoilt by heat, kit or "
+    "held: the same 5 % lower, 10 % after having to bend. Two: a step back and an easier week. Three: base for two "
+    "to four weeks. A wrong target is lowered 10 % and counts as nobody's failure; a session spoilt by heat, kit or "
     "traffic counts as neither. After days off the rounds come back by their table."
 )
 _ASK_LIFE = "Ask about sleep, life, medicine and illness; an easier week."

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from datetime import datetime
 
 import numpy as np
 
+from app.coaching.execution_values import Execution
 from app.coaching.first_rounds import rounds_worth
 from app.coaching.history import History
 from app.coaching.hold_rules import may_train_within
@@ -106,6 +108,8 @@ class Asker:
     measured: tuple[Measured, ...]
     mode: Mode
     wishes: TargetWishes
+    #: Judgements made from recordings, by the entry's id.
+    judged: Mapping[int, Execution] = field(default_factory=dict)
 
 
 def side_of(protocol: IntervalProtocol, assumed: Assumed, asker: Asker | None, rules: Rules, at: datetime) -> Side:
@@ -214,6 +218,12 @@ def _session(protocol: IntervalProtocol, asker: Asker, rules: Rules, at: datetim
 
 def _target(session: PlannedSession, asker: Asker, rules: Rules) -> Option:
     scene = target_scene(
-        asker.known, session, asker.measured, today=session.planned_on, rules=rules, wishes=asker.wishes
+        asker.known,
+        session,
+        asker.measured,
+        today=session.planned_on,
+        rules=rules,
+        wishes=asker.wishes,
+        judged=asker.judged,
     )
     return proposed_of(target_options(scene))

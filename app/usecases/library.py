@@ -4,27 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import asdict, replace
-from datetime import datetime, timedelta
+from datetime import datetime
 
 from sqlalchemy.orm import Session
 
 from app.coaching.access import Action, Actor, Relation, actions_for
-from app.coaching.hard_work import FORTNIGHT_DAYS
-from app.coaching.people import Mode
 from app.coaching.protocol_checks import Problem, problems_of
 from app.coaching.protocol_library import Library, OwnDraft, OwnProtocol
 from app.coaching.protocol_values import OWN_KEY, IntervalProtocol
 from app.coaching.protocols import PROTOCOLS
 from app.coaching.reasons import StaleEdit
-from app.coaching.side_by_side import Asker
-from app.coaching.target_values import TargetWishes
-from app.coaching.weeks import local_day
-from app.storage import history, measured, protocols
+from app.storage import protocols
 from app.storage.audit import leave_trace
-from app.usecases.gate import NotAllowed, NotYours, open_record
-
-#: Long enough for the transition weeks and the gaps that decide about hard work.
-WINDOW_BACK = timedelta(days=400)
+from app.usecases.gate import NotAllowed, NotYours
 
 
 def whole(db: Session) -> Library:
@@ -38,16 +30,6 @@ def entry_of(library: Library, key: str) -> IntervalProtocol:
     if found is None:
         raise NotYours("There is no such session in the library.")
     return found
-
-
-def asker_for(db: Session, *, actor: Actor, client_id: int, mode: Mode, wishes: TargetWishes, now: datetime) -> Asker:
-    """A client's records as sessions are laid beside each other for them."""
-    client = open_record(db, actor=actor, client_id=client_id, action=Action.READ, now=now)
-    today = local_day(now, client.zone)
-    known = history.load(
-        db, client_ids=[client_id], from_on=today - WINDOW_BACK, until_on=today + timedelta(days=FORTNIGHT_DAYS)
-    )[0]
-    return Asker(known, measured.of_client(db, client_id=client_id), mode, wishes)
 
 
 def may_write(actor: Actor) -> bool:

@@ -9,6 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from app.coaching.execution_values import Blame, CountsAs, Execution, Verdict
 from app.coaching.holds import HoldKind, Stops
 from app.coaching.people import Mode
 from app.coaching.phases import DecisionKind, Phase
@@ -17,10 +18,24 @@ from app.coaching.rules import Rules
 from app.coaching.side_by_side import ASSUMED, USUALLY_ASSUMED, Asker, beside_four_minutes, near_time, side_of
 from app.coaching.target_values import TargetWishes
 from tests import factories as make
+from tests.coaching.target_scenes import done, history
 
 RULES = Rules()
 USUAL = ASSUMED[USUALLY_ASSUMED]
 NOON = make.at(make.TODAY)
+NOT_HELD = Execution(
+    verdict=Verdict.FADED,
+    counts_as=CountsAs.BAD,
+    blame=Blame.NOT_HELD,
+    sentence="Not held.",
+    reasons=(),
+    checks=(),
+    next_time=None,
+    rounds_done=4,
+    rounds_asked=4,
+    bent_or_sat=False,
+    technique_lost=False,
+)
 
 
 def _asker(mode: Mode = Mode.INDOOR_RIDE, **records) -> Asker:
@@ -141,6 +156,19 @@ def test_another_way_of_moving_is_said_and_nothing_is_reckoned():
     side = _side("pool_rounds", _asker(Mode.RUN)).of_client
 
     assert (side.session, side.target, side.against) == (None, None, "Not done as run.")
+
+
+def test_a_judgement_from_a_recording_counts_here_as_on_every_other_page():
+    """Entered, 200 W were well executed and 250 W lie far above; by the recording nothing was held."""
+    rounds = tuple(make.work_round(number=n, power_w=200.0) for n in range(1, 5))
+    known = history(*(done(days, done_rounds=rounds) for days in (14, 7)))
+    asker = replace(_asker(), known=known, measured=(make.measured(),))
+    (first, second) = (one.id for one in known.logs)
+
+    as_entered = _side("four_by_four", asker).of_client.target
+    as_judged = _side("four_by_four", replace(asker, judged={first: NOT_HELD, second: NOT_HELD})).of_client.target
+
+    assert (as_entered.key, as_judged.key) == ("effort", "power_curve")
 
 
 def test_sets_have_no_even_target():

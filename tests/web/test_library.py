@@ -7,9 +7,10 @@ import json
 import pytest
 
 from app.coaching.holds import HoldKind, Stops
+from app.coaching.people import ClientState
 from app.coaching.protocol_library import own_draft
 from app.coaching.protocols import PROTOCOLS, protocol_of
-from app.storage import prescriptions, protocols
+from app.storage import clients, prescriptions, protocols
 from app.storage.audit import trail_of_practice
 from tests import plan_scenes as scene
 from tests import seed
@@ -206,6 +207,15 @@ def test_what_cannot_be_compared_is_said(coach, query, words):
 
     assert page.status_code == 422
     assert words in words_of(page)
+
+
+def test_side_by_side_names_nobody_who_has_left(coach, people):
+    assert people.client.name in coach.get("/plan/side-by-side").text
+    with coach.db(write=True) as db:
+        now = clients.one(db, client_id=people.client.id)
+        clients.change(db, client_id=now.id, revision=now.revision, values={"state": ClientState.LEFT})
+
+    assert people.client.name not in coach.get("/plan/side-by-side").text
 
 
 def test_another_coachs_client_is_not_found(coach, people):

@@ -15,8 +15,7 @@ from app.coaching.session_steps import NOUNS
 from app.coaching.side_by_side import ASSUMED, MOST_SIDE_BY_SIDE, USUALLY_ASSUMED, Asker, Side, side_of
 from app.coaching.target_values import LEAST_RESERVE, MOST_RESERVE, USUAL_RESERVE, TargetWishes
 from app.coaching.words import counted, done_minutes_words, percent
-from app.usecases import library as use
-from app.usecases.gate import readable_clients
+from app.usecases.plan_sessions import beside as use
 from app.web.coach.library_views import evidence_why, rounds_words
 from app.web.deps import CoachDesk, Desk
 from app.web.forms import Fields
@@ -62,7 +61,7 @@ def side_by_side_page(desk: CoachDesk) -> Response:
         fields=fields,
         which=WHICH,
         options=[(key, one.name) for key, one in desk.library.offered.items()],
-        client_options=[(one.id, one.name) for one in readable_clients(desk.db, actor=desk.person, now=desk.now)],
+        client_options=[(one.id, one.name) for one in use.clients_beside(desk.db, actor=desk.person, now=desk.now)],
         mode_options=MODE_OPTIONS,
         assumed_options=ASSUMED_OPTIONS,
         names=[(side.protocol.key, side.protocol.name, rounds_words(side.protocol)) for side in sides],
@@ -103,7 +102,9 @@ def _asker(desk: Desk, fields: Fields) -> Asker | None:
     if client_id is None or reserve is None or mode is None:
         return None
     wishes = TargetWishes(reserve_fraction=reserve / 100)
-    return use.asker_for(desk.db, actor=desk.person, client_id=client_id, mode=mode, wishes=wishes, now=desk.now)
+    return use.asker_for(
+        desk.db, actor=desk.person, client_id=client_id, mode=mode, wishes=wishes, rules=desk.rules, now=desk.now
+    )
 
 
 def _rows(sides: list[Side]) -> tuple[Row, ...]:
