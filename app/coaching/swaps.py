@@ -18,6 +18,8 @@ from app.coaching.taking_back import is_more
 
 #: So many days ahead a session is exchanged with (house choice: the week the client has in mind).
 SWAP_DAYS = 7
+#: A large week was answered for when it was published; an exchange inside it makes it no larger.
+_OF_THE_WEEK = "step"
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,7 +29,7 @@ class SwapOption:
     session: PlannedSession
     #: What refuses it, whether or not it stood against the plan before; nobody overrides these.
     refused: tuple[Breach, ...]
-    #: What the exchange itself brings that asks for a reason, which is kept.
+    #: What asks for a reason, which is kept; as when a session is moved, also where it stood so before.
     asks: tuple[Breach, ...]
     #: What it brings that is only said.
     says: tuple[Breach, ...]
@@ -54,10 +56,11 @@ def _option(
     before = breaches(known, pair, today, rules, facts=facts)
     after = breaches(known, swapped(*pair), today, rules, facts=facts)
     new = news(before, after)
+    asking = [one for one in after if one.level is Level.ASKS and one.kind not in OF_ITSELF]
     return SwapOption(
         other,
         refused=tuple(one for one in after if one.level is Level.REFUSES),
-        asks=tuple(one for one in new if one.level is Level.ASKS and one.kind not in OF_ITSELF),
+        asks=tuple(one for one in asking if one.kind != _OF_THE_WEEK or one in new),
         says=tuple(one for one in new if one.level is Level.SAYS),
     )
 

@@ -4,6 +4,7 @@ document.addEventListener("htmx:after:swap", () => {
   for (const one of opened) {
     one.dataset.wasOpened = "yes";
     if (one.querySelector("[data-error-summary]")) continue;
-    (one.querySelector("textarea") ?? one.querySelector("input[type=date]"))?.focus();
+    const choice = one.querySelector("input[type=radio]:checked") ? null : one.querySelector("input[type=radio]");
+    (choice ?? one.querySelector("textarea") ?? one.querySelector("input[type=date]"))?.focus();
   }
 });
