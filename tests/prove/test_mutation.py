@@ -93,6 +93,7 @@ MODULES = (
             _safety("heat"),
             _safety("heart_rate_trust"),
             _safety("hard_work"),
+            _safety("hard_spacing"),
             _safety("done_work"),
             _safety("asked_afresh", "asked_afresh", "screening_records"),
             _safety("consents"),
