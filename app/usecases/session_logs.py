@@ -16,7 +16,7 @@ from app.coaching.prescriptions import PlannedSession, SessionKind
 from app.coaching.reasons import Refused, StaleEdit
 from app.coaching.rules import Rules
 from app.coaching.session_logs import Answer, Posture, RoundDone, SessionLog, SpoiltBy, WhyNot
-from app.coaching.weeks import local_day, start_of_day, week_days, week_start
+from app.coaching.weeks import day_words, local_day, start_of_day, week_days, week_start
 from app.coaching.windows import RECENT
 from app.storage import heart_rate as trusts
 from app.storage import phases, prescriptions, recordings, session_logs
@@ -225,11 +225,15 @@ def outside_choices(db: Session, *, actor: Actor, client_id: int, now: datetime)
 
 
 def choice_of(db: Session, *, actor: Actor, client_id: int, planned_session_id: int, now: datetime) -> PlannedChoice:
-    """One planned session to answer. Raises: NotYours when it is not this client's, or not published."""
-    open_record(db, actor=actor, client_id=client_id, action=Action.READ, now=now)
+    """One planned session to answer.
+
+    Raises: NotYours when it is not this client's, or not published; Refused for one of a later week.
+    """
+    client = open_record(db, actor=actor, client_id=client_id, action=Action.READ, now=now)
     planned = _published(db, client_id=client_id, planned_session_id=planned_session_id)
     if planned is None:
         raise NotYours("There is no such session here.")
+    _check_its_week_has_come(planned, actor, local_day(now, client.zone))
     near = timedelta(days=COACH_DAYS_BACK)
     logs = session_logs.between(
         db, client_ids=[client_id], from_on=planned.planned_on - near, until_on=planned.planned_on + near
@@ -302,6 +306,14 @@ def _published(db: Session, *, client_id: int, planned_session_id: int | None) -
 def _last_published(db: Session, planned_session_id: int) -> PlannedSession | None:
     versions = prescriptions.versions(db, planned_session_id=planned_session_id)
     return next((one for one in reversed(versions) if one.published_at is not None), None)
+
+
+def _check_its_week_has_come(planned: PlannedSession, actor: Actor, today: date) -> None:
+    if planned.planned_on > _choice_days(actor, today)[1]:
+        raise Refused(
+            f"{planned.title} is planned for {day_words(planned.planned_on)}, in a week that has not begun. What was "
+            "done in its place this week is something extra."
+        )
 
 
 def _check_day(done_on: date, client: Client, actor: Actor, now: datetime) -> None:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager
 from datetime import date
 from enum import StrEnum
 from typing import TypeVar
@@ -67,6 +68,13 @@ class Fields:
     def refuse(self, name: str, message: str) -> None:
         """Add an error beside a field."""
         self.errors.append((name, message))
+
+    @contextmanager
+    def named_in_errors(self, owner: str) -> Iterator[None]:
+        """What is refused meanwhile says whose field it is: "Round 3: This should be between 0 and 10."."""
+        before = len(self.errors)
+        yield
+        self.errors[before:] = [(name, f"{owner}: {message}") for name, message in self.errors[before:]]
 
     def _raw(self, name: str) -> str:
         return (self._typed or {}).get(name, "")

@@ -277,7 +277,7 @@ def read_entry(fields: Fields, form: LogForm) -> LogEntry | None:
         spoilt_by=fields.choice("spoilt_by", SpoiltBy, required=False),
         note=fields.text("note", most=LONG_TEXT, required=False, many_lines=True),
         heavy_legs=fields.yes("heavy_legs"),
-        first_30_hurt=_hurt(fields),
+        first_30_hurt=read_hurt(fields, "first_30_hurt"),
         rounds=_rounds(fields, form) if is_done and answer is not Answer.EASY_VERSION else (),
     )
     if is_done and answer is not None and not form.is_by_coach and entry.effort is None and entry.talk is None:
@@ -307,9 +307,9 @@ def _effort(fields: Fields, name: str) -> float | None:
     return fields.number(name, lowest=LOWEST_EFFORT, highest=HIGHEST_EFFORT, required=False)
 
 
-def _hurt(fields: Fields) -> bool | None:
+def read_hurt(fields: Fields, name: str) -> bool | None:
     """Whether the first half minute of a round hurt; None is not said."""
-    said = fields.choice("first_30_hurt", YesNo, required=False)
+    said = fields.choice(name, YesNo, required=False)
     return None if said in (None, YesNo.UNKNOWN) else said is YesNo.YES
 
 
@@ -339,11 +339,17 @@ def _round(fields: Fields, form: LogForm, number: int) -> RoundDone | None:
         if any(others):
             fields.refuse(f"{at}_done", f"Say whether round {number} was done in full.")
         return None
+    with fields.named_in_errors(f"Round {number}"):
+        return _typed_round(fields, form, number, is_whole=done == "whole")
+
+
+def _typed_round(fields: Fields, form: LogForm, number: int, *, is_whole: bool) -> RoundDone:
+    at = f"round_{number}"
     pace_s = fields.pace_s(f"{at}_pace", lowest=FASTEST_PACE_S, highest=SLOWEST_PACE_S, required=False)
     return RoundDone(
         number=number,
-        duration_s=_round_s(fields, form, at, is_whole=done == "whole"),
-        is_complete=done == "whole",
+        duration_s=_round_s(fields, form, at, is_whole=is_whole),
+        is_complete=is_whole,
         power_w=fields.number(f"{at}_power", lowest=0, highest=2500, required=False, unit="W"),
         speed_m_per_s=None if pace_s is None else METRES_A_KILOMETRE / pace_s,
         heart_rate_end_bpm=fields.whole(f"{at}_heart_rate", lowest=25, highest=240, required=False, unit="a minute"),

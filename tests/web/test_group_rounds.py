@@ -42,6 +42,7 @@ def test_each_round_is_kept_as_it_stood_on_the_sheet(coach, people, at):
     )
 
     [log] = _logs(coach, people)
+    assert log.first_30_hurt is None
     assert answer.status_code == 303
     assert [(one.number, one.duration_s, one.is_complete, one.effort) for one in log.rounds] == [
         (1, 240, True, 6.0),
@@ -90,3 +91,17 @@ def test_rounds_alone_ask_for_the_answer(coach, people, at):
 
     assert answer.status_code == 422
     assert _logs(coach, people) == []
+
+
+def test_whether_the_first_half_minute_hurt_is_asked_of_a_group_and_told_on_the_session(coach, people, at):
+    asked = coach.get(f"/entry/group?day={seed.TODAY}").text
+    said = {f"{at}answer": "as_planned", f"{at}effort": "8", f"{at}first_30_hurt": "yes"}
+
+    answer = coach.send("/entry/group", **DAY, **said, **{f"{at}round_{n}": "8" for n in range(1, 5)})
+
+    [log] = _logs(coach, people)
+    page = words_of(coach.get(f"/clients/{people.client.id}/sessions/{log.id}"))
+    assert "First half minute hardly hurt" in asked
+    assert answer.status_code == 303
+    assert log.first_30_hurt is True
+    assert "First half minute of a round hurt" in page

@@ -12,6 +12,7 @@ from app.coaching.effort import Talk
 from app.coaching.look_twice import Doubt, doubt_key
 from app.coaching.people import Mode
 from app.coaching.prescriptions import PlannedSession, SessionKind
+from app.coaching.screening import YesNo
 from app.coaching.session_logs import Answer, Posture, RoundDone, WhyNot
 from app.coaching.steps import Part, flatten, from_json
 from app.usecases import session_logs
@@ -19,13 +20,16 @@ from app.usecases.session_logs import GroupRow, LogEntry
 from app.web.coach.entry import read_origin
 from app.web.deps import CoachDesk, Desk
 from app.web.forms import Fields
-from app.web.log_form import ANSWERS, CHOICES, POSTURES, SHORTEST_ROUND_S, TALKS
+from app.web.log_form import ANSWERS, CHOICES, POSTURES, SHORTEST_ROUND_S, TALKS, read_hurt
 from app.web.render import render, see_other
 
 router = APIRouter()
 
 ROW_ANSWERS = tuple((option[0], option[1]) for option in ANSWERS if option[0] is not Answer.SOMETHING_ELSE)
 ROW_FIELDS = ("answer", "minutes", "effort", "talk")
+HURT_SAID = ((YesNo.YES, "First half minute hurt"), (YesNo.NO, "First half minute hardly hurt"))
+#: What is asked of a row with rounds beside the rounds themselves.
+ROUND_ANSWERS = ("posture", "first_30_hurt")
 #: The words for a round done in full whose effort was not said.
 DONE_WORD = "done"
 MOST_ROUNDS = 12
@@ -66,7 +70,7 @@ class RowView:
     @property
     def names(self) -> tuple[str, ...]:
         """The names of all its fields."""
-        more = (*self.round_names, f"{self.at}posture") if self.rounds else ()
+        more = (*self.round_names, *(self.at + name for name in ROUND_ANSWERS)) if self.rounds else ()
         return (*(self.at + name for name in ROW_FIELDS), *more)
 
 
@@ -146,6 +150,7 @@ def _entry(fields: Fields, row: RowView, day: date) -> LogEntry | None:
         effort=fields.number(f"{at}effort", lowest=0, highest=10, required=False),
         talk=fields.choice(f"{at}talk", Talk, required=False),
         posture=fields.choice(f"{at}posture", Posture, required=False) if row.rounds else None,
+        first_30_hurt=read_hurt(fields, f"{at}first_30_hurt") if row.rounds else None,
         why_not=None if is_done else WhyNot.OTHER,
         rounds=rounds,
     )
@@ -204,4 +209,5 @@ def _page(desk: Desk, fields: Fields, day: date | None, rows: tuple[RowView, ...
         postures=POSTURES,
         talks=TALKS,
         origins=CHOICES["origins"],
+        hurt=HURT_SAID,
     )

@@ -23,7 +23,7 @@ from app.web.coach.client_views import VISIBILITY_WORDS
 from app.web.coach.session_rounds import session_rounds
 from app.web.deps import AskedId, CoachDesk
 from app.web.filters import minutes
-from app.web.log_words import ANSWER_WORDS, POSTURE_WORDS
+from app.web.log_words import ANSWER_WORDS, HURT_WORDS, POSTURE_WORDS
 from app.web.render import render
 from app.web.session_view import session_view
 
@@ -138,6 +138,7 @@ def _facts(found: LoggedSession) -> list[tuple[str, str]]:
         ("Effort, 0-10", "not said" if log.effort is None else f"{log.effort:g}"),
         ("Talk", TALK_WORDS[log.talk] if log.talk else "not said"),
         ("After the last round", POSTURE_WORDS[log.posture] if log.posture else ""),
+        ("First half minute of a round", "" if log.first_30_hurt is None else HURT_WORDS[log.first_30_hurt]),
         ("Felt", "all out, whatever was planned" if log.felt_all_out else ""),
         ("Why not", words.WHY_NOT_WORDS[log.why_not] if log.why_not else ""),
         ("Beside", words.SPOILT_WORDS[log.spoilt_by] if log.spoilt_by else ""),
