@@ -9,6 +9,7 @@ from datetime import date, datetime
 from sqlalchemy.orm import Session
 
 from app.coaching.access import Action, Actor
+from app.coaching.after_days_off import afresh_since, afresh_words
 from app.coaching.executed import executed_sessions
 from app.coaching.heart_rate_trust import HeartRateTrust
 from app.coaching.history import History
@@ -66,6 +67,8 @@ class MeasuredLine:
     measured: Measured
     is_newest: bool
     is_too_old: bool
+    #: Why no target is made from it after days off, as the end of a sentence; empty when one is.
+    afresh: str
     by: str
     fitted: Fitted | None
 
@@ -113,6 +116,8 @@ def open_measured(db: Session, *, actor: Actor, client_id: int, now: datetime, a
     found = measured.of_client(db, client_id=client_id)
     may = allowed_actions(db, actor=actor, client=client, now=now)
     names = accounts.names_of(db, person_ids={one.person_id for one in found})
+    known = history.load(db, client_ids=[client_id], from_on=today, until_on=today)[0]
+    afresh = afresh_since(known, today)
     return MeasuredPage(
         client,
         today,
@@ -121,6 +126,7 @@ def open_measured(db: Session, *, actor: Actor, client_id: int, now: datetime, a
                 measured=one,
                 is_newest=newest_measured(found, one.kind, one.mode, today) is one,
                 is_too_old=is_too_old(one, today),
+                afresh=afresh_words(afresh) if afresh is not None and one.measured_on < afresh.back_on else "",
                 by=names.get(one.person_id, "somebody who has left"),
                 fitted=_fitted(one),
             )

@@ -8,8 +8,10 @@ from html import unescape
 import pytest
 
 from app.coaching.people import Visibility
+from app.coaching.session_target import target_to_json
 from app.storage import prescriptions
 from tests import factories, seed
+from tests.coaching.test_session_target import POWER
 
 
 def address(client, log_id) -> str:
@@ -37,6 +39,16 @@ def test_planned_stands_beside_done_with_each_round(coach, people, intervals):
     assert "Four on the hill" in text
     assert '<td class="num" data-label="Power, W">151</td>' in text
     assert text.count('<td data-label="In full">yes</td>') == 3
+
+
+def test_the_target_that_was_planned_stands_beside_what_was_done(coach, people):
+    with coach.db(write=True) as db:
+        planned = seed.add_planned_hard(db, client=people.client, target_json=target_to_json(POWER))
+        log_id = seed.add_log(
+            db, client=people.client, planned_session_id=planned, kind="intervals", rounds=(factories.work_round(),)
+        )
+
+    assert "Hold 260 W in each round" in coach.get(address(people.client, log_id)).text
 
 
 def test_a_version_published_after_the_entry_is_listed_but_not_compared_with(coach, people, intervals):

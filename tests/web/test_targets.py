@@ -89,6 +89,19 @@ def test_from_four_weeks_off_the_page_says_what_waits_to_be_measured_again(coach
     assert "Even power, from critical power proposed" not in text
 
 
+def test_the_figures_page_says_what_waits_to_be_measured_again_after_four_weeks_off(coach, people):
+    _ready(coach, people)
+    before = words_of(coach.get(_figures(people)))
+    with coach.db(write=True) as db:
+        seed.add_told_away(db, client=people.client, from_on=TODAY - timedelta(days=28))
+
+    after = words_of(coach.get(_figures(people)))
+
+    assert "targets are made from it" in before
+    assert "targets are made from it" not in after
+    assert "no target is made from it: before 28 days off until Tue 24 Nov" in after
+
+
 def test_every_form_stands_side_by_side_with_what_is_missing(coach, people):
     text = words_of(coach.get(f"{_ready(coach, people)}/target"))
 

@@ -24,6 +24,7 @@ from app.coaching.measured import (
 )
 from app.coaching.people import ORIGIN_WORDS, Mode, Origin
 from app.coaching.reasons import Figure, Provenance, Refused, Why
+from app.coaching.target_plausible import out_of_reach
 from app.coaching.words import counted
 from app.usecases import measured as use
 from app.usecases.measured import Doubted, MeasuredLine, MeasuredPage, OutOfReach
@@ -334,6 +335,10 @@ def _state(line: MeasuredLine, heart_rate: HeartRateTrust) -> str:
         return RECORDED_ONLY
     if line.is_too_old:
         return "over half a year old: no target is made from it"
+    if line.afresh:
+        return f"no target is made from it: {line.afresh}"
+    if unlikely := out_of_reach(line.measured.kind, line.measured.value, line.measured.capacity):
+        return f"no target is made from it: {unlikely[0].lower()}{unlikely[1:].removesuffix('.')}"
     return "targets are made from it" if line.is_newest else "a newer one counts"
 
 
