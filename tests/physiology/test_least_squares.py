@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 from scipy.optimize import curve_fit as second_opinion
 
 from app.physiology import least_squares
-from app.physiology.least_squares import Fit, curve_fit, linear_fit
+from app.physiology.least_squares import Fit, correlation_of, curve_fit, linear_fit
 from app.physiology.values import Missing
 
 X = np.array([1.0, 2.0, 3.0, 5.0, 8.0])
@@ -207,3 +207,34 @@ def test_three_quantities_of_which_two_are_one_are_a_gap():
     design = np.array([[1.0, 2.0, 1.0], [2.0, 4.0, 1.0], [3.0, 6.0, 1.0], [5.0, 10.0, 1.0]])
 
     assert isinstance(linear_fit(design, np.arange(4.0)), Missing)
+
+
+@pytest.mark.parametrize(
+    ("covariance", "first", "second", "correlation"),
+    [
+        (6.0, 2.0, 4.0, 0.75),
+        (-6.0, 2.0, 4.0, -0.75),
+        (7.96, 2.0, 4.0, 0.995),
+        (-7.96, 2.0, 4.0, -0.995),
+        (0.0, 2.0, 4.0, 0.0),
+        # Rounding may bring a covariance past the product of its errors; a correlation never passes one.
+        (8.000001, 2.0, 4.0, 1.0),
+        (-8.000001, 2.0, 4.0, -1.0),
+        (None, 2.0, 4.0, None),
+        (6.0, None, 4.0, None),
+        (6.0, 2.0, None, None),
+        (6.0, 0.0, 4.0, None),
+        (6.0, 2.0, 0.0, None),
+        (None, None, None, None),
+    ],
+)
+def test_a_correlation_is_the_covariance_over_both_errors(covariance, first, second, correlation):
+    assert correlation_of(covariance, first, second) == correlation
+
+
+def test_slope_and_start_of_a_line_are_correlated_by_where_its_data_lie():
+    fit = linear_fit(np.array([[1.0, 1.0], [2.0, 1.0], [3.0, 1.0]]), np.array([1.0, 2.0, 4.0]))
+
+    # By hand: less the mean over the root of the mean square, -2 / sqrt(14 / 3), whatever was observed.
+    found = correlation_of(fit.covariance[0][1], fit.error(0), fit.error(1))
+    assert found == pytest.approx(-2 / (14 / 3) ** 0.5)
