@@ -57,15 +57,16 @@ def ladder_option(scene: TargetScene) -> Option | None:
     except OutOfRange as refusal:
         return missing_option("pace_ladder", TargetForm.PACE, title, [str(refusal)], rule=_LADDER_RULE)
     paces = tuple(scene.after_days_off(one, TargetForm.PACE) for one in paces)
+    how = _how_it_climbs(five_km_pace(race.duration_s), scene.asked.rounds, is_first=is_first)
     why = _race_why(
         scene,
         race,
         race.duration_s,
-        Figure("which ladder", "the first session by pace" if is_first else "103, 100, 99, 98 %"),
+        Figure("which ladder", how),
         rule=_LADDER_RULE,
         formula="first_session_ladder" if is_first else "percent_ladder",
     )
-    return _ladder("pace_ladder", title, _target(paces, scene.wishes.distance_m, race, why))
+    return _ladder("pace_ladder", title, _target(paces, scene.wishes.distance_m, race, why), how)
 
 
 def mile_option(scene: TargetScene) -> Option | None:
@@ -89,7 +90,8 @@ def mile_option(scene: TargetScene) -> Option | None:
     usual = Figure("usual for this 5-km time", f"{ladders.usual_miles(race.duration_s)} miles")
     why = _race_why(scene, race, race.duration_s, usual, rule=_MILE_RULE, formula="mile_round_times")
     paces = tuple(scene.after_days_off(one * KILOMETRE_M / MILE_M, TargetForm.PACE) for one in times)
-    return _ladder("pace_miles", title, _target(paces, MILE_M, race, why))
+    how = f"each {ladders.MILE_STEP_S:.0f} s quicker than the one before, the last at 5-km pace"
+    return _ladder("pace_miles", title, _target(paces, MILE_M, race, why), how)
 
 
 def raced_five_km(tests: Sequence[FitnessTest], day: date) -> FitnessTest | None:
@@ -173,8 +175,20 @@ def _target(paces: Sequence[float], distance_m: float | None, race: FitnessTest,
     return SessionTarget(TargetForm.PACE, None, None, None, tuple(paces), distance_m, basis, why)
 
 
-def _ladder(key: str, title: str, target: SessionTarget) -> Option:
+def _how_it_climbs(pace_s_per_km: float, rounds: int, *, is_first: bool) -> str:
+    """Why the rounds differ, beside the 5-km pace they are made from."""
+    pace = f"5-km pace, {ladders.clock(pace_s_per_km)}"
+    slower = f"{ladders.FIRST_SESSION_SLOWER_S_PER_KM:.0f} s a km slower than {pace}"
+    if is_first and rounds == 1:
+        return f"the first session by pace: {slower}"
+    if is_first:
+        return f"the first session by pace: round 1 {slower}, the last at it, even steps between"
+    shares = ", ".join(f"{100 * one:.0f}" for one in ladders.ladder_fractions(rounds))
+    return f"{shares} % of the time at {pace}"
+
+
+def _ladder(key: str, title: str, target: SessionTarget, how: str) -> Option:
     said = ", ".join(ladders.clock(one) for one in target.rounds)
     by = f" Rounds of {target.distance_m:.0f} m." if target.distance_m is not None else ""
-    sentence = f"{said} a km, round by round.{by}"
+    sentence = f"{said} a km, round by round: {how}.{by}"
     return Option(key, TargetForm.PACE, title, target, (), sentence, _MISSED_LAPS, target.why)

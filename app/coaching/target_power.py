@@ -140,7 +140,7 @@ def talk_power_option(scene: TargetScene) -> Option | None:
         title,
         target,
         (),
-        f"{value:.0f} W in each round; after round 1 up to 5 % more or less.",
+        f"{value:.0f} W in each round; after round 1 up to 5 % more or less. Decided by: {decided}.",
         "A talk test repeats within a few per cent only; effort decides.",
         why,
         hardest=hardest,
@@ -203,12 +203,22 @@ def _offered(scene: TargetScene, curve: Curve, proposed: ProposedPower, lowest_w
         title,
         _power_target(value, band, hardest, measured, why),
         (),
-        f"{value:.0f} W in each round, {percent(value / curve.critical_w)} of critical power.",
+        f"{value:.0f} W in each round, {percent(value / curve.critical_w)} of critical power. "
+        f"Decided by: {decided}.{_lowest_words(proposed)}",
         _uncertainty(curve, scene),
         why,
         tuple(_model_line(curve, one, value, scene) for one in RecoveryModel),
         hardest=hardest,
     )
+
+
+def _lowest_words(proposed: ProposedPower) -> str:
+    """Which form is the lowest, and what it gives before anything caps it."""
+    given = [(one.power_w, one.model) for one in proposed.forms if one.power_w is not None]
+    if not given:
+        return ""
+    power_w, model = min(given)
+    return f" The lowest form ({MODEL_WORDS[model]}) gives {power_w:.0f} W."
 
 
 def _proposed(scene: TargetScene, curve: Curve) -> ProposedPower:

@@ -146,12 +146,22 @@ def _from_curve(scene: TargetScene, curve: SpeedCurve) -> Option:
         _TITLE,
         SessionTarget(TargetForm.PACE, pace, low, high, (), scene.wishes.distance_m, basis, why, curve.measured.id),
         (),
-        f"{ladders.clock(pace)} a km in each round.",
+        f"{ladders.clock(pace)} a km in each round, {percent(KILOMETRE_M / pace / curve.critical_m_per_s)} of "
+        f"critical speed. Decided by: {decided}.{_lowest_words(proposed)}",
         _uncertainty(proposed),
         why,
         tuple(_model_line(scene, curve, KILOMETRE_M / pace, one) for one in MODELS),
         hardest=hardest,
     )
+
+
+def _lowest_words(proposed: ProposedSpeed) -> str:
+    """Which form is the slowest, and what it gives before anything caps it."""
+    given = [(one.speed_m_per_s, one.model) for one in proposed.forms if one.speed_m_per_s is not None]
+    if not given:
+        return ""
+    speed, model = min(given)
+    return f" The lowest form ({MODEL_WORDS[model]}) gives {ladders.clock(KILOMETRE_M / speed)} a km."
 
 
 def _why(scene: TargetScene, curve: SpeedCurve, pace: float, decided: str) -> Why:

@@ -146,7 +146,10 @@ def _power(target: SessionTarget, _work_s: int) -> tuple[str, ...]:
 
 def _pace(target: SessionTarget, _work_s: int) -> tuple[str, ...]:
     if target.rounds:
-        how = "each a little quicker than the one before" if len(set(target.rounds)) > 1 else "all alike"
+        how = "all alike"
+        if len(set(target.rounds)) > 1:
+            first, last = clock(target.rounds[0]), clock(target.rounds[-1])
+            how = f"each a little quicker than the one before, from {first} to {last} a km"
         return (f"By pace, {how}, on flat ground, as below.", _first_s(target))
     return (
         f"Run each round at {clock(target.value or 0)} a km on flat ground, even from start to end.",

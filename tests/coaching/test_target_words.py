@@ -19,7 +19,7 @@ def target(form: TargetForm, value: float | None = None, low: float | None = Non
         (target(TargetForm.EFFORT, 6.0), "from effort 4 to 6, never above 8"),
         (target(TargetForm.HEART_RATE, None, 136.0, 147.0), "between 136 and 147 in the last 90 seconds"),
         (POWER, "Hold 260 W in each round, flat from start to end. Between 250 and 270 is fine."),
-        (LADDER, "each a little quicker than the one before"),
+        (LADDER, "each a little quicker than the one before, from 5:09 to 4:57 a km"),
         (target(TargetForm.PACE, 300.0), "5:00 a km"),
         (target(TargetForm.INCLINE, 6.0), "Incline 6 %. Speed stays as it is"),
         (target(TargetForm.POOL, 150.0), "Swim 150 m in each round"),

@@ -446,6 +446,29 @@ def test_a_power_far_above_own_rounds_is_not_proposed_and_says_so():
     assert (fitting.is_offered, fitting.far_above) == (True, "")
 
 
+def test_a_ladder_says_why_its_rounds_lie_so_far_apart():
+    two = to_json(make.interval_steps(2))
+    first = options(scene(runner(), mode=Mode.RUN, steps_json=two))["pace_ladder"]
+    target = first.target
+    later = options(scene(runner(done(7, target, mode=Mode.RUN)), mode=Mode.RUN, steps_json=two))["pace_ladder"]
+
+    assert first.sentence.startswith("5:15, 5:00 a km, round by round: the first session by pace: round 1 15 s a km ")
+    assert "slower than 5-km pace, 5:00, the last at it" in first.sentence
+    assert later.sentence.startswith("5:09, 5:00 a km, round by round: 103, 100 % of the time at 5-km pace, 5:00.")
+
+
+def test_an_even_target_says_which_form_gave_it_and_which_cap_held_it():
+    first = options(scene(history(), CURVE))["power_curve"].sentence
+    capped = options(scene(history(*THREE), CURVE))["power_curve"].sentence
+    more_left = TargetWishes(reserve_fraction=0.5)
+    lowest = options(scene(history(*THREE), CURVE, wishes=more_left))["power_curve"].sentence
+
+    assert "Decided by: a first session stays within 103 % of critical power." in first
+    assert "The lowest form (half back after 234 s of rest) gives" in first
+    assert "Decided by: no target above 112 % of critical power until" in capped
+    assert "Decided by: the lowest of the forms that give an answer." in lowest
+
+
 def test_a_target_is_over_the_ceiling_unless_own_well_executed_rounds_showed_more():
     # 112 % of 250 W are 280 W.
     raised = replace(POWER, value=282.0, low=None, high=None)

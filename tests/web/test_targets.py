@@ -108,6 +108,8 @@ def test_every_form_stands_side_by_side_with_what_is_missing(coach, people):
     assert "Even power, from critical power proposed" in text
     assert "258 W in each round, 103 % of critical power." in text
     assert "Left after 4" in text
+    assert "Reserve after the last round" in text
+    assert "W' is the work in reserve" in text
     assert "Recorded only in the first 3 hard sessions" in text
     assert "No power at “rather not talk” is kept" in text
 

@@ -13,7 +13,7 @@ from app.coaching.lookahead_values import ReasonNeeded
 from app.coaching.people import Mode
 from app.coaching.reasons import Refused, Why
 from app.coaching.session_target import TargetForm
-from app.coaching.target_power import POWER_MODES, curve_of
+from app.coaching.target_power import curve_of
 from app.coaching.target_speed import speed_curve_of
 from app.coaching.target_values import LEAST_RESERVE, MOST_RESERVE, USUAL_RESERVE, ModelLine, Option, TargetWishes
 from app.coaching.words import duration_words, percent
@@ -33,6 +33,9 @@ router = APIRouter()
 POWER_W, PACE_S, INCLINE = (20.0, 1000.0), (130.0, 1200.0), (0.0, 25.0)
 RECOVERY_W, RECOVERY_KMH, DISTANCE_M, POOL_M = (0.0, 500.0), (0.0, 18.0), (200.0, 3000.0), (15.0, 50.0)
 _KMH = 3.6
+W_PRIME_WORDS = "W' is the work in reserve: what can be done above critical power before having to ease off."
+D_PRIME_WORDS = "D' is the distance in reserve: what can be run above critical speed before having to slow down."
+_USUAL_WORDS = f"{USUAL_RESERVE * 100:.0f} is usual."
 #: The key that takes a target away.
 NONE = "none"
 
@@ -60,6 +63,8 @@ class OptionView:
     far_above: str
     why: Why
     models: tuple[ModelView, ...]
+    #: What "left" means in the table of forms.
+    left_words: str
     rounds: tuple[RoundView, ...]
     is_offered: bool
     is_proposed: bool
@@ -74,9 +79,13 @@ class Asks:
 
     power: bool
     pace: bool
+    distance: bool
     pool: bool
     power_usual: str
     speed_usual: str
+    #: Of what a reserve is asked for, and what that is; "" where no critical figure is known.
+    reserve_unit: str
+    reserve_hint: str
 
 
 @router.get("/plan/sessions/{planned_session_id}/target")
@@ -203,14 +212,22 @@ def _page(desk: Desk, planned_session_id: int, fields: Fields, chosen: Fields, *
 
 def _asks(page: TargetPage) -> Asks:
     if page.scene is None:
-        return Asks(False, False, False, "", "")
+        return Asks(False, False, False, False, "", "", "", "")
     mode, curve, speed = page.session.mode, curve_of(page.scene), speed_curve_of(page.scene)
+    unit, hint = ("", "")
+    if curve is not None:
+        unit, hint = "% of W'", f"{W_PRIME_WORDS} {_USUAL_WORDS}"
+    elif speed is not None:
+        unit, hint = "% of D'", f"{D_PRIME_WORDS} {_USUAL_WORDS}"
     return Asks(
-        power=mode in POWER_MODES,
-        pace=mode is Mode.RUN,
+        power=curve is not None,
+        pace=speed is not None,
+        distance=mode is Mode.RUN,
         pool=mode is Mode.SWIM,
         power_usual=f"{curve.recovery_w:.0f} W as reckoned" if curve is not None else "",
         speed_usual=f"{speed.recovery_m_per_s * _KMH:.1f} km/h as reckoned" if speed is not None else "",
+        reserve_unit=unit,
+        reserve_hint=hint,
     )
 
 
@@ -234,6 +251,7 @@ def _option(one: Option, page: TargetPage) -> OptionView:
         far_above=one.far_above,
         why=one.why,
         models=tuple(_model(model, is_pace=is_pace) for model in one.models),
+        left_words=D_PRIME_WORDS if is_pace else W_PRIME_WORDS,
         rounds=rounds,
         is_offered=one.is_offered,
         is_proposed=page.proposed is not None and page.proposed.key == one.key,
