@@ -52,6 +52,7 @@ def show(desk: Desk, place: Place, found: RecordingPage, fields: Fields, *, stat
         status=status,
         fields=fields,
         where=place,
+        draft=None,
         client=found.client,
         log=found.log,
         may_add=found.may_add,
@@ -60,9 +61,13 @@ def show(desk: Desk, place: Place, found: RecordingPage, fields: Fields, *, stat
         else None,
         kept=words.kept_line(found),
         earlier=words.earlier_lines(found),
-        keeps_places=found.places is not None and found.places.keeps_places,
+        keeps_places=_keeps_places(found),
         origins=ORIGINS,
     )
+
+
+def _keeps_places(found: RecordingPage) -> bool:
+    return found.places is not None and found.places.keeps_places
 
 
 def take(desk: Desk, place: Place, taken: Taken, *, client_id: int) -> Response:
@@ -115,6 +120,7 @@ def _look(
         where=place,
         client=found.client,
         log=found.log,
+        may_add=found.may_add,
         draft=draft,
         said=SAID,
         replaces=found.standing is not None,
@@ -123,6 +129,8 @@ def _look(
         else words.what(about, duration_s=draft.duration_s, started_at=draft.started_at, zone=zone),
         doubts=[] if about is None else words.doubts(draft, found.log, zone),
         entries=[] if about is None else entries,
+        keeps_places=_keeps_places(found),
+        origins=ORIGINS,
     )
 
 
@@ -187,9 +195,18 @@ def _table(desk: Desk, place: Place) -> Response:
     return Response(file.content, media_type=FILE_MEDIA_TYPE, headers=headers)
 
 
-def choose_places(desk: Desk, *, client_id: int, origin: Origin, back: str) -> Response:
-    """Keep what the client says about places."""
-    keeps = desk.form.get("keeps") == "yes"
+def ask_how_known(desk: Desk, place: Place, found: RecordingPage, fields: Fields) -> Response:
+    """The page the places were chosen on once more, asking how that is known."""
+    waiting = fields.value("waiting")
+    if waiting:
+        return _look(desk, place, found, _draft(desk, place, waiting), fields, status=422)
+    return show(desk, place, found, fields, status=422)
+
+
+def choose_places(desk: Desk, place: Place, *, client_id: int, origin: Origin) -> Response:
+    """Keep what the client says about places; a file that waits to be kept waits on."""
+    keeps, waiting = desk.form.get("keeps") == "yes", desk.form.get("waiting", "")
+    back = f"{place.here}?waiting={_draft(desk, place, waiting).token}" if waiting else place.here
     keeping.choose_places(
         desk.db, actor=desk.person, client_id=client_id, keeps_places=keeps, origin=origin, now=desk.now
     )

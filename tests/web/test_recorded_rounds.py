@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import asyncio
 from dataclasses import replace
+from datetime import timedelta
 
 import pytest
 from sqlalchemy import update
@@ -13,13 +14,15 @@ from app.coaching.prescriptions import SessionKind
 from app.coaching.rounds_values import RoundEdges
 from app.coaching.rules import Rules
 from app.coaching.session_logs import Answer, SessionLog
-from app.storage import history, session_logs
+from app.storage import history, prescriptions, session_logs
 from app.storage.tables.recordings import RecordingRow
 from app.storage.tables.training import SessionLogRow
 from app.usecases.measured import keep_figure
 from app.usecases.recordings import keeping, rounds_again
+from app.usecases.recordings.looking import planned_of
 from app.usecases.session_logs import LogEntry, correct
 from app.web import background
+from tests import factories, seed
 from tests.coaching.test_easy_session import HIGHEST
 from tests.conftest import Browser
 from tests.plan_scenes import actor_of
@@ -152,3 +155,31 @@ def test_a_silent_easy_session_tells_what_its_heart_says_once_a_maximum_is_measu
 
     # Four rounds of 4 min at 160, above 138.6 but for the time a mean of 30 s takes to get there.
     assert [(log, round(minutes)) for log, minutes in above()] == [(log_id, 16)]
+
+
+def test_a_plan_published_after_the_entry_is_never_laid_over_its_recording(coach: Browser, people: People) -> None:
+    day = STARTED.date()
+    with coach.db(write=True) as db:
+        before = factories.planned_hard(mode=Mode.INDOOR_RIDE, planned_on=day, created_at=STARTED - timedelta(days=3))
+        planned_id = seed.add_planned_hard(
+            db, client=people.client, mode=Mode.INDOOR_RIDE, planned_on=day, created_at=before.created_at
+        )
+    given = {"mode": Mode.INDOOR_RIDE, "kind": SessionKind.INTERVALS, "planned_session_id": planned_id}
+    log_id = add_log(coach, people, entered_at=STARTED + timedelta(hours=2), **given)
+    with coach.db(write=True) as db:
+        prescriptions.add_version(
+            db,
+            planned_session_id=planned_id,
+            client_id=people.client.id,
+            draft=prescriptions.draft_from(before, title="Walk instead", rounds=2),
+            person_id=people.coach.id,
+            at=STARTED + timedelta(hours=5),
+            publish=True,
+        )
+
+        log = session_logs.one(db, log_id=log_id)
+        assert log is not None
+        counting = planned_of(db, log)
+
+    assert counting is not None
+    assert (counting.version, counting.title) == (1, before.title)

@@ -9,7 +9,9 @@ from pathlib import Path
 
 import pytest
 
+from app.coaching.recording_about import from_json
 from app.coaching.session_logs import Answer, WhyNot
+from app.files.kept_series import unpack
 from app.storage import recordings
 from app.storage.audit import trail_about
 from app.usecases.recordings import looking, opened
@@ -229,6 +231,39 @@ def test_a_client_adds_a_recording_and_keeps_places_only_when_asked_to(
     client_phone.send(f"{address}/places", keeps="no")
     assert not kept(coach, log_id)[0].has_places
     assert "latitude" not in client_phone.get(f"{address}?table=yes").text
+
+
+def test_places_are_chosen_while_a_file_waits_and_it_is_never_chosen_twice(
+    coach: Browser, client_phone: Browser, people: People, log_id: int
+) -> None:
+    address = f"/me/done/{log_id}/recording"
+    looked = send(client_phone, address).headers["location"]
+    token = looked.partition("?waiting=")[2]
+
+    chosen = client_phone.send(f"{address}/places", keeps="yes", waiting=token)
+
+    assert chosen.headers["location"] == looked
+    assert "because you asked for that" in words_of(client_phone.get(looked))
+    assert confirm(client_phone, looked).status_code == 303
+    assert kept(coach, log_id)[0].has_places
+
+
+def test_a_waiting_file_loses_its_places_when_it_is_kept_by_somebody_who_wants_none(
+    coach: Browser, people: People, log_id: int
+) -> None:
+    looked = send(coach, at(people, log_id)).headers["location"]
+    token = looked.partition("?waiting=")[2]
+
+    asked = coach.send(f"{at(people, log_id)}/places", keeps="yes", waiting=token)
+    confirm(coach, looked)
+
+    assert asked.status_code == 422
+    assert "Look before it is kept" in words_of(asked)
+    [one] = kept(coach, log_id)
+    assert not one.has_places
+    with coach.db() as db:
+        series = recordings.series_of(db, recording_id=one.id)
+    assert unpack(series, about=from_json(one.about_json), started_at=one.started_at)[1] == {}
 
 
 def test_the_coach_writes_down_what_the_client_said_about_places(coach: Browser, people: People, log_id: int) -> None:

@@ -44,6 +44,7 @@ def keep(db: Session, *, actor: Actor, log_id: int, draft: Draft, now: datetime)
         return standing.id
     _refuse_kept_elsewhere(db, client.id, log_id, draft.file_sha256)
     _make_room(db, standing, actor=actor, now=now)
+    has_places = draft.has_places and _keeps_places(db, client.id)
     recording = KeptRecording(
         id=0,
         client_id=client.id,
@@ -54,7 +55,7 @@ def keep(db: Session, *, actor: Actor, log_id: int, draft: Draft, now: datetime)
         file_bytes=draft.file_bytes,
         started_at=draft.started_at,
         duration_s=draft.duration_s,
-        has_places=draft.has_places,
+        has_places=has_places,
         about_json=to_json(draft.about),
         series_bytes=0,
         series_format=SERIES_FORMAT,
@@ -67,7 +68,10 @@ def keep(db: Session, *, actor: Actor, log_id: int, draft: Draft, now: datetime)
         removed_at=None,
         removed_by=None,
     )
-    recording_id = recordings.add(db, recording=recording, series=draft.series)
+    series = draft.series
+    if draft.has_places and not has_places:
+        series = _without_places(series, recording)
+    recording_id = recordings.add(db, recording=recording, series=series)
     read_rounds(db, log, recording_id)
     after = {"recording": recording_id, "duration_s": draft.duration_s, "channels": list(draft.about.channels)}
     _trace(db, recording, "kept a recording", {"after": after}, actor=actor, now=now)
@@ -175,9 +179,18 @@ def choose_places(
 def _strip_places(db: Session, client_id: int) -> None:
     for one in recordings.of_client(db, client_id=client_id):
         if one.has_places:
-            series = recordings.series_of(db, recording_id=one.id)
-            recording, _ = unpack(series, about=from_json(one.about_json), started_at=one.started_at)
-            recordings.set_series(db, recording_id=one.id, series=pack(recording, {}), has_places=False)
+            series = _without_places(recordings.series_of(db, recording_id=one.id), one)
+            recordings.set_series(db, recording_id=one.id, series=series, has_places=False)
+
+
+def _without_places(series: bytes, one: KeptRecording) -> bytes:
+    recording, _ = unpack(series, about=from_json(one.about_json), started_at=one.started_at)
+    return pack(recording, {})
+
+
+def _keeps_places(db: Session, client_id: int) -> bool:
+    choice = recordings.choice_of(db, client_id=client_id)
+    return choice is not None and choice.keeps_places
 
 
 def _trace(

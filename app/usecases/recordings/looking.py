@@ -1,6 +1,7 @@
 """A file looked at before anything is kept: read apart from the database, laid by for a day as what was understood.
 
-While a question is open the file itself waits in a private folder; once it is understood only the series does.
+While a question is open the file itself waits in a private folder; once it is understood only the series does, with
+its places, so that nobody asked about them has to choose the file again. Keeping drops them unless they are wanted.
 """
 
 from __future__ import annotations
@@ -27,7 +28,6 @@ from app.files.kept_series import pack
 from app.files.recording_columns import Question
 from app.files.recording_file import Readable
 from app.storage import prescriptions, session_logs
-from app.storage import recordings as kept
 from app.usecases.gate import NotYours, open_record
 
 #: Where files wait, in the data folder.
@@ -37,10 +37,9 @@ _OPEN, _READ = "open", "read"
 
 @dataclass(frozen=True, slots=True)
 class MayAdd:
-    """That a recording may be added to a log, and whether its places are to be kept."""
+    """That a recording may be added to a log."""
 
     log_id: int
-    keeps_places: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,6 +65,7 @@ class Draft:
     about: About | None
     started_at: datetime | None
     duration_s: int
+    #: Whether the file knows where it was; keeping drops that unless the client asks for it.
     has_places: bool
     series: bytes
 
@@ -79,11 +79,14 @@ def open_log(db: Session, *, actor: Actor, log_id: int, action: Action, now: dat
 
 
 def planned_of(db: Session, log: SessionLog) -> PlannedSession | None:
-    """The version of the plan that an entry answers; None without one."""
+    """The version of the plan that an entry answers: the last one published before it; None without one.
+
+    What is published later is never held against what was done, so it asks for no other reading either.
+    """
     if log.planned_session_id is None:
         return None
     versions = prescriptions.versions(db, planned_session_id=log.planned_session_id)
-    return next((one for one in reversed(versions) if one.published_at is not None), None)
+    return next((one for one in reversed(versions) if one.published_at and one.published_at <= log.entered_at), None)
 
 
 def may_add(db: Session, *, actor: Actor, log_id: int, now: datetime) -> MayAdd | None:
@@ -91,11 +94,10 @@ def may_add(db: Session, *, actor: Actor, log_id: int, now: datetime) -> MayAdd 
 
     Raises: NotYours, NotAllowed.
     """
-    client, log = open_log(db, actor=actor, log_id=log_id, action=Action.LOG, now=now)
+    _, log = open_log(db, actor=actor, log_id=log_id, action=Action.LOG, now=now)
     if log.answer is Answer.NOT_DONE:
         return None
-    choice = kept.choice_of(db, client_id=client.id)
-    return MayAdd(log_id, choice is not None and choice.keeps_places)
+    return MayAdd(log_id)
 
 
 def take(data_dir: Path, *, actor: Actor, may: MayAdd, name: str, source: Readable, now: datetime) -> Taken:
@@ -150,8 +152,8 @@ def _take(
     }
     if found.samples is not None:
         laid = lay(found.samples, latest_at=now)
-        content = pack(laid.recording, laid.places if may.keeps_places else {})
-        said |= _understood(laid, has_places=may.keeps_places and bool(laid.places))
+        content = pack(laid.recording, laid.places)
+        said |= _understood(laid)
     folder = data_dir / WAITING
     file = Uploaded(_tidy(name), found.kind.value, content)
     token = incoming.keep(folder, person_id=actor.person_id, files=[file], problems=(), now=now)
@@ -159,14 +161,14 @@ def _take(
     return Taken(token, None)
 
 
-def _understood(laid: Laid, *, has_places: bool) -> dict[str, Any]:
+def _understood(laid: Laid) -> dict[str, Any]:
     started_at = laid.recording.started_at
     return {
         "state": _READ,
         "about": to_json(about(laid)),
         "started_at": started_at.isoformat() if started_at else None,
         "duration_s": int(laid.recording.duration_s),
-        "has_places": has_places,
+        "has_places": bool(laid.places),
     }
 
 

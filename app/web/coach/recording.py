@@ -54,8 +54,8 @@ def choose_places(client_id: int, log_id: int, desk: CoachDesk) -> Response:
     found = pages.page_of(desk, place, client_id=client_id)
     origin = fields.choice("origin", Origin)
     if origin is None:
-        return pages.show(desk, place, found, fields, status=422)
-    return pages.choose_places(desk, client_id=client_id, origin=origin, back=place.here)
+        return pages.ask_how_known(desk, place, found, fields)
+    return pages.choose_places(desk, place, client_id=client_id, origin=origin)
 
 
 @router.post(BASE + "/keep")

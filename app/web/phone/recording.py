@@ -52,7 +52,7 @@ def choose_places(log_id: int, desk: PhoneDesk) -> Response:
     """Say whether places are kept."""
     place = _place(log_id)
     pages.page_of(desk, place, client_id=own_client_id(desk))
-    return pages.choose_places(desk, client_id=own_client_id(desk), origin=Origin.CLIENT, back=place.here)
+    return pages.choose_places(desk, place, client_id=own_client_id(desk), origin=Origin.CLIENT)
 
 
 @router.post(BASE + "/keep")
