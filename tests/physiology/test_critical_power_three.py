@@ -148,6 +148,9 @@ def test_a_small_capacity_is_found_close_above_critical_power():
         (250, 500, False),
         (250, 600.5, True),
         (100, 500, False),
+        # A million watts above critical power is the farthest the search goes.
+        (250, 1_000_200, True),
+        (250, 1_000_200.5, False),
     ],
 )
 def test_the_form_is_defined_only_where_every_trial_lies_within_it(lowest, greatest, is_defined):
