@@ -261,7 +261,25 @@ def test_a_very_hard_day_gets_a_kind_word(client_phone, rounds_id):
     page = client_phone.get(answer.headers["location"]).text
 
     assert "the plan was too high, not you" in page
-    assert "You did right to stop and say so." in page
+    assert "your coach looks at the target before the next one" in page
+
+
+@pytest.mark.parametrize(
+    ("changes", "is_told"),
+    [
+        ({}, False),
+        ({"answer": "partly", "minutes": "40", "rounds_done": "2"}, True),
+        ({"round_4_done": "part", "round_4_time": "90"}, True),
+    ],
+)
+def test_only_who_stopped_early_is_told_that_stopping_was_right(client_phone, rounds_id, changes, is_told):
+    bent = WELL | {"posture": "bent_or_sat", "effort": "8", "talk": "few_words"} | changes
+
+    answer = client_phone.send("/me/done", planned_session_id=rounds_id, **bent)
+
+    page = client_phone.get(answer.headers["location"]).text
+    assert ("You did right to stop and say so" in page) is is_told
+    assert ("your coach looks at the target before the next one" in page) is not is_told
 
 
 def test_a_correction_keeps_the_earlier_words_in_the_trail(client_phone, people, walk_id):

@@ -29,6 +29,10 @@ KIND_WORDS = (
     "That number was high. If the plan asked for it, the plan was too high, not you; your coach will look at it."
 )
 BENT_WORDS = "Having to bend over or sit says the target was too fast. You did right to stop and say so."
+BENT_AT_THE_END_WORDS = (
+    "Having to bend over or sit says the target was too fast, not that you were too slow. Thank you for saying so; "
+    "your coach looks at the target before the next one."
+)
 
 
 @router.get("/me/done")
@@ -133,8 +137,15 @@ def kind_words(log: SessionLog) -> tuple[str, ...]:
         return ("Thank you for saying so. Nothing is lost; the next one is on your Today.",)
     is_planned = log.answer in (Answer.AS_PLANNED, Answer.PARTLY)
     very_hard = is_planned and log.effort is not None and log.effort >= VERY_HARD_FROM
-    bent = log.posture is Posture.BENT_OR_SAT
-    return ((KIND_WORDS,) if very_hard else ()) + ((BENT_WORDS,) if bent else ())
+    return ((KIND_WORDS,) if very_hard else ()) + _bent_words(log)
+
+
+def _bent_words(log: SessionLog) -> tuple[str, ...]:
+    """What bending over or sitting says; only somebody who stopped early is told that stopping was right."""
+    if log.posture is not Posture.BENT_OR_SAT:
+        return ()
+    has_stopped = log.answer is Answer.PARTLY or not all(one.is_complete for one in log.rounds)
+    return (BENT_WORDS if has_stopped else BENT_AT_THE_END_WORDS,)
 
 
 def _doubts(desk: Desk, fields: Fields, entry: LogEntry | None, *, log_id: int = 0) -> tuple[Doubt, ...]:
