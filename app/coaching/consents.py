@@ -126,6 +126,14 @@ WAITS_FOR = {
     ConsentKind.STOP_SIGNS: "the interval phase waits for it",
 }
 
+#: The same as the client reads it.
+TOLD_OF_WAITING = {
+    ConsentKind.COACHING: "before training begins or goes on",
+    ConsentKind.HEALTH_DATA: "before more of your health answers is kept",
+    ConsentKind.INTERVAL_PHASE: "before any hard work",
+    ConsentKind.STOP_SIGNS: "before any hard work",
+}
+
 CONSENT_TEXTS = {text.kind: text for text in (_COACHING, _HEALTH_DATA, _INTERVAL_PHASE, _STOP_SIGNS)}
 
 
@@ -156,6 +164,15 @@ def missing_words(consents: Sequence[Consent], kinds: Sequence[ConsentKind] = tu
         if group
     ]
     return " ".join(said) or None
+
+
+def told_of_missing(consents: Sequence[Consent], kinds: Sequence[ConsentKind]) -> tuple[str, ...]:
+    """What a client who wanted to ask first reads of each text not agreed to, in a sentence."""
+    return tuple(
+        f"“{CONSENT_TEXTS[kind].title}”: your coach sees that it is open and talks it over with you "
+        f"{TOLD_OF_WAITING[kind]}."
+        for kind in missing_consents(consents, kinds)
+    )
 
 
 def missing_consents(consents: Sequence[Consent], kinds: Sequence[ConsentKind]) -> tuple[ConsentKind, ...]:

@@ -11,9 +11,10 @@ from sqlalchemy.orm import Session
 
 from app.coaching import intake_words
 from app.coaching.access import Action, Actor
-from app.coaching.consents import CONSENT_TEXTS
+from app.coaching.consents import CONSENT_TEXTS, told_of_missing
 from app.coaching.intake import (
     ANSWER_KEEPS_DAYS,
+    ASKED_AT_INTAKE,
     Answer,
     IntakeQuestion,
     intake_questions,
@@ -173,6 +174,8 @@ class Sent:
     answered_on: date
     has_symptom: bool
     receipt: Receipt
+    #: What becomes of each text that was not agreed to, in a sentence.
+    not_agreed: tuple[str, ...]
 
 
 def sent(db: Session, *, actor: Actor, client_id: int, rules: Rules, now: datetime) -> Sent | None:
@@ -185,4 +188,5 @@ def sent(db: Session, *, actor: Actor, client_id: int, rules: Rules, now: dateti
         return None
     screening = screening_of(found, today, rules)
     said = intake_words.receipt(screening, stopped_now(found, today, rules), details_of(answers))
-    return Sent(answers.answered_on, answers.symptoms is YesNo.YES, said)
+    not_agreed = told_of_missing(found.consents, ASKED_AT_INTAKE)
+    return Sent(answers.answered_on, answers.symptoms is YesNo.YES, said, not_agreed)

@@ -383,8 +383,8 @@ def test_the_look_over_names_what_is_open_and_sends_nothing(client_phone, people
     answer = client_phone.send("/me/intake-look-over")
 
     assert "2 of 20 are still open." in text
-    assert 'href="/me/intake/dizzy">Answer what is open</a>' in text
-    assert "Send to my coach</button>" not in text
+    assert 'href="/me/intake/dizzy">Go on</a>' in text
+    assert "Send it</button>" not in text
     assert answer.status_code == 422
     assert "Some questions are still open" in answer.text
     assert answers(client_phone, people) == []
@@ -470,6 +470,18 @@ def test_not_yet_is_a_full_answer_and_no_consent(client_phone, people):
         kinds = [one.kind for one in safety.consents_of(db, client_id=people.client.id)]
     assert kinds == [ConsentKind.COACHING]
     assert len(answers(client_phone, people)) == 1
+
+
+def test_who_wants_to_ask_first_reads_that_the_coach_talks_it_over(client_phone, people):
+    fill(client_phone, people, **{LAST: {"agreed": "not_yet"}})
+    client_phone.send("/me/intake-look-over")
+
+    sent = client_phone.get("/me/intake-sent").text
+
+    assert "“Keeping your health answers”: your coach sees that it is open and talks it over with you" in sent
+    assert "before more of your health answers is kept." in sent
+    assert "“Being coached”" not in sent
+    assert 'href="/me/my-way#consents"' in sent
 
 
 def test_a_consent_to_an_old_text_is_refused(client_phone, people):
@@ -644,7 +656,7 @@ def test_before_anything_was_sent_the_receipt_says_so(client_phone):
     text = client_phone.get("/me/intake-sent").text
 
     assert "Nothing sent yet" in text
-    assert 'href="/me/intake">To the questions</a>' in text
+    assert 'href="/me/intake">Questions</a>' in text
 
 
 def test_today_and_my_way_lead_here_while_questions_are_due(client_phone, people):
