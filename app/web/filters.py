@@ -45,6 +45,12 @@ def words(value: object) -> str:
     return str(text).replace("_", " ")
 
 
+def sentence(value: str) -> str:
+    """What somebody wrote, ended by a full stop where it has no end of its own."""
+    text = value.rstrip()
+    return text if not text or text[-1] in ".!?…:" else f"{text}."
+
+
 FILTERS = {
     "day": day,
     "day_year": day_year,
@@ -52,5 +58,6 @@ FILTERS = {
     "minutes": minutes,
     "percent": percent,
     "plain": plain,
+    "sentence": sentence,
     "words": words,
 }

@@ -10,7 +10,9 @@ from app.coaching.holds import HoldKind, Stops
 from app.coaching.people import ClientState, Mode, Visibility
 from app.coaching.screening import YesNo
 from app.storage import clients, practice, prescriptions, safety
+from app.web.filters import sentence
 from tests import factories, seed
+from tests.web.test_today_easy_first import main_of
 
 
 @pytest.fixture
@@ -145,6 +147,58 @@ def test_the_stop_signs_stand_before_the_steps(client_phone, app, people, cleare
 
     assert page.count("<strong>Stop at once</strong>") == 1
     assert page.index("<strong>Stop at once</strong>") < page.index('<ol class="steps">')
+
+
+def test_what_is_done_first_stands_before_what_is_looked_up(client_phone, app, people, cleared):
+    plan_hard(app, people)
+
+    page = client_phone.get("/me/today").text
+    order = ("<strong>Stop at once</strong>", '<ol class="steps">', ">By the clock<", "Bad night or heavy legs?")
+    places = [page.index(words) for words in order]
+
+    assert places == sorted(places)
+
+
+def test_a_session_already_entered_offers_nothing_more_to_do_when_a_pause_comes_after_it(
+    client_phone, app, people, cleared
+):
+    session_id = plan_hard(app, people)
+    with app.state.house.transaction(True) as db:
+        seed.add_log(db, client=people.client, planned_session_id=session_id)
+    hold(app, people, kind=HoldKind.MEDICINE_CHANGE, stops=Stops.HARD, cause="A medicine was changed")
+
+    page = main_of(client_phone.get("/me/today"))
+
+    assert "You have entered this one." in page
+    assert "Only the easy way today" not in page
+    assert "<strong>Instead:</strong>" not in page
+    assert page.count("Hard work is paused: a medicine was changed.") == 1
+
+
+def test_a_session_already_entered_folds_what_was_planned(client_phone, app, people, cleared):
+    session_id = plan_hard(app, people)
+    with app.state.house.transaction(True) as db:
+        seed.add_log(db, client=people.client, planned_session_id=session_id)
+
+    page = client_phone.get("/me/today").text
+
+    assert page.index("<summary>What was planned</summary>") < page.index('<ol class="steps">')
+
+
+@pytest.mark.parametrize("stops", [Stops.ALL, Stops.HARD])
+def test_who_is_ill_finds_where_to_say_that_they_are_well(client_phone, app, people, cleared, stops):
+    hold(app, people, kind=HoldKind.ILLNESS, stops=stops, cause="Fever")
+
+    assert 'href="/me/how-i-am">Well again? Say since when' in client_phone.get("/me/today").text
+    assert "Choose “Not ill” in the note of that day" in client_phone.get("/me/how-i-am").text
+
+
+@pytest.mark.parametrize(
+    ("written", "ends"),
+    [("Rain tomorrow", "Rain tomorrow."), ("Why not?", "Why not?"), ("Cold. ", "Cold."), ("", "")],
+)
+def test_what_somebody_wrote_ends_before_the_next_sentence_begins(written, ends):
+    assert sentence(written) == ends
 
 
 def test_a_newcomer_is_asked_first_and_not_frightened(client_phone):

@@ -13,6 +13,7 @@ from app.coaching.consents import CONSENT_TEXTS
 from app.coaching.hard_spacing import too_soon_words
 from app.coaching.hills import told_of_hill
 from app.coaching.hold_rules import EASY_ANYHOW, Answer, stops_everything
+from app.coaching.holds import HoldKind
 from app.coaching.paused_together import paused_together
 from app.coaching.people import ClientState, Mode
 from app.coaching.plan_told import was_words
@@ -107,6 +108,7 @@ def show_today(desk: PhoneDesk) -> Response:
         asked=_asked(desk, client_id, view),
         is_client_paused=view.client.state is ClientState.PAUSED,
         holds=_holds_beside(view),
+        is_ill=any(one.kind is HoldKind.ILLNESS for one in view.open_holds),
         together=paused_together(view.stopped),
         coming=[_coming(view, one) for one in view.coming],
         coming_because=_coming_because(view, parts),
@@ -182,14 +184,14 @@ def _asked(desk: Desk, client_id: int, view: TodayView) -> Intake | None:
 
 def _holds_beside(view: TodayView) -> tuple[str, ...]:
     """Pauses that no session of today tells about, beside what stops everything too."""
-    if not view.stopped.all_because and any(one.may.is_paused for one in view.sessions):
+    if not view.stopped.all_because and any(one.may.is_paused and one.log_id is None for one in view.sessions):
         return ()
     return tuple(hold_line(one) for one in view.open_holds if not stops_everything(one))
 
 
 def _coming_because(view: TodayView, parts: list[SessionPart]) -> list[str]:
     """Why sessions to come would be paused, each reason once and none that stands on the page already."""
-    told = {part.pause_words for part in parts} | set(_holds_beside(view))
+    told = {part.pause_words for part in parts if part.log_id is None} | set(_holds_beside(view))
     pauses = (view.pause_of(one) for one in view.coming)
     reasons = dict.fromkeys(one.sentence for one in pauses if one is not None)
     return [words for words in reasons if not any(words in said or _reason(words) in said for said in told)]
