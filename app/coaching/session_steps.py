@@ -85,7 +85,7 @@ ALONE_WORDS = "Never alone in the water."
 
 def easy_version(minutes: int, mode: Mode) -> str:
     """The session to do instead when the warm-up says so."""
-    return f"Easy version: {minutes} minutes {VERBS[mode]} at a chatting effort, no rounds. It counts as kept."
+    return f"Easy version: {VERBS[mode]} {minutes} minutes at a chatting effort, no rounds. It counts as kept."
 
 
 def steps_for(

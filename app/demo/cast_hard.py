@@ -107,11 +107,11 @@ FRAUKE = Part(
     goal_why="A meeting she does not want to remember",
     mode=Mode.TREADMILL,
     days={-2: 75, 0: 60, 2: 60, 3: 90},
-    place="treadmill, wherever she is",
+    place="the hotel treadmill",
     joined_week=-42,
     emergency="Malte Timm, husband",
     year=(
-        _base(-41, -14, (110, 180), "Never trained; a base first.", "Four times a week, wherever she is"),
+        _base(-41, -14, (110, 180), "Never trained; a base first.", "Four times a week, on hotel treadmills"),
         _one(-13, 6, 185, (-2,), "The base is there; uphill walking, no running.", protocol="uphill_walk"),
     ),
     habit=Habit(done=0.66, keeps_weeks=True, missed={2: WhyNot.TRAVEL}),
