@@ -177,12 +177,12 @@ def _target(paces: Sequence[float], distance_m: float | None, race: FitnessTest,
 
 def _how_it_climbs(pace_s_per_km: float, rounds: int, *, is_first: bool) -> str:
     """Why the rounds differ, beside the 5-km pace they are made from."""
-    pace = f"5-km pace, {ladders.clock(pace_s_per_km)}"
+    pace = f"5-km pace ({ladders.clock(pace_s_per_km)})"
     slower = f"{ladders.FIRST_SESSION_SLOWER_S_PER_KM:.0f} s a km slower than {pace}"
     if is_first and rounds == 1:
-        return f"the first session by pace: {slower}"
+        return f"the first session by pace is {slower}"
     if is_first:
-        return f"the first session by pace: round 1 {slower}, the last at it, even steps between"
+        return f"the first session by pace begins {slower} and ends at it, with even steps between"
     shares = ", ".join(f"{100 * one:.0f}" for one in ladders.ladder_fractions(rounds))
     return f"{shares} % of the time at {pace}"
 

@@ -13,7 +13,7 @@ from app.coaching.planner_intervals import IntervalWishes
 from app.coaching.prescriptions import SessionKind
 from app.coaching.screening import ConsentKind
 from app.coaching.session_shapes import Shape, steady_content
-from app.coaching.session_steps import standard_loop_steps
+from app.coaching.session_steps import recovery_said, standard_loop_steps
 from app.coaching.steps import to_json
 from app.coaching.week_drafts import SessionDraft, WeekDraft
 from app.demo import papers
@@ -229,7 +229,7 @@ def _version(diary: Diary, day: date, session: SessionDraft) -> prescriptions.Ve
         hard_minutes=session.hard_minutes,
         is_hard=session.is_hard,
         rounds=session.rounds,
-        steps_json=to_json(session.steps),
+        steps_json=recovery_said(to_json(session.steps), session.mode, is_uphill=hill is not None),
         easy_version=session.easy_version,
         place=hill.place if hill else diary.part.place,
         hill_id=hill.id if hill else None,

@@ -452,9 +452,9 @@ def test_a_ladder_says_why_its_rounds_lie_so_far_apart():
     target = first.target
     later = options(scene(runner(done(7, target, mode=Mode.RUN)), mode=Mode.RUN, steps_json=two))["pace_ladder"]
 
-    assert first.sentence.startswith("5:15, 5:00 a km, round by round: the first session by pace: round 1 15 s a km ")
-    assert "slower than 5-km pace, 5:00, the last at it" in first.sentence
-    assert later.sentence.startswith("5:09, 5:00 a km, round by round: 103, 100 % of the time at 5-km pace, 5:00.")
+    assert first.sentence.startswith("5:15, 5:00 a km, round by round: the first session by pace begins 15 s a km ")
+    assert "slower than 5-km pace (5:00) and ends at it" in first.sentence
+    assert later.sentence.startswith("5:09, 5:00 a km, round by round: 103, 100 % of the time at 5-km pace (5:00).")
 
 
 def test_an_even_target_says_which_form_gave_it_and_which_cap_held_it():
