@@ -9,6 +9,7 @@ from datetime import date, datetime, timedelta
 from sqlalchemy.orm import Session
 
 from app.coaching.access import Action, Actor
+from app.coaching.client_voice import client_voice
 from app.coaching.clinician_limit import ClinicianLimit, clinician_limit
 from app.coaching.heat import HeatCaution, by_effort_in_heat, caution_on
 from app.coaching.hills import Hill
@@ -64,7 +65,7 @@ def open_sheet(db: Session, *, actor: Actor, client_id: int, monday: date, rules
         from_on=min(monday, today - WHOLE_BASE),
         until_on=max(monday + timedelta(days=6), today) + FORTNIGHT,
     )[0]
-    stopped = stopped_now(known, today, rules)
+    stopped = stopped_now(known, today, rules, voice=client_voice(known, today, rules))
     on_hills = hills.of_sessions(db, sessions=known.planned)
     heats = {day: caution_on(known, illness.heat_on(db, day=day), day) for day in week_days(monday)}
     return Sheet(

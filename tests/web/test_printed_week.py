@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import timedelta
 
+from app.coaching.holds import HoldKind, Stops
 from tests import plan_scenes as scene
 from tests import seed
 from tests.plan_scenes import NEXT_MONDAY, words_of
@@ -33,3 +34,17 @@ def test_an_easy_week_says_so(coach, people):
 
 def test_an_empty_week_comes_to_nothing(coach, people):
     assert "together" not in _sheet(coach, people)
+
+
+def test_what_pauses_a_whole_week_is_said_once(coach, people):
+    with coach.db(write=True) as db:
+        scene.may_do_hard_work(db, people.client)
+        for day in (0, 2, 5):
+            seed.add_planned(db, client=people.client, planned_on=NEXT_MONDAY + timedelta(days=day))
+        seed.add_hold(db, client=people.client, kind=HoldKind.ILLNESS, stops=Stops.ALL, cause="Fever")
+
+    sheet = _sheet(coach, people)
+
+    assert sheet.count("Tell your coach when you are well.") == 1
+    assert sheet.count("Paused: Easy walk.") == 3
+    assert sheet.count("Instead: ") == 1

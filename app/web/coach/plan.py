@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
@@ -316,6 +317,7 @@ def fridge_sheet_page(desk: CoachDesk, client_id: int, week: date | None = None)
     page = fridge_sheet.open_sheet(
         desk.db, actor=desk.person, client_id=client_id, monday=monday, rules=desk.rules, now=desk.now
     )
+    paused = Counter(it.paused for one in page.days for it in one.sessions if it.paused is not None)
     has_hard = any(it.paused is None and is_hard_or_middle(it.session) for one in page.days for it in one.sessions)
     return render(
         desk,
@@ -323,6 +325,7 @@ def fridge_sheet_page(desk: CoachDesk, client_id: int, week: date | None = None)
         stop_text=CONSENT_TEXTS[ConsentKind.STOP_SIGNS] if has_hard else None,
         client=page.client,
         limit=page.limit,
+        paused_often=[may for may, days in paused.items() if days > 1],
         summary=_sheet_words([it.session for one in page.days for it in one.sessions if it.paused is None]),
         monday=monday,
         sunday=monday + timedelta(days=6),
