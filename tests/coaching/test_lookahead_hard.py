@@ -13,7 +13,7 @@ import pytest
 from app.coaching.effort import Talk
 from app.coaching.history import History
 from app.coaching.holds import HoldKind, Stops
-from app.coaching.lookahead_hard import hard_breaches, interval_weeks_until, is_vigorous
+from app.coaching.lookahead_hard import hard_breaches, hard_days_with, interval_weeks_until, is_vigorous
 from app.coaching.lookahead_values import Breach, Level
 from app.coaching.people import Mode
 from app.coaching.phases import DecisionKind, Phase
@@ -66,6 +66,27 @@ def figures(breach: Breach) -> list[tuple[str, str]]:
 def test_a_plan_that_keeps_every_rule_is_silent() -> None:
     assert hard_breaches(somebody(logs=done(-3)), (), (easy(0), hard(3)), TODAY, RULES) == []
     assert hard_breaches(somebody(), (), (), TODAY, RULES) == []
+
+
+def test_in_the_base_easy_drafts_are_silent_and_middle_ones_still_need_leave() -> None:
+    base = {"phase": Phase.AEROBIC_BASE}
+    middle = easy(1, kind=SessionKind.MIDDLE)
+
+    assert hard_breaches(somebody(**base), (), (easy(0),), TODAY, RULES) == []
+    ill = somebody(**base, screening=(make.answers(disease=YesNo.YES),))
+    assert [one.kind for one in hard_breaches(ill, (), (middle,), TODAY, RULES)] == ["no_leave"]
+
+
+def test_hard_days_are_those_done_in_four_weeks_and_those_still_ahead() -> None:
+    answered = make.log(id=9, done_on=on(-1), planned_session_id=101)
+    client = somebody(logs=(*done(-29, -28, -3), answered))
+
+    assert hard_days_with(client, (hard(4), hard(-2), hard(1), easy(5), hard(0)), TODAY, RULES) == (
+        on(-28),
+        on(-3),
+        on(0),
+        on(4),
+    )
 
 
 # Phase, leave and holds.
