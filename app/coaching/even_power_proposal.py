@@ -2,46 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from app.coaching.even_proposal import CEILING, CEILING_FIRST, USUAL_RESERVE_FRACTION, Proposed, lowest_under
 from app.physiology.critical_power import HIGHEST_POWER_W
-from app.physiology.even_targets import EvenEffort, even_power_for_reserve
-from app.physiology.provenance import Provenance
-from app.physiology.values import Missing, check_range
+from app.physiology.even_targets import even_power_for_reserve
+from app.physiology.values import check_range
 from app.physiology.w_balance import RecoveryModel
 
-USUAL_RESERVE_FRACTION = 0.30
-#: House choices: no target above these shares of critical power, the first for a first session, until the client's
-#: own rounds show more.
-CEILING_FIRST, CEILING = 1.03, 1.12
 _FIRST_WORDS = "a first session stays within 103 % of critical power"
 _CEILING_WORDS = "no target above 112 % of critical power until the client's own well-executed rounds show more"
 _SHOWN_WORDS = "no target above what the client's own well-executed rounds have shown"
-_LOWEST_WORDS = "the lowest of the forms that give an answer"
-
-
-@dataclass(frozen=True, slots=True)
-class FormSays:
-    """What one form gives, or why it gives nothing."""
-
-    model: RecoveryModel
-    power_w: float | None
-    range_w: tuple[float, float] | None
-    reserve_after_rounds: tuple[float, ...]
-    says: str
-
-
-@dataclass(frozen=True, slots=True)
-class ProposedPower:
-    """The power offered, which rule decided it, and what every form says; no power when no form gives one."""
-
-    value: float | None
-    unit: str
-    decided_by: str
-    ceiling_w: float
-    forms: tuple[FormSays, ...]
-    provenance: Provenance
-    notes: tuple[str, ...]
 
 
 def proposed_even_power(
@@ -58,7 +27,7 @@ def proposed_even_power(
     critical_power_se_w: float | None = None,
     w_prime_se_j: float | None = None,
     correlation: float | None = None,
-) -> ProposedPower:
+) -> Proposed:
     """The even power to offer for rounds: the lowest of the three forms, never above a share of critical power.
 
     critical_power_w: critical power, W, 1 to 2500.
@@ -99,7 +68,7 @@ def proposed_even_power(
         for model in RecoveryModel
     }
     ceiling_w, why = _ceiling(critical_power_w, shown_by_own_rounds_w, is_first_session=is_first_session)
-    return _proposed(answers, ceiling_w, why)
+    return lowest_under(answers, ceiling=ceiling_w, why=why, unit="W")
 
 
 def _ceiling(critical_power_w: float, shown_w: float | None, *, is_first_session: bool) -> tuple[float, str]:
@@ -107,26 +76,3 @@ def _ceiling(critical_power_w: float, shown_w: float | None, *, is_first_session
         return CEILING_FIRST * critical_power_w, _FIRST_WORDS
     usual_w = CEILING * critical_power_w
     return (usual_w, _CEILING_WORDS) if shown_w is None or shown_w <= usual_w else (shown_w, _SHOWN_WORDS)
-
-
-def _proposed(answers: dict[RecoveryModel, EvenEffort | Missing], ceiling_w: float, why: str) -> ProposedPower:
-    forms = tuple(_says(model, answer) for model, answer in answers.items())
-    given = [one.power_w for one in forms if one.power_w is not None]
-    lowest = min(given, default=None)
-    is_held = lowest is not None and lowest > ceiling_w
-    none_words = next((one.says for one in forms if one.power_w is None), "")
-    return ProposedPower(
-        value=ceiling_w if is_held else lowest,
-        unit="W",
-        decided_by=none_words if lowest is None else why if is_held else _LOWEST_WORDS,
-        ceiling_w=ceiling_w,
-        forms=forms,
-        provenance=Provenance.HOUSE,
-        notes=("the coach decides; a target that turns out wrong on the day is lowered at once",),
-    )
-
-
-def _says(model: RecoveryModel, answer: EvenEffort | Missing) -> FormSays:
-    if isinstance(answer, Missing):
-        return FormSays(model, None, None, (), answer.reason)
-    return FormSays(model, answer.value, answer.range, answer.reserve_after_rounds, answer.notes[1])

@@ -2,41 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
-from app.coaching.even_power_proposal import CEILING, CEILING_FIRST, USUAL_RESERVE_FRACTION
-from app.physiology.even_targets import EvenEffort, even_speed_for_reserve
-from app.physiology.provenance import Provenance
-from app.physiology.values import Missing
+from app.coaching.even_proposal import CEILING, CEILING_FIRST, USUAL_RESERVE_FRACTION, Proposed, lowest_under
+from app.physiology.even_targets import even_speed_for_reserve
 from app.physiology.w_balance import RecoveryModel
 
 _FIRST_WORDS = "a first session stays within 103 % of critical speed"
 _CEILING_WORDS = "no target above 112 % of critical speed"
-_LOWEST_WORDS = "the lowest of the forms that give an answer"
-
-
-@dataclass(frozen=True, slots=True)
-class SpeedFormSays:
-    """What one form gives, or why it gives nothing."""
-
-    model: RecoveryModel
-    speed_m_per_s: float | None
-    range_m_per_s: tuple[float, float] | None
-    reserve_after_rounds: tuple[float, ...]
-    says: str
-
-
-@dataclass(frozen=True, slots=True)
-class ProposedSpeed:
-    """The speed offered, which rule decided it, and what every form says; no speed when no form gives one."""
-
-    value: float | None
-    unit: str
-    decided_by: str
-    ceiling_m_per_s: float
-    forms: tuple[SpeedFormSays, ...]
-    provenance: Provenance
-    notes: tuple[str, ...]
 
 
 def proposed_even_speed(
@@ -52,7 +23,7 @@ def proposed_even_speed(
     critical_speed_se_m_per_s: float | None = None,
     d_prime_se_m: float | None = None,
     correlation: float | None = None,
-) -> ProposedSpeed:
+) -> Proposed:
     """The even speed to offer for rounds: the lowest of the forms, never above a share of critical speed.
 
     critical_speed_m_per_s: critical speed, m/s, 0.1 to 12.
@@ -90,26 +61,4 @@ def proposed_even_speed(
         for model in (RecoveryModel.DIFFERENTIAL, RecoveryModel.CONSERVATIVE)
     }
     ceiling, why = (CEILING_FIRST, _FIRST_WORDS) if is_first_session else (CEILING, _CEILING_WORDS)
-    return _proposed(answers, ceiling * critical_speed_m_per_s, why)
-
-
-def _proposed(answers: dict[RecoveryModel, EvenEffort | Missing], ceiling: float, why: str) -> ProposedSpeed:
-    forms = tuple(_says(model, answer) for model, answer in answers.items())
-    lowest = min((one.speed_m_per_s for one in forms if one.speed_m_per_s is not None), default=None)
-    none_words = next((one.says for one in forms if one.speed_m_per_s is None), "")
-    is_held = lowest is not None and lowest > ceiling
-    return ProposedSpeed(
-        value=ceiling if is_held else lowest,
-        unit="m/s",
-        decided_by=none_words if lowest is None else why if is_held else _LOWEST_WORDS,
-        ceiling_m_per_s=ceiling,
-        forms=forms,
-        provenance=Provenance.HOUSE,
-        notes=("the coach decides; a target that turns out wrong on the day is lowered at once",),
-    )
-
-
-def _says(model: RecoveryModel, answer: EvenEffort | Missing) -> SpeedFormSays:
-    if isinstance(answer, Missing):
-        return SpeedFormSays(model, None, None, (), answer.reason)
-    return SpeedFormSays(model, answer.value, answer.range, answer.reserve_after_rounds, answer.notes[1])
+    return lowest_under(answers, ceiling=ceiling * critical_speed_m_per_s, why=why, unit="m/s")

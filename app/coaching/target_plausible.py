@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from app.coaching.even_power_proposal import CEILING
+from app.coaching.even_proposal import CEILING
 from app.coaching.executed import Executed
 from app.coaching.execution_values import CountsAs
 from app.coaching.ladders import clock

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 
-from app.coaching.even_power_proposal import CEILING, ProposedPower, proposed_even_power
+from app.coaching.even_power_proposal import proposed_even_power
+from app.coaching.even_proposal import CEILING, Proposed
 from app.coaching.execution_values import CountsAs
 from app.coaching.measured import HOW_WORDS, Measured, MeasuredKind
 from app.coaching.people import Mode
@@ -174,9 +176,9 @@ def curve_power_option(scene: TargetScene) -> Option | None:
     return _offered(scene, curve, proposed, proposed.value, title)
 
 
-def _offered(scene: TargetScene, curve: Curve, proposed: ProposedPower, lowest_w: float, title: str) -> Option:
+def _offered(scene: TargetScene, curve: Curve, proposed: Proposed, lowest_w: float, title: str) -> Option:
     value, decided = _no_leap(scene, lowest_w, proposed.decided_by, _most_w(curve))
-    hardest = proposed.ceiling_w * (1 - scene.target_off)
+    hardest = proposed.ceiling * (1 - scene.target_off)
     band = EVEN_OUTSIDE if scene.mode is Mode.RIDE else EVEN_INDOORS
     measured = curve.measured
     why = Why(
@@ -204,7 +206,7 @@ def _offered(scene: TargetScene, curve: Curve, proposed: ProposedPower, lowest_w
         _power_target(value, band, hardest, measured, why),
         (),
         f"{value:.0f} W in each round, {percent(value / curve.critical_w)} of critical power. "
-        f"Decided by: {decided}.{_lowest_words(proposed)}",
+        f"Decided by: {decided}.{lowest_words(proposed, _watts)}",
         _uncertainty(curve, scene),
         why,
         tuple(_model_line(curve, one, value, scene) for one in RecoveryModel),
@@ -212,16 +214,19 @@ def _offered(scene: TargetScene, curve: Curve, proposed: ProposedPower, lowest_w
     )
 
 
-def _lowest_words(proposed: ProposedPower) -> str:
+def lowest_words(proposed: Proposed, said: Callable[[float], str]) -> str:
     """Which form is the lowest, and what it gives before anything caps it."""
-    given = [(one.power_w, one.model) for one in proposed.forms if one.power_w is not None]
-    if not given:
+    lowest = proposed.lowest
+    if lowest is None or lowest.value is None:
         return ""
-    power_w, model = min(given)
-    return f" The lowest form ({MODEL_WORDS[model]}) gives {power_w:.0f} W."
+    return f" The lowest form ({MODEL_WORDS[lowest.model]}) gives {said(lowest.value)}."
 
 
-def _proposed(scene: TargetScene, curve: Curve) -> ProposedPower:
+def _watts(power_w: float) -> str:
+    return f"{power_w:.0f} W"
+
+
+def _proposed(scene: TargetScene, curve: Curve) -> Proposed:
     return proposed_even_power(
         critical_power_w=curve.critical_w,
         w_prime_j=curve.w_prime_j,

@@ -5,14 +5,15 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from app.coaching import ladders
-from app.coaching.even_speed_proposal import ProposedSpeed, proposed_even_speed
+from app.coaching.even_proposal import Proposed
+from app.coaching.even_speed_proposal import proposed_even_speed
 from app.coaching.measured import HOW_WORDS, Measured, MeasuredKind
 from app.coaching.people import Mode
 from app.coaching.reasons import Figure, Provenance, Why
 from app.coaching.session_target import SessionTarget, TargetForm
 from app.coaching.target_by_words import effort_first
 from app.coaching.target_pace import not_for_pace_here, raced_five_km
-from app.coaching.target_power import MODEL_WORDS
+from app.coaching.target_power import MODEL_WORDS, lowest_words
 from app.coaching.target_values import ModelLine, Option, TargetScene, missing_option
 from app.coaching.weeks import day_words
 from app.coaching.words import percent
@@ -138,7 +139,7 @@ def _from_curve(scene: TargetScene, curve: SpeedCurve) -> Option:
     pace, decided = _no_leap(scene, KILOMETRE_M / proposed.value, proposed.decided_by)
     why = _why(scene, curve, pace, decided)
     basis = curve.measured.plainly
-    hardest = KILOMETRE_M / proposed.ceiling_m_per_s / (1 - scene.target_off)
+    hardest = KILOMETRE_M / proposed.ceiling / (1 - scene.target_off)
     low, high = min(pace, max(hardest, pace * (1 - EVEN_FRACTION))), pace * (1 + EVEN_FRACTION)
     return Option(
         _KEY,
@@ -147,7 +148,7 @@ def _from_curve(scene: TargetScene, curve: SpeedCurve) -> Option:
         SessionTarget(TargetForm.PACE, pace, low, high, (), scene.wishes.distance_m, basis, why, curve.measured.id),
         (),
         f"{ladders.clock(pace)} a km in each round, {percent(KILOMETRE_M / pace / curve.critical_m_per_s)} of "
-        f"critical speed. Decided by: {decided}.{_lowest_words(proposed)}",
+        f"critical speed. Decided by: {decided}.{lowest_words(proposed, _pace)}",
         _uncertainty(proposed),
         why,
         tuple(_model_line(scene, curve, KILOMETRE_M / pace, one) for one in MODELS),
@@ -155,13 +156,8 @@ def _from_curve(scene: TargetScene, curve: SpeedCurve) -> Option:
     )
 
 
-def _lowest_words(proposed: ProposedSpeed) -> str:
-    """Which form is the slowest, and what it gives before anything caps it."""
-    given = [(one.speed_m_per_s, one.model) for one in proposed.forms if one.speed_m_per_s is not None]
-    if not given:
-        return ""
-    speed, model = min(given)
-    return f" The lowest form ({MODEL_WORDS[model]}) gives {ladders.clock(KILOMETRE_M / speed)} a km."
+def _pace(speed_m_per_s: float) -> str:
+    return f"{ladders.clock(KILOMETRE_M / speed_m_per_s)} a km"
 
 
 def _why(scene: TargetScene, curve: SpeedCurve, pace: float, decided: str) -> Why:
@@ -211,8 +207,8 @@ def _model_line(scene: TargetScene, curve: SpeedCurve, speed: float, model: Reco
     return replace(line, left=left, left_range=ranges or ())
 
 
-def _uncertainty(proposed: ProposedSpeed) -> str:
-    ranges = [one.range_m_per_s for one in proposed.forms if one.range_m_per_s is not None]
+def _uncertainty(proposed: Proposed) -> str:
+    ranges = [one.range for one in proposed.forms if one.range is not None]
     if not ranges:
         return "No range: two trials, or a typed figure, have no error. A rough gauge on the flat."
     low, high = min(one[0] for one in ranges), max(one[1] for one in ranges)

@@ -24,30 +24,30 @@ def test_every_form_is_shown_with_what_it_gives():
         even_power_for_reserve(**RIDER, **FOUR, reserve_fraction=0.3, model=model).value for model in RecoveryModel
     ]
     assert [one.model for one in found.forms] == list(RecoveryModel)
-    assert [one.power_w for one in found.forms] == alone
-    assert all(one.says and one.range_w is None and len(one.reserve_after_rounds) == 4 for one in found.forms)
+    assert [one.value for one in found.forms] == alone
+    assert all(one.says and one.range is None and len(one.reserve_after_rounds) == 4 for one in found.forms)
 
 
 def test_the_lowest_is_proposed_where_the_ceiling_does_not_hold_it():
     found = proposed_even_power(**RIDER, **SHORT_REST)
 
-    assert found.value == min(one.power_w for one in found.forms)
-    assert found.value < found.ceiling_w == pytest.approx(280)
+    assert found.value == min(one.value for one in found.forms)
+    assert found.value < found.ceiling == pytest.approx(280)
     assert "lowest" in found.decided_by
 
 
 def test_few_rounds_are_held_at_112_percent_of_critical_power():
     found = proposed_even_power(**RIDER, **{**FOUR, "rounds": 2})
 
-    assert min(one.power_w for one in found.forms) > 280
-    assert found.value == found.ceiling_w == pytest.approx(280)
+    assert min(one.value for one in found.forms) > 280
+    assert found.value == found.ceiling == pytest.approx(280)
     assert "112 %" in found.decided_by
 
 
 def test_own_rounds_that_show_more_lift_the_ceiling_to_what_they_showed():
     found = proposed_even_power(**RIDER, **{**FOUR, "rounds": 1}, shown_by_own_rounds_w=290)
 
-    assert found.value == found.ceiling_w == 290
+    assert found.value == found.ceiling == 290
     assert "have shown" in found.decided_by
 
 
@@ -70,7 +70,7 @@ def test_a_form_beyond_its_reach_is_shown_with_its_reason_and_not_counted():
     found = proposed_even_power(**RIDER, **{**FOUR, "rounds": 1, "work_s": 125}, reserve_fraction=0)
 
     by_model = {one.model: one for one in found.forms}
-    assert by_model[RecoveryModel.INTEGRAL].power_w is None
+    assert by_model[RecoveryModel.INTEGRAL].value is None
     assert "2 min" in by_model[RecoveryModel.INTEGRAL].says
     assert found.value == pytest.approx(280)
 
@@ -85,7 +85,7 @@ def test_no_form_no_power_and_it_says_why():
 def test_the_errors_of_the_fit_give_every_form_its_range():
     found = proposed_even_power(**RIDER, **FOUR, critical_power_se_w=4, w_prime_se_j=1500, correlation=-0.8)
 
-    assert all(one.range_w[0] < one.power_w < one.range_w[1] for one in found.forms)
+    assert all(one.range[0] < one.value < one.range[1] for one in found.forms)
 
 
 @given(st.integers(1, 8), st.floats(130, 600), st.floats(30, 600), st.floats(0, 0.9), st.booleans())
@@ -99,8 +99,8 @@ def test_it_never_passes_the_ceiling_nor_any_form(rounds, work_s, recovery_s, re
         is_first_session=first,
     )
 
-    assert found.value <= found.ceiling_w
-    assert all(one.power_w is None or found.value <= one.power_w for one in found.forms)
+    assert found.value <= found.ceiling
+    assert all(one.value is None or found.value <= one.value for one in found.forms)
 
 
 @pytest.mark.parametrize("shown_w", [0, 2501])

@@ -20,14 +20,14 @@ def test_two_forms_are_shown_and_the_lowest_is_proposed():
         even_speed_for_reserve(**RUNNER, **FOUR, reserve_fraction=0.3, model=model).value
         for model in (RecoveryModel.DIFFERENTIAL, RecoveryModel.CONSERVATIVE)
     ]
-    assert [one.speed_m_per_s for one in found.forms] == alone
+    assert [one.value for one in found.forms] == alone
     assert found.value == min(alone)
 
 
 def test_a_first_session_stays_within_103_percent():
     found = proposed_even_speed(**RUNNER, **{**FOUR, "rounds": 2}, is_first_session=True)
 
-    assert found.value == found.ceiling_m_per_s == pytest.approx(1.03 * 3.5)
+    assert found.value == found.ceiling == pytest.approx(1.03 * 3.5)
     assert "103 %" in found.decided_by
 
 
