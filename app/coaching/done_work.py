@@ -18,6 +18,7 @@ _ORDER = (Band.EASY, Band.MIDDLE, Band.HARD)
 _TOO_FEW_ROUNDS = 2
 #: Answers whose minutes are those of the plan's steps.
 _BY_PLAN = frozenset({Answer.AS_PLANNED, Answer.PARTLY})
+_KINDS_LIKE_A_RACE = frozenset({SessionKind.RACE, SessionKind.TEST})
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,11 +107,11 @@ def complete_rounds(log: SessionLog) -> int:
 
 
 def _hard_because(log: SessionLog, planned: PlannedSession | None, rules: Rules) -> tuple[str, ...]:
-    minutes = done_minutes(log)
-    if log.answer is Answer.NOT_DONE or not is_endurance(log):
+    if log.answer is Answer.NOT_DONE or not is_endurance(log) or not _may_be_hard(log, planned, rules):
         return ()
+    minutes = done_minutes(log)
     effort = log.effort if log.effort is not None else 0.0
-    hard = _hard_minutes(log, planned, minutes, effort, rules)
+    hard = minutes_by_band(log, planned, after_transition=True, rules=rules).hard if minutes > 0 else 0.0
     was_test = log.kind is SessionKind.TEST and planned is not None and planned.is_hard
     found = []
     if log.rounds and complete_rounds(log) >= 1:
@@ -126,17 +127,13 @@ def _hard_because(log: SessionLog, planned: PlannedSession | None, rules: Rules)
     return tuple(found)
 
 
-def _hard_minutes(
-    log: SessionLog, planned: PlannedSession | None, minutes: float, effort: float, rules: Rules
-) -> float:
-    """Minutes of hard work; most entries say nothing of any, and are not counted band by band to find none."""
-    if minutes <= 0:
-        return 0.0
-    says_hard = bool(log.rounds) or log.talk is Talk.FEW_WORDS or effort >= rules.hard_effort_lowest
-    follows = planned is not None and log.answer in _BY_PLAN and _minutes_of_steps(planned.steps_json)[-1] > 0
-    if not says_hard and not follows:
-        return 0.0
-    return minutes_by_band(log, planned, after_transition=True, rules=rules).hard
+def _may_be_hard(log: SessionLog, planned: PlannedSession | None, rules: Rules) -> bool:
+    """Whether anything at all speaks of hard work; of most entries nothing does, and they are looked at no closer."""
+    if log.rounds or log.felt_all_out or log.talk is Talk.FEW_WORDS or log.kind in _KINDS_LIKE_A_RACE:
+        return True
+    if log.effort is not None and log.effort >= rules.hard_effort_lowest:
+        return True
+    return planned is not None and log.answer in _BY_PLAN and _minutes_of_steps(planned.steps_json)[-1] > 0
 
 
 def _is_progress(log: SessionLog, planned: PlannedSession | None) -> bool:

@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from itertools import pairwise
 
-from app.coaching.done_work import done_minutes, is_endurance
 from app.coaching.history import History
 from app.coaching.holds import ComputedStop, Stops
+from app.coaching.outings import outings_of
 from app.coaching.rules import Rules
 from app.coaching.training_weeks import Held, all_week_facts
 from app.coaching.weeks import day_words, week_start
@@ -58,7 +58,7 @@ def _outing_days(history: History) -> tuple[date, ...]:
     for of, days in tuple(_LAST):
         if of is history:
             return days
-    logged = {log.done_on for log in history.logs if is_endurance(log) and done_minutes(log) > 0}
+    logged = {log.done_on for log in outings_of(history)}
     before = {history.outing_before_on} if history.outing_before_on is not None else set()
     found = tuple(sorted(logged | before))
     _LAST.append((history, found))

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from enum import StrEnum
+from operator import attrgetter
 
 from app.coaching.done_work import complete_rounds, done_minutes, is_endurance, is_hard_done
 from app.coaching.effort import Band, band_of_session
@@ -18,7 +19,7 @@ from app.coaching.planned_effort import band_of_plan, is_hard_or_middle
 from app.coaching.prescriptions import PlannedSession
 from app.coaching.rules import Rules
 from app.coaching.session_logs import Answer, SessionLog
-from app.coaching.weeks import DAYS_IN_WEEK, local_day
+from app.coaching.weeks import DAYS_IN_WEEK, local_day, week_number
 
 #: Common practice, no published source.
 DONE_FROM_FRACTION = 0.85
@@ -129,26 +130,23 @@ def compare_weeks(
     history: History, mondays: Iterable[date], today: date, rules: Rules, *, facts: Facts | None = None
 ) -> tuple[WeekComparison, ...]:
     """Several weeks, in the order asked for; cheaper than one at a time."""
-    over_from = (facts or facts_of(history, today, rules)).transition.over_from
-    return tuple(_compare_week(history, monday, today, rules, over_from=over_from) for monday in mondays)
+    known = facts or facts_of(history, today, rules)
+    return tuple(_compare_week(history, monday, today, rules, facts=known) for monday in mondays)
 
 
-def _compare_week(
-    history: History, monday: date, today: date, rules: Rules, *, over_from: date | None
-) -> WeekComparison:
-    last = monday + timedelta(days=DAYS_IN_WEEK - 1)
-    planned = sorted(
-        (s for s in history.planned if monday <= s.planned_on <= last and not s.is_cancelled),
-        key=lambda s: (s.planned_on, s.id),
-    )
-    logs = sorted((e for e in history.logs if monday <= e.done_on <= last), key=lambda e: (e.done_on, e.id))
+def _compare_week(history: History, monday: date, today: date, rules: Rules, *, facts: Facts) -> WeekComparison:
+    over_from, week = facts.transition.over_from, week_number(monday)
+    in_week = (s for s in facts.pairing.planned_in.get(week, ()) if not s.is_cancelled)
+    planned = sorted(in_week, key=attrgetter("planned_on", "id"))
+    logs = sorted(facts.pairing.logs_in.get(week, ()), key=attrgetter("done_on", "id"))
     found = match(planned, logs, today)
+    rests = _rests_in(history, monday)
     used = {log.id for log in found.values()}
     pairs = []
     for session in planned:
         log = found.get(session.id)
         if log is None or log.answer is Answer.NOT_DONE:
-            status = _status_without_work(session, log, today, is_paused=_is_paused(history, session))
+            status = _status_without_work(session, log, today, is_paused=_is_paused(rests, session))
             pairs.append(Pair(status, session, log))
         else:
             pairs.append(_pair(session, log, rules, over_from=over_from))
@@ -208,9 +206,29 @@ def done_band(
     return answer.band if answer else None
 
 
-def _is_paused(history: History, session: PlannedSession) -> bool:
-    return is_on_leave(history.leaves, session.planned_on) or any(
-        pauses(hold, session, session.planned_on, history.client.zone) for hold in history.holds
+@dataclass(frozen=True, slots=True)
+class _Rests:
+    """The leaves and holds that may touch a week."""
+
+    leaves: Sequence[Leave]
+    holds: Sequence[Hold]
+    zone: str
+
+
+def _rests_in(history: History, monday: date) -> _Rests:
+    day_before, after = monday - timedelta(days=1), monday + timedelta(days=DAYS_IN_WEEK)
+    leaves = [one for one in history.leaves if one.from_on < after and one.until_on >= monday]
+    holds = [
+        one
+        for one in history.holds
+        if one.began_on < after and (one.lifted_at is None or one.lifted_at.date() >= day_before)
+    ]
+    return _Rests(leaves, holds, history.client.zone)
+
+
+def _is_paused(rests: _Rests, session: PlannedSession) -> bool:
+    return is_on_leave(rests.leaves, session.planned_on) or any(
+        pauses(hold, session, session.planned_on, rests.zone) for hold in rests.holds
     )
 
 

@@ -12,7 +12,7 @@ from app.coaching.done_work import done_minutes
 from app.coaching.history import History
 from app.coaching.prescriptions import PlannedSession
 from app.coaching.session_logs import Answer, SessionLog
-from app.coaching.weeks import DAYS_IN_WEEK
+from app.coaching.weeks import week_number
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,6 +21,9 @@ class Pairing:
 
     plan_of: Mapping[int, PlannedSession]
     log_of: Mapping[int, SessionLog]
+    #: What was planned and what was entered, by the number of its week.
+    planned_in: Mapping[int, Sequence[PlannedSession]]
+    logs_in: Mapping[int, Sequence[SessionLog]]
 
 
 def pairing_of(history: History, today: date) -> Pairing:
@@ -28,12 +31,12 @@ def pairing_of(history: History, today: date) -> Pairing:
 
     An entry that names a session of another week answers it there, so that it is never called not logged.
     """
-    logs: dict[int, list[SessionLog]] = defaultdict(list)
+    logs: defaultdict[int, list[SessionLog]] = defaultdict(list)
     for log in history.logs:
-        logs[_week_of(log.done_on)].append(log)
-    planned: dict[int, list[PlannedSession]] = defaultdict(list)
+        logs[week_number(log.done_on)].append(log)
+    planned: defaultdict[int, list[PlannedSession]] = defaultdict(list)
     for session in history.planned:
-        planned[_week_of(session.planned_on)].append(session)
+        planned[week_number(session.planned_on)].append(session)
     by_id = {session.id: session for session in history.planned}
     named = [log for log in history.logs if log.planned_session_id in by_id]
     plan_of = {log.id: by_id[log.planned_session_id] for log in named if log.planned_session_id is not None}
@@ -46,12 +49,7 @@ def pairing_of(history: History, today: date) -> Pairing:
         found = match(planned.get(week, []), entries, today)
         log_of.update(found)
         plan_of.update({log.id: by_id[id_] for id_, log in found.items()})
-    return Pairing(plan_of, log_of)
-
-
-def _week_of(day: date) -> int:
-    """A number shared by the days of one ISO week; the first day of the calendar was a Monday."""
-    return (day.toordinal() - 1) // DAYS_IN_WEEK
+    return Pairing(plan_of, log_of, dict(planned), dict(logs))
 
 
 def match(planned: Sequence[PlannedSession], logs: Sequence[SessionLog], today: date) -> dict[int, SessionLog]:

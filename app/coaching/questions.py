@@ -7,6 +7,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
+from functools import lru_cache
 
 from app.coaching.people import Client, Sex, age_on
 from app.coaching.screening import ScreeningAnswers, YesNo
@@ -224,8 +225,12 @@ def sums_from(replies: Mapping[str, Reply], medicines: Mapping[str, Reply] | Non
 
 def details_of(answers: ScreeningAnswers | None) -> dict[str, object]:
     """The single answers by question, as kept; empty when they were not kept or cannot be read."""
+    return _details_in(answers.details_json or "{}") if answers else {}
+
+
+def _details_in(details_json: str) -> dict[str, object]:
     try:
-        details = json.loads(answers.details_json or "{}") if answers else {}
+        details = json.loads(details_json)
     except ValueError:
         return {}
     return details if isinstance(details, dict) else {}
@@ -233,14 +238,24 @@ def details_of(answers: ScreeningAnswers | None) -> dict[str, object]:
 
 def medicines_of(answers: ScreeningAnswers | None) -> dict[str, object]:
     """The answers about medicines by group, as kept."""
-    medicines = details_of(answers).get("medicines")
+    return _medicines_in(details_of(answers))
+
+
+def _medicines_in(details: Mapping[str, object]) -> dict[str, object]:
+    medicines = details.get("medicines")
     return medicines if isinstance(medicines, dict) else {}
 
 
 def named_medicines(answers: ScreeningAnswers | None) -> frozenset[str]:
     """The groups of medicines answered with yes, or with not sure, which counts as yes."""
+    return _named_in(answers.details_json) if answers and answers.details_json else frozenset()
+
+
+@lru_cache(maxsize=4096)
+def _named_in(details_json: str) -> frozenset[str]:
+    """The groups that kept answers name; rules ask about the same few answers again and again."""
     affirmed = (Reply.YES.value, Reply.NOT_SURE.value)
-    return frozenset(group for group, reply in medicines_of(answers).items() if reply in affirmed)
+    return frozenset(group for group, reply in _medicines_in(_details_in(details_json)).items() if reply in affirmed)
 
 
 def is_diabetes_alone(answers: ScreeningAnswers) -> bool:

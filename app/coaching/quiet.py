@@ -15,12 +15,11 @@ from app.coaching.phases import DecisionKind
 from app.coaching.readiness import ReadinessNote
 from app.coaching.rules import Rules
 from app.coaching.session_logs import SessionLog
-from app.coaching.weeks import local_day
+from app.coaching.weeks import earliest_instant, local_day
 
 #: How far back a client's own gaps are looked at, and how many of them make silence (common practice).
 GAP_WEEKS = 8
 GAP_TIMES = 2
-_A_DAY = timedelta(days=1)
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,10 +78,10 @@ def brought_in_on(history: History) -> date | None:
 
     Before it nobody here could speak with them, whatever day they joined.
     """
-    logs = [(log.entered_at, log.origin is Origin.FILE) for log in history.logs]
-    phases = [(one.decided_at, one.kind is DecisionKind.BROUGHT_IN) for one in history.decisions]
-    first = min([*logs, *phases], key=lambda one: (one[0], not one[1]), default=None)
-    return local_day(first[0], history.client.zone) if first is not None and first[1] else None
+    logs = [(log.entered_at, log.origin is not Origin.FILE) for log in history.logs]
+    phases = [(one.decided_at, one.kind is not DecisionKind.BROUGHT_IN) for one in history.decisions]
+    first_at, is_from_here = min([*logs, *phases], default=(None, True))
+    return None if first_at is None or is_from_here else local_day(first_at, history.client.zone)
 
 
 def _entries_until(history: History, today: date) -> list[tuple[date, str]]:
@@ -93,25 +92,20 @@ def _entries_until(history: History, today: date) -> list[tuple[date, str]]:
 
 def _entries(history: History, first: date, last: date) -> list[tuple[date, str]]:
     """The day each entry was made between two days, and the record it is, oldest first."""
-    zone = history.client.zone
+    zone, earliest_at = history.client.zone, earliest_instant(first)
     logs = [
         (_made_on(log, log.done_on, zone), f"l{log.id}")
         for log in history.logs
-        if _may_be_since(log, log.done_on, first)
+        if log.done_on >= first or log.entered_at >= earliest_at
     ]
     notes = [
         (_made_on(note, note.noted_on, zone), f"r{note.id}")
         for note in history.readiness
-        if _may_be_since(note, note.noted_on, first)
+        if note.noted_on >= first or note.entered_at >= earliest_at
     ]
     reports = [(_made_on(report, report.felt_on, zone), f"y{report.id}") for report in history.symptoms]
     made = [*logs, *notes, *reports]
     return sorted(one for one in made if first <= one[0] <= last)
-
-
-def _may_be_since(entry: SessionLog | ReadinessNote, about_on: date, first: date) -> bool:
-    """Whether an entry can belong to a day or later in some zone; spares most of them the clock of their own."""
-    return about_on >= first or entry.entered_at.date() + _A_DAY >= first
 
 
 def _made_on(entry: SessionLog | ReadinessNote | SymptomReport, about_on: date, zone: str) -> date:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
@@ -68,11 +69,19 @@ def ribbon_between(
     monday = week_start(first)
     mondays = [monday + timedelta(weeks=n) for n in range((last - monday).days // 7 + 1)]
     weeks = compare_weeks(history, mondays, today, rules, facts=facts)
-    pairs = tuple(pair for week in weeks for pair in week.pairs if not pair.is_strength)
-    days = tuple(
-        _day(history, first + timedelta(days=n), today, pairs, rules) for n in range((last - first).days + 1)
-    )
+    of_day: defaultdict[date, list[Pair]] = defaultdict(list)
+    for pair in (one for week in weeks for one in week.pairs if not one.is_strength):
+        for day in _days_of(pair):
+            of_day[day].append(pair)
+    all_days = (first + timedelta(days=n) for n in range((last - first).days + 1))
+    days = tuple(_day(history, day, today, of_day[day], rules) for day in all_days)
     return Ribbon(days, _in_words(days))
+
+
+def _days_of(pair: Pair) -> set[date]:
+    """The day it was planned for and the day it was done on."""
+    planned = {pair.planned.planned_on} if pair.planned is not None else set()
+    return planned | {pair.log.done_on} if pair.log is not None else planned
 
 
 def week_ribbons(history: History, mondays: Sequence[date], today: date, rules: Rules) -> tuple[Ribbon, ...]:

@@ -6,8 +6,8 @@ from collections.abc import Container, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from app.coaching.done_work import done_minutes, is_endurance
 from app.coaching.history import History
+from app.coaching.outings import outings_of
 from app.coaching.phases import HARD_WORK_PHASES, DecisionKind
 from app.coaching.rules import Rules
 from app.coaching.session_logs import SessionLog
@@ -56,13 +56,14 @@ def _over_from(history: History, easy: Sequence[date], back: date | None, rules:
 
 
 def _easy_weeks(outings: Sequence[SessionLog], hard: Container[int], back: date | None) -> list[date]:
-    counted = [(week_start(log.done_on), log.id) for log in outings if back is None or log.done_on >= back]
-    return sorted({monday for monday, _ in counted} - {monday for monday, log_id in counted if log_id in hard})
+    counted = [log for log in outings if back is None or log.done_on >= back]
+    with_hard = {week_start(log.done_on) for log in counted if log.id in hard}
+    return sorted({week_start(log.done_on) for log in counted} - with_hard)
 
 
 def _outings(history: History, today: date) -> list[SessionLog]:
     this_monday = week_start(today)
-    return [log for log in history.logs if is_endurance(log) and done_minutes(log) > 0 and log.done_on < this_monday]
+    return [log for log in outings_of(history) if log.done_on < this_monday]
 
 
 def _last_return(outings: Sequence[SessionLog], before_on: date | None, today: date) -> date | None:

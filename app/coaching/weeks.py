@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import UTC, date, datetime, time, timedelta
+from functools import lru_cache
 from zoneinfo import ZoneInfo
 
 DAYS_IN_WEEK = 7
@@ -18,9 +19,22 @@ def start_of_day(day: date, zone: str) -> datetime:
     return datetime.combine(day, time(0), ZoneInfo(zone)).astimezone(UTC)
 
 
+def earliest_instant(day: date) -> datetime:
+    """An instant before which it is not yet that day in any zone; spares old records the client's own clock."""
+    before = date.fromordinal(max(1, day.toordinal() - 1))
+    return datetime.combine(before, time(0), UTC)
+
+
+@lru_cache(maxsize=4096)
 def week_start(day: date) -> date:
     """The Monday of the ISO week a day lies in."""
     return day - timedelta(days=day.weekday())
+
+
+@lru_cache(maxsize=4096)
+def week_number(day: date) -> int:
+    """A number shared by the days of one ISO week; the first day of the calendar was a Monday."""
+    return (day.toordinal() - 1) // DAYS_IN_WEEK
 
 
 def week_days(monday: date) -> tuple[date, ...]:

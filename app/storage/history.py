@@ -91,7 +91,8 @@ def _load(db: Session, ids: list[int], from_on: date, until_on: date) -> list[Hi
 
 def _parts(db: Session, ids: list[int], from_on: date, until_on: date) -> dict[str, dict[int, tuple[Any, ...]]]:
     def of(value: type[V], row: Any, *where: Any, order: Sequence[Any]) -> dict[int, tuple[V, ...]]:
-        return grouped(read(db, value, row, row.client_id.in_(ids), *where, order_by=order), _CLIENT_ID)
+        found = read(db, value, row, row.client_id.in_(ids), *where, order_by=[row.client_id, *order])
+        return grouped(found, _CLIENT_ID)
 
     t, s, p, d = training, safety, people, desk
     window = t.ReadinessNoteRow.noted_on.between(from_on, until_on)

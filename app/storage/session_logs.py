@@ -66,7 +66,7 @@ def one(db: Session, *, log_id: int) -> SessionLog | None:
 
 
 def between(db: Session, *, client_ids: Sequence[int], from_on: date, until_on: date) -> list[SessionLog]:
-    """Logs of clients between two days, oldest first, with the rounds of their recordings where none were typed."""
+    """Logs of clients between two days, each one's oldest first, with rounds of recordings where none were typed."""
     where = (SessionLogRow.client_id.in_(client_ids), SessionLogRow.done_on.between(from_on, until_on))
     logs = _read(db, *where)
     query = (
@@ -131,7 +131,9 @@ def import_keys(db: Session, *, client_id: int) -> dict[str, int]:
 
 def _read(db: Session, *where: ColumnElement[bool]) -> list[SessionLog]:
     columns = columns_of(SessionLog, SessionLogRow, leaving_out=["rounds"])
-    found = in_columns(db, select(*columns).where(*where).order_by(SessionLogRow.done_on, SessionLogRow.id))
+    # One client's together, as the rules read them.
+    order = (SessionLogRow.client_id, SessionLogRow.done_on, SessionLogRow.id)
+    found = in_columns(db, select(*columns).where(*where).order_by(*order))
     done = _rounds_by_log(db, *where)
     rounds = [done.get(log_id, ()) for log_id in found[0]]
     return made(SessionLog, [*found[:_ROUNDS_AT], rounds, *found[_ROUNDS_AT:]])

@@ -22,7 +22,7 @@ from app.coaching.ribbon import Ribbon, ribbon
 from app.coaching.rules import Rules
 from app.coaching.session_logs import Answer, SessionLog
 from app.coaching.signals import Signal, signals
-from app.coaching.weeks import local_day
+from app.coaching.weeks import earliest_instant, local_day
 from app.storage import accounts, conversations
 from app.storage import signals as kept
 from app.usecases.gate import readable_clients
@@ -192,11 +192,12 @@ def _returned(line: Line, today: date, shown: Mapping[int, Shown], *, reader_id:
 def _logged_yesterday(known: History, today: date) -> set[Origin]:
     """Where yesterday's sessions come from, those done and those entered that day; what a file brought in apart."""
     yesterday, zone = today - timedelta(days=1), known.client.zone
+    earliest_at = earliest_instant(yesterday)
     return {
         log.origin
         for log in known.logs
-        if log.origin is not Origin.FILE
-        and (log.done_on == yesterday or _may_be_since(log.entered_at, yesterday))
+        if (log.done_on == yesterday or log.entered_at >= earliest_at)
+        and log.origin is not Origin.FILE
         and (log.done_on == yesterday or local_day(log.entered_at, zone) == yesterday)
         and not (log.answer is Answer.NOT_DONE and local_day(log.entered_at, zone) != yesterday)
     }
@@ -216,8 +217,10 @@ def _entries(histories: Sequence[History], days: dict[int, date], read_until: da
 
 
 def _entries_of(known: History, since: date) -> list[Entry]:
-    zone, planned = known.client.zone, {session.id: session for session in known.planned}
-    said = Counter(_as_said(log) for log in known.logs if log.minutes)
+    zone, earliest_at = known.client.zone, earliest_instant(since)
+    new = [log for log in known.logs if log.entered_at >= earliest_at and log.origin is not Origin.FILE]
+    planned = {session.id: session for session in known.planned} if new else {}
+    said = Counter(_as_said(log) for log in known.logs if log.minutes) if new else Counter[tuple[object, ...]]()
     logs = [
         Entry(
             known.client,
@@ -227,16 +230,14 @@ def _entries_of(known: History, since: date) -> list[Entry]:
             log.entered_at,
             is_twin=said[_as_said(log)] > 1,
         )
-        for log in known.logs
-        if log.origin is not Origin.FILE
-        and _may_be_since(log.entered_at, since)
-        and local_day(log.entered_at, zone) >= since
+        for log in new
+        if local_day(log.entered_at, zone) >= since
     ]
     notes = [
         Entry(known.client, None, note, None, note.entered_at)
         for note in known.readiness
-        if note.origin is not Origin.FILE
-        and _may_be_since(note.entered_at, since)
+        if note.entered_at >= earliest_at
+        and note.origin is not Origin.FILE
         and local_day(note.entered_at, zone) >= since
     ]
     weeks = [
@@ -245,11 +246,6 @@ def _entries_of(known: History, since: date) -> list[Entry]:
         if local_day(one.entered_at, zone) >= since
     ]
     return [*logs, *notes, *weeks]
-
-
-def _may_be_since(at: datetime, day: date) -> bool:
-    """Whether an instant can lie on a day or later in some zone; spares old records the client's own clock."""
-    return at.date() + timedelta(days=1) >= day
 
 
 def _is_read(entry: Entry, read_until: datetime | None) -> bool:
