@@ -12,6 +12,7 @@ from app.coaching.people import Client, age_on
 from app.coaching.questions import named_medicines
 from app.coaching.readiness import Illness, ReadinessNote
 from app.coaching.screening import ScreeningAnswers, YesNo
+from app.coaching.unsent_answers import UnsentAnswer, named_diseases, named_unsent
 from app.coaching.weeks import day_words
 
 #: Half the usual minutes for as many days as were lost, and never longer than this (house choice).
@@ -103,10 +104,13 @@ def return_lines(returns: Sequence[IllnessReturn], today: date) -> tuple[str, ..
     return (*(half if today <= path.half_until else ()), *gap, hard, NEW_SIGNS)
 
 
-def advice_asked_because(client: Client, answers: ScreeningAnswers | None, today: date) -> str | None:
+def advice_asked_because(
+    client: Client, answers: ScreeningAnswers | None, today: date, *, unsent: Sequence[UnsentAnswer] = ()
+) -> str | None:
     """Why medical advice comes before the way back from more than mild illness; None when it is not asked.
 
-    An age or an answer that is not known counts as a reason.
+    An age or an answer that is not known counts as a reason, and so does a sign or a disease named in an answer that
+    is not sent yet.
     Source: house choice after a return table of 2021 (published, read), whose day counts are dated and not used.
     """
     age = age_on(client.born_on, today)
@@ -114,6 +118,10 @@ def advice_asked_because(client: Client, answers: ScreeningAnswers | None, today
         return "the age is not known"
     if age >= ADVICE_FROM_YEARS:
         return f"aged {age}"
+    if named_unsent(unsent):
+        return "a sign for a doctor named in an answer that is not sent yet"
+    if named_diseases(unsent):
+        return "a disease named in an answer that is not sent yet"
     if answers is None or answers.disease is YesNo.UNKNOWN:
         return "nobody asked yet about heart and vessels"
     takes_one = answers.heart_rate_medicine is YesNo.YES or bool(_HEART_MEDICINES & named_medicines(answers))

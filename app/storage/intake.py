@@ -11,6 +11,7 @@ from sqlalchemy import delete, select
 from sqlalchemy.dialects.sqlite import insert
 from sqlalchemy.orm import Session
 
+from app.coaching.unsent_answers import UnsentAnswer
 from app.storage.tables.intake import IntakeAnswerRow
 
 
@@ -42,6 +43,12 @@ def waiting(db: Session, *, client_id: int) -> list[WaitingAnswer]:
         .order_by(IntakeAnswerRow.answered_at, IntakeAnswerRow.question)
     )
     return [WaitingAnswer(question, json.loads(text), at) for question, text, at in db.execute(query)]
+
+
+def unsent_of(db: Session, *, client_id: int) -> list[UnsentAnswer]:
+    """The same as the rules read them."""
+    rows = waiting(db, client_id=client_id)
+    return [UnsentAnswer(client_id, one.question, json.dumps(dict(one.answer)), one.answered_at) for one in rows]
 
 
 def forget(db: Session, *, client_id: int) -> None:

@@ -18,7 +18,7 @@ from app.coaching.people import Client, ContactKind, Mode
 from app.coaching.reasons import Refused
 from app.coaching.screening import Clearance, ClearanceState
 from app.coaching.weeks import day_words, local_day
-from app.storage import clients, illness, readiness, safety, session_logs
+from app.storage import clients, illness, intake, readiness, safety, session_logs
 from app.storage.audit import leave_trace
 from app.usecases.gate import NotYours, open_record
 
@@ -369,7 +369,7 @@ def _advice_because(db: Session, client: Client, hold: Hold, today: date) -> str
         return None
     answers = safety.screening_of(db, client_id=client.id)
     newest = max(answers, key=lambda one: (one.answered_on, one.id), default=None)
-    return advice_asked_because(client, newest, today)
+    return advice_asked_because(client, newest, today, unsent=intake.unsent_of(db, client_id=client.id))
 
 
 def _keep_what_remains(db: Session, *, actor: Actor, hold: Hold, remains: Stops, now: datetime) -> None:

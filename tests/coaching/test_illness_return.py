@@ -197,6 +197,26 @@ def test_medicines_that_speak_of_heart_or_vessels_ask_for_advice(group: str, ask
     assert (advice_asked_because(make.client(born_on=date(1980, 1, 1)), said, TODAY) is not None) is asked
 
 
+@pytest.mark.parametrize(
+    ("question", "reply", "because"),
+    [
+        ("chest", "yes", "a sign for a doctor named in an answer that is not sent yet"),
+        ("chest", "not_sure", "a sign for a doctor named in an answer that is not sent yet"),
+        ("heart", "yes", "a disease named in an answer that is not sent yet"),
+        ("heart", "no", None),
+    ],
+)
+def test_what_is_named_in_an_answer_not_sent_yet_asks_for_advice(
+    question: str, reply: str, because: str | None
+) -> None:
+    said = make.answers(disease=YesNo.NO, heart_rate_medicine=YesNo.NO)
+    waits = make.unsent(question=question, answer_json=f'{{"reply": "{reply}"}}')
+
+    found = advice_asked_because(make.client(born_on=date(1980, 1, 1)), said, TODAY, unsent=(waits,))
+
+    assert found == because
+
+
 def test_what_is_not_known_about_heart_and_vessels_is_said_as_that() -> None:
     young = make.client(born_on=date(1980, 1, 1))
     unasked = "nobody asked yet about heart and vessels"

@@ -15,7 +15,7 @@ from app.coaching.readiness import Illness
 from app.coaching.reasons import Refused
 from app.coaching.screening import Intensity, YesNo
 from app.coaching.weeks import day_words
-from app.storage import clients, illness, safety, session_logs
+from app.storage import clients, illness, intake, safety, session_logs
 from app.storage.audit import trail_of
 from app.usecases import hold_desk, readiness
 from app.usecases.gate import NotAllowed, NotYours
@@ -202,6 +202,17 @@ def test_with_a_risk_the_way_back_asks_who_gave_advice_and_when(db: Session, peo
     assert done == []
     assert illness.returns_of(db, client_id=people.client.id)[0].advice_on == TODAY - timedelta(days=1)
     assert "way_back_after_illness" in [one.action for one in trail_of(db, client_id=people.client.id)]
+
+
+def test_a_disease_named_and_not_sent_asks_for_advice_before_the_way_back(db: Session, people: People) -> None:
+    seed.add_answers(db, client=people.client)
+    hold_id = fever(db, people)
+    intake.keep(db, client_id=people.client.id, question="heart", answer={"reply": "yes"}, at=NOW)
+
+    given = LiftGiven(because="Well again.", well_since_on=TODAY - timedelta(days=3))
+    problems = hold_desk.lift(db, actor=actor_of(people.coach), hold_id=hold_id, given=given, now=NOW)
+
+    assert fields_of(problems) == {"advice_from"}
 
 
 def test_a_renewed_fever_is_kept_beside_the_hold_and_the_way_back_counts_from_it(db: Session, people: People) -> None:
