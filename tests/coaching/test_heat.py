@@ -10,10 +10,14 @@ from hypothesis import strategies as st
 
 from app.coaching.heat import (
     CAUTION,
+    HARD_WAYS,
     WBGT_ROWS,
+    HeatCaution,
     HeatNote,
     asks_to_cancel,
     bears_heat_badly,
+    by_effort_in_heat,
+    caution_on,
     caution_today,
     heat_row,
     heat_words,
@@ -151,3 +155,25 @@ def test_the_warm_months_carry_the_caution_whatever_the_day() -> None:
     assert caution_today(history, None, date(2026, 11, 25)) is None
     assert caution_today(history, note(18.0), date(2026, 7, 1)) is None
     assert str(caution_today(history, note(30.0), date(2026, 11, 25))).startswith("Hot today.")
+
+
+def test_a_hot_day_names_the_ways_hard_work_may_take() -> None:
+    assert heat_words(note(28.0), bears_badly=False) == HARD_WAYS
+    assert heat_words(note(27.9), bears_badly=False) is None
+
+
+def test_the_caution_is_the_days_own_and_the_clients_own() -> None:
+    young, older = (make.history(client=make.client(born_on=date(year, 1, 1))) for year in (1990, 1960))
+
+    assert caution_on(young, note(28.0), TODAY) == HeatCaution(f"Hot today. {HARD_WAYS} {CAUTION}", is_hot=True)
+    assert caution_on(young, note(26.0), TODAY) is None
+    assert caution_on(older, note(26.0), TODAY) == HeatCaution(f"Hot today. {HARD_WAYS} {CAUTION}", is_hot=True)
+    assert caution_on(young, None, date(2026, 7, 1)) == HeatCaution(CAUTION, is_hot=False)
+
+
+def test_only_a_day_noted_as_hot_takes_the_target_away() -> None:
+    session = make.planned_hard(target_json="{}")
+
+    assert by_effort_in_heat(session, HeatCaution(CAUTION, is_hot=True)).target_json is None
+    assert by_effort_in_heat(session, HeatCaution(CAUTION, is_hot=False)) is session
+    assert by_effort_in_heat(session, None) is session
