@@ -87,6 +87,20 @@ def test_today_says_what_why_and_when_to_stop(phone):
     expect(phone.locator(".dock .felt-wrong")).to_be_in_viewport()
 
 
+def _dock_height(phone, path: str) -> float:
+    phone.goto(path)
+    box = phone.locator(".dock .main-button").bounding_box()
+    assert box is not None
+    return float(box["height"])
+
+
+@pytest.mark.parametrize("width", [390])
+def test_both_buttons_of_a_phones_dock_keep_to_one_line(phone):
+    pages = ("/me/check-in", "/me/done?choose=true", "/me/intake-look-over", "/me/intake-sent")
+
+    assert {_dock_height(phone, path) for path in pages} == {48.0}
+
+
 @WIDTHS
 def test_a_session_with_rounds_is_logged_in_under_a_minute(phone, served, rounds):
     phone.goto("/me/today")
