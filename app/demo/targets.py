@@ -7,7 +7,7 @@ from datetime import timedelta
 
 from app.coaching.measured import KnownHow, Measured, MeasuredKind, Trial, trials_to_json
 from app.coaching.people import Mode, Origin
-from app.coaching.prescriptions import SessionKind
+from app.coaching.prescriptions import PlannedSession, SessionKind
 from app.coaching.reasons import Refused
 from app.coaching.rules import Rules
 from app.coaching.target_values import TargetWishes
@@ -29,6 +29,7 @@ _GIVEN: Mapping[str, tuple[str, str]] = {
     "ruud": ("pace_ladder", "From your 5 km: begin slower than you think."),
 }
 _AHEAD = timedelta(days=13)
+_GIVEN_AHEAD = 2
 
 
 def write_targets(diary: Diary) -> None:
@@ -80,14 +81,18 @@ def _figure(
 
 
 def _give(diary: Diary, key: str, reason: str) -> None:
-    """Give a target on yesterday's evening and send it, so that the phone has it today."""
-    yesterday = diary.day(-1)
+    """Give the next sessions of rounds a target, so that the phone has today's and the one to come."""
     ahead = prescriptions.newest_between(
         diary.db, client_ids=[diary.client.id], from_on=diary.today, until_on=diary.today + _AHEAD
     )
-    session = next((one for one in ahead if one.kind is SessionKind.INTERVALS and not one.is_cancelled), None)
-    if session is None:
-        return
+    rounds = [one for one in ahead if one.kind is SessionKind.INTERVALS and not one.is_cancelled]
+    for session in sorted(rounds, key=lambda one: (one.planned_on, one.id))[:_GIVEN_AHEAD]:
+        _give_one(diary, session, key, reason)
+
+
+def _give_one(diary: Diary, session: PlannedSession, key: str, reason: str) -> None:
+    """Give a target on yesterday's evening and send it."""
+    yesterday = diary.day(-1)
     at = diary.at(yesterday, 19)
     try:
         targets.choose_target(
