@@ -6,6 +6,7 @@ from datetime import UTC, date, datetime, time, timedelta
 from typing import Any
 
 from app.coaching.check_ins import CheckIn, WeekFelt
+from app.coaching.data_requests import DataRequest, DataRequestKind
 from app.coaching.effort import Band, Talk
 from app.coaching.fitness_tests import FitnessTest, Protocol
 from app.coaching.history import History
@@ -509,6 +510,25 @@ def leave(**changes: Any) -> Leave:
         "reason": "A week at the sea",
     }
     return Leave(**(given | changes))
+
+
+def data_request(**changes: Any) -> DataRequest:
+    """A copy asked for on TODAY, on the phone, not answered yet."""
+    given: dict[str, Any] = {
+        "id": 1,
+        "client_id": CLIENT_ID,
+        "kind": DataRequestKind.ACCESS,
+        "asked_on": TODAY,
+        "text": None,
+        "origin": Origin.CLIENT,
+        "recorded_at": at(TODAY),
+        "person_id": CLIENT_ID,
+        "done_on": None,
+        "done_how": None,
+        "done_at": None,
+        "done_by": None,
+    }
+    return DataRequest(**(given | changes))
 
 
 def told_away(**changes: Any) -> ToldAway:

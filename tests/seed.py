@@ -27,6 +27,7 @@ from app.files.kept_series import SERIES_FORMAT, pack
 from app.storage import (
     accounts,
     clients,
+    data_requests,
     hills,
     incidents,
     measured,
@@ -217,6 +218,13 @@ def add_recording(db: Session, *, client: Client, log_id: int, levels: Sequence[
         removed_by=None,
     )  # fmt: skip
     return recordings.add(db, recording=kept, series=pack(made, {}))
+
+
+def add_data_request(db: Session, *, client: Client, **changes: Any) -> int:
+    """A request about data (factories.data_request with changes): a copy, asked for by the client today."""
+    person_id = changes.pop("person_id", client_person(db, client).id)
+    wished = factories.data_request(**({"asked_on": TODAY, "recorded_at": NOW} | changes))
+    return data_requests.add(db, request=replace(wished, client_id=client.id, person_id=person_id))
 
 
 def add_told_away(db: Session, *, client: Client, **changes: Any) -> int:

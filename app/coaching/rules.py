@@ -160,6 +160,7 @@ class Rules:
         7, "Days without entry or contact before someone counts as quiet", unit="days", within=(5, 21)
     )
     contact_days: int = _setting(14, "Contact at least every", unit="days", within=(7, 28))
+    backup_days: int = _setting(7, "A copy of the practice's file at least every", unit="days", within=(1, 31))
     symptoms_asked_days: int = _setting(
         84,
         "Days after which the symptom questions are asked again",

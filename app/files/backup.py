@@ -187,6 +187,11 @@ def copies(folder: Path) -> list[Path]:
     return sorted((path for path in folder.glob(f"{_PREFIX}*{_SUFFIX}") if _day_of(path)), reverse=True)
 
 
+def newest_copy_on(data_dir: Path) -> date | None:
+    """The day of the newest finished copy, each of which was read back whole before it got its name; None without."""
+    return next((_day_of(path) for path in copies(data_dir / FOLDER)), None)
+
+
 def _day_of(path: Path) -> date | None:
     try:
         return datetime.strptime(path.name[len(_PREFIX) : -len(_SUFFIX)], _STAMP).date()  # noqa: DTZ007  # UTC by name

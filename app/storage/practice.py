@@ -23,6 +23,11 @@ def found(db: Session) -> Practice | None:
     )
 
 
+def begun_at(db: Session) -> datetime:
+    """Since when the practice is kept here."""
+    return db.get_one(PracticeRow, 1).created_at
+
+
 def create(db: Session, *, name: str, kind: PracticeKind, zone: str, at: datetime) -> None:
     """The one row, in a fresh folder."""
     db.add(

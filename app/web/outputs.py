@@ -46,6 +46,7 @@ OUTPUTS = (
     Output("/me/days-away", ("phone/days_away.html",), False, "days told, and what became of the plan in a word"),
     Output("/me/check-in", ("phone/check_in.html",), False, "nothing"),
     Output("/me/my-way", ("phone/my_way.html",), False, "phase, block and conditions"),
+    Output("/me/my-data", ("phone/my_data.html",), False, "nothing"),
     Output("/me/my-way/questions", ("phone/questions.html",), False, "nothing"),
     Output("/me/intake", ("phone/intake_begin.html",), False, "nothing"),
     Output("/me/intake-look-over", ("phone/intake_look_over.html",), False, "nothing"),

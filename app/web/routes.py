@@ -18,6 +18,7 @@ from app.web.coach import (
     client_records,
     compare,
     conversation,
+    data_requests,
     days_away,
     entry,
     feed,
@@ -64,6 +65,7 @@ from app.web.coach import (
     workings,
 )
 from app.web.phone import check_in as phone_check_in
+from app.web.phone import data_requests as phone_data_requests
 from app.web.phone import days_away as phone_days_away
 from app.web.phone import done, felt_wrong, how_i_am, intake, my_way, questions, timer, today
 from app.web.phone import recording as phone_recording
@@ -101,6 +103,7 @@ ROUTERS: tuple[APIRouter, ...] = (
     client_edit.router,
     client_records.router,
     days_away.router,
+    data_requests.router,
     measured.router,
     fitness_tests.router,
     compare.router,
@@ -135,6 +138,7 @@ ROUTERS: tuple[APIRouter, ...] = (
     phone_recording.router,
     how_i_am.router,
     phone_days_away.router,
+    phone_data_requests.router,
     phone_check_in.router,
     my_way.router,
     questions.router,

@@ -45,6 +45,7 @@ RECORDS = {
     "incident_id",
     "away_id",
     "measured_id",
+    "request_id",
 }
 #: Names that do not.
 OTHERS = {
@@ -78,6 +79,8 @@ STAND_IN_MAY = {
     "/clients/{client_id}/leave",
     "/clients/{client_id}/leave/back",
     "/clients/{client_id}/note",
+    "/clients/{client_id}/requests",
+    "/clients/{client_id}/requests/{request_id}/back",
     "/clients/{client_id}/safety/consent/withdraw",
     "/clients/{client_id}/safety/pressure",
     "/clients/{client_id}/sessions/{log_id}/recording",
@@ -185,6 +188,7 @@ def _records(db, client) -> dict[str, object]:
         "note_id": seed.add_note(db, client=client),
         "handled_id": seed.add_handled(db, client=client),
         "away_id": seed.add_told_away(db, client=client),
+        "request_id": seed.add_data_request(db, client=client),
         "measured_id": seed.add_measured(db, client=client),
         "login_id": accounts.logins_of(db, person_id=person.id, now=seed.NOW)[0].id,
     }

@@ -203,6 +203,7 @@ def fill_drawers(db, people) -> dict[str, object]:
         "note_id": seed.add_note(db, client=client),
         "handled_id": seed.add_handled(db, client=client),
         "away_id": seed.add_told_away(db, client=client),
+        "request_id": seed.add_data_request(db, client=client),
         "measured_id": seed.add_measured(db, client=client),
         "login_id": accounts.logins_of(db, person_id=person.id, now=seed.NOW)[0].id,
         "person_id": people.other_coach.id,

@@ -2,6 +2,7 @@
 
 from app.storage.tables import (
     conversations,
+    data_requests,
     desk,
     forecasts,
     hills,
@@ -23,6 +24,7 @@ from app.storage.tables.base import Base
 __all__ = [
     "Base",
     "conversations",
+    "data_requests",
     "desk",
     "forecasts",
     "hills",

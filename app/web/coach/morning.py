@@ -2,21 +2,23 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import timedelta
 
 from fastapi import APIRouter
 from starlette.responses import Response
 
-from app.coaching.people import ContactKind, Visibility
+from app.coaching.people import Client, ContactKind, Visibility
 from app.coaching.reasons import StaleEdit
 from app.usecases import notes
 from app.usecases.gate import NotAllowed, NotYours
 from app.usecases.morning import lines, questions
 from app.usecases.morning import page as reading
+from app.usecases.morning.housekeeping import house_lines
 from app.usecases.morning.lines import Standing
 from app.usecases.morning.lost_holds import lost_holds, settle_lost_hold
-from app.usecases.morning.together import DealtTogether, dealt_together
-from app.usecases.plan_sessions.swapping import SwappedToday, swapped_today
+from app.usecases.morning.together import dealt_together
+from app.usecases.plan_sessions.swapping import swapped_today
 from app.web.coach import morning_settle as settling
 from app.web.coach import morning_words as words
 from app.web.coach.lost_words import lost_words
@@ -31,7 +33,7 @@ from app.web.coach.morning_forms import (
     sent_line,
     small_form,
 )
-from app.web.coach.morning_views import morning_view
+from app.web.coach.morning_views import Beside, morning_view
 from app.web.deps import CoachDesk, Desk
 from app.web.filters import day
 from app.web.forms import Fields
@@ -222,7 +224,7 @@ def _page(desk: Desk, fields: Fields, *, status: int = 200) -> Response:
         "morning/page.html",
         part="morning/_note_box.html",
         status=status,
-        view=morning_view(found, *_done_today(desk)),
+        view=morning_view(found, _beside(desk, found.clients)),
         is_handed_over=any(one.coach_id != desk.person.person_id for one in found.clients)
         and not desk.person.is_head,
         lost=[lost_words(one) for one in lost_holds(desk.db, actor=desk.person, now=desk.now)],
@@ -232,11 +234,19 @@ def _page(desk: Desk, fields: Fields, *, status: int = 200) -> Response:
     )
 
 
-def _done_today(desk: Desk) -> tuple[tuple[DealtTogether, ...], tuple[SwappedToday, ...]]:
-    """What was done for many, and swapped, today: each has its way back at the end of the page."""
-    return (
-        dealt_together(desk.db, actor=desk.person, zone=desk.zone, now=desk.now),
-        swapped_today(desk.db, actor=desk.person, zone=desk.zone, now=desk.now),
+def _beside(desk: Desk, clients: Sequence[Client]) -> Beside:
+    """What was done for many, and swapped, today with its way back; and the practice's own duties."""
+    return Beside(
+        for_many=dealt_together(desk.db, actor=desk.person, zone=desk.zone, now=desk.now),
+        swapped=swapped_today(desk.db, actor=desk.person, zone=desk.zone, now=desk.now),
+        house=house_lines(
+            desk.db,
+            actor=desk.person,
+            clients=clients,
+            data_dir=desk.house.settings.data_dir,
+            rules=desk.rules,
+            now=desk.now,
+        ),
     )
 
 

@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
 
+from app.coaching.housekeeping import HouseLine
 from app.coaching.morning_groups import groups_of
 from app.coaching.people import ClientState
 from app.coaching.reasons import Figure, Provenance, Why
+from app.coaching.signals import Shelf
 from app.usecases.morning.page import DealtLine, Entry, MorningPage
 from app.usecases.morning.together import DealtTogether
 from app.usecases.plan_sessions.swapping import SwappedToday
 from app.web.coach import morning_words as words
+from app.web.coach.house_views import HouseView, house_views
 from app.web.coach.morning_lines import GroupView, LineView, group_view, line_view
 from app.web.coach.swap_views import SwappedView, swapped_view
 from app.web.filters import day
@@ -87,6 +90,16 @@ class WaitingView:
 
 
 @dataclass(frozen=True, slots=True)
+class Beside:
+    """What stands on the page beside the clients' lines."""
+
+    #: What was done for many, and swapped, today, with its way back.
+    for_many: tuple[DealtTogether, ...]
+    swapped: tuple[SwappedToday, ...]
+    house: tuple[HouseLine, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class MorningView:
     """The whole page."""
 
@@ -94,6 +107,9 @@ class MorningView:
     lede: str
     today: tuple[LineView, ...]
     planning: tuple[LineView, ...]
+    #: The practice's own duties, on each shelf after the clients' lines.
+    house_today: tuple[HouseView, ...]
+    house_planning: tuple[HouseView, ...]
     #: The same reason for many.
     groups: tuple[GroupView, ...]
     #: Lines for planning day that are folded away; none of them is about safety.
@@ -116,11 +132,9 @@ class MorningView:
     is_calm: bool
 
 
-def morning_view(
-    page: MorningPage, for_many: Sequence[DealtTogether] = (), swapped: Sequence[SwappedToday] = ()
-) -> MorningView:
-    """The page from what was found, and from what was done for many, and swapped, today."""
-    in_many = {handled_id for one in for_many for handled_id in one.handled_ids}
+def morning_view(page: MorningPage, beside: Beside) -> MorningView:
+    """The page from what was found about clients, and from what stands beside it."""
+    in_many = {handled_id for one in beside.for_many for handled_id in one.handled_ids}
     names = {one.id: one.name for one in page.clients}
     entries = tuple(_entry(one) for one in page.entries if not one.is_read)
     groups = groups_of(one.line for one in page.planning)
@@ -128,10 +142,12 @@ def morning_view(
     views = {one.line.client.id: line_view(one) for one in page.planning}
     planning, later = _folded(tuple(view for id_, view in views.items() if id_ not in together))
     return MorningView(
-        title=words.title(page, groups),
+        title=words.title(page, groups, duties=len(beside.house)),
         lede=words.lede(page),
         today=tuple(line_view(one) for one in page.today),
         planning=planning,
+        house_today=house_views(beside.house, Shelf.TODAY, names),
+        house_planning=house_views(beside.house, Shelf.PLANNING, names),
         groups=tuple(group_view(one, views) for one in groups),
         later=later,
         later_words=words.later(tuple(one.name for one in later)),
@@ -142,11 +158,11 @@ def morning_view(
         read_entries=tuple(_entry(one) for one in page.entries if one.is_read),
         read_until=max((one.entered_at for one in page.entries if not one.is_read), default=None),
         dealt=tuple(_dealt(one) for one in page.dealt if one.handled.id not in in_many),
-        swapped=tuple(swapped_view(one, names[one.client_id]) for one in swapped if one.client_id in names),
-        dealt_many=tuple(_dealt_many(one, names) for one in for_many),
+        swapped=tuple(swapped_view(one, names[one.client_id]) for one in beside.swapped if one.client_id in names),
+        dealt_many=tuple(_dealt_many(one, names) for one in beside.for_many),
         picker=tuple((str(one.id), one.name) for one in page.clients if one.state is not ClientState.LEFT),
         is_empty_practice=not page.clients,
-        is_calm=not (page.today or page.planning or page.waiting or page.to_agree_again),
+        is_calm=not (page.today or page.planning or page.waiting or page.to_agree_again or beside.house),
     )
 
 

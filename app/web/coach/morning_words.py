@@ -122,11 +122,11 @@ def in_words(number: int) -> str:
     return _TENS[tens] if ones == 0 else f"{_TENS[tens]}-{_SMALL[ones]}"
 
 
-def title(page: MorningPage, groups: Sequence[LineGroup] = ()) -> str:
-    """What waits, as the page's heading."""
+def title(page: MorningPage, groups: Sequence[LineGroup] = (), *, duties: int = 0) -> str:
+    """What waits, as the page's heading; the practice's own duties keep nobody from training."""
     together = sum(len(group.lines) - 1 for group in groups)
     first = len(page.today)
-    later = len(page.planning) - together + bool(page.waiting) + bool(page.to_agree_again)
+    later = len(page.planning) - together + bool(page.waiting) + bool(page.to_agree_again) + duties
     if not first and not later:
         return "Nobody waits for a decision this morning"
     before = in_words(first).capitalize() if first else "Nothing"
