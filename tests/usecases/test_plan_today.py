@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
 from datetime import timedelta
 
 import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
 
 from app.coaching.holds import Stops
 from app.coaching.prescriptions import SessionKind
@@ -128,6 +131,31 @@ def test_a_published_session_moves_only_with_a_reason(coach, people):
 
         with pytest.raises(ReasonNeeded):
             _move(db, people, session_id, FRIDAY, reason="")
+
+
+def _content(db, people):
+    """Everything of the plan but the days, the versions and the reasons."""
+    going = scene.planned_of(db, people.client)
+    return sorted((one.id, one.title, one.minutes, one.rounds, one.steps_json, one.easy_version) for one in going)
+
+
+@settings(max_examples=8, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(moves=st.lists(st.tuples(st.integers(0, 3), st.integers(0, 20)), min_size=1, max_size=6))
+def test_moving_days_about_loses_no_minutes(coach, people, moves):
+    with coach.db(write=True) as db:
+        scene.in_base(db, people.client)
+        ids = [
+            seed.add_planned(db, client=people.client, planned_on=FRIDAY + timedelta(days=n), publish=n % 2 == 0)
+            for n in range(4)
+        ]
+        before = _content(db, people)
+
+        for which, days in moves:
+            with suppress(Refused):  # to the day it is on already
+                _move(db, people, ids[which], FRIDAY + timedelta(days=days))
+
+        assert _content(db, people) == before
+        db.rollback()
 
 
 @pytest.mark.parametrize("days", [-1, 0, 90])
