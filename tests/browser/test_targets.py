@@ -71,7 +71,8 @@ def test_hill_rounds_for_a_rider_and_a_ladder_for_a_runner_stand_on_their_phones
     riders = windows.open(390, TOKENS["client_phone"])
     riders.goto("/me/today")
     expect(riders.get_by_label("Your target")).to_contain_text("Hold 206 W in each round, flat from start to end.")
-    expect(riders.get_by_label("The hill")).to_contain_text("Quarry hill")
+    riders.get_by_text("The hill: Quarry hill", exact=False).click()
+    expect(riders.get_by_text("roll back to where it began", exact=False)).to_be_visible()
     riders.get_by_text("How a round should feel").click()
     expect(riders.get_by_text("Almost silly-easy: effort 4.", exact=False)).to_be_visible()
 
