@@ -248,6 +248,18 @@ def test_places_are_chosen_while_a_file_waits_and_it_is_never_chosen_twice(
     assert kept(coach, log_id)[0].has_places
 
 
+def test_the_same_file_again_brings_the_places_that_are_wanted_now(
+    coach: Browser, client_phone: Browser, people: People, log_id: int
+) -> None:
+    address = f"/me/done/{log_id}/recording"
+    keep(client_phone, address)
+    client_phone.send(f"{address}/places", keeps="yes")
+
+    keep(client_phone, address)
+
+    assert [one.has_places for one in kept(coach, log_id) if one.removed_at is None] == [True]
+
+
 def test_a_waiting_file_loses_its_places_when_it_is_kept_by_somebody_who_wants_none(
     coach: Browser, people: People, log_id: int
 ) -> None:

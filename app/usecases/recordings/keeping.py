@@ -4,16 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from datetime import datetime, timedelta
+from typing import TypeGuard
 
 from sqlalchemy.orm import Session
 
 from app.coaching.access import Action, Actor
 from app.coaching.people import Origin
 from app.coaching.reasons import Refused
-from app.coaching.recording_about import edges_to_json, from_json, to_json
+from app.coaching.recording_about import About, edges_to_json, from_json, to_json
 from app.coaching.recording_series import READING_VERSION
 from app.coaching.rounds_values import RoundEdges, rounds_by_hand
-from app.coaching.session_logs import Answer
+from app.coaching.session_logs import Answer, SessionLog
 from app.coaching.weeks import day_words
 from app.files.kept_series import SERIES_FORMAT, pack, unpack
 from app.storage import recordings, session_logs
@@ -40,15 +41,33 @@ def keep(db: Session, *, actor: Actor, log_id: int, draft: Draft, now: datetime)
         raise Refused("Answer the questions about the file first.")
     recordings.drop_removed(db, before=now - BRING_BACK_WITHIN)
     standing = recordings.standing(db, session_log_id=log_id)
-    if standing is not None and standing.file_sha256 == draft.file_sha256:
+    has_places = draft.has_places and _keeps_places(db, client.id)
+    if _is_kept(standing, draft, has_places=has_places):
         return standing.id
     _refuse_kept_elsewhere(db, client.id, log_id, draft.file_sha256)
     _make_room(db, standing, actor=actor, now=now)
-    has_places = draft.has_places and _keeps_places(db, client.id)
-    recording = KeptRecording(
+    recording = _as_kept(draft, log, draft.about, actor=actor, has_places=has_places, now=now)
+    series = draft.series if has_places or not draft.has_places else _without_places(draft.series, recording)
+    recording_id = recordings.add(db, recording=recording, series=series)
+    read_rounds(db, log, recording_id)
+    after = {"recording": recording_id, "duration_s": draft.duration_s, "channels": list(draft.about.channels)}
+    _trace(db, recording, "kept a recording", {"after": after}, actor=actor, now=now)
+    return recording_id
+
+
+def _is_kept(standing: KeptRecording | None, draft: Draft, *, has_places: bool) -> TypeGuard[KeptRecording]:
+    """Whether the very same file stands there already; not when its places were dropped and are wanted now."""
+    is_same = standing is not None and standing.file_sha256 == draft.file_sha256
+    return is_same and standing is not None and (standing.has_places or not has_places)
+
+
+def _as_kept(
+    draft: Draft, log: SessionLog, about: About, *, actor: Actor, has_places: bool, now: datetime
+) -> KeptRecording:
+    return KeptRecording(
         id=0,
-        client_id=client.id,
-        session_log_id=log_id,
+        client_id=log.client_id,
+        session_log_id=log.id,
         origin=Origin.FILE if actor.is_coach else Origin.CLIENT,
         file_kind=draft.file_kind,
         file_sha256=draft.file_sha256,
@@ -56,7 +75,7 @@ def keep(db: Session, *, actor: Actor, log_id: int, draft: Draft, now: datetime)
         started_at=draft.started_at,
         duration_s=draft.duration_s,
         has_places=has_places,
-        about_json=to_json(draft.about),
+        about_json=to_json(about),
         series_bytes=0,
         series_format=SERIES_FORMAT,
         reading_version=READING_VERSION,
@@ -68,14 +87,6 @@ def keep(db: Session, *, actor: Actor, log_id: int, draft: Draft, now: datetime)
         removed_at=None,
         removed_by=None,
     )
-    series = draft.series
-    if draft.has_places and not has_places:
-        series = _without_places(series, recording)
-    recording_id = recordings.add(db, recording=recording, series=series)
-    read_rounds(db, log, recording_id)
-    after = {"recording": recording_id, "duration_s": draft.duration_s, "channels": list(draft.about.channels)}
-    _trace(db, recording, "kept a recording", {"after": after}, actor=actor, now=now)
-    return recording_id
 
 
 def _make_room(db: Session, standing: KeptRecording | None, *, actor: Actor, now: datetime) -> None:

@@ -52,8 +52,9 @@ def choose_places(client_id: int, log_id: int, desk: CoachDesk) -> Response:
     """Write down what the client said about places."""
     place, fields = _place(client_id, log_id), Fields(desk.form)
     found = pages.page_of(desk, place, client_id=client_id)
-    origin = fields.choice("origin", Origin)
+    origin = fields.choice("origin", Origin, required=False)
     if origin is None:
+        fields.refuse("origin", "Say how you know what the client wants.")
         return pages.ask_how_known(desk, place, found, fields)
     return pages.choose_places(desk, place, client_id=client_id, origin=origin)
 
