@@ -459,3 +459,16 @@ def test_the_same_change_sent_again_makes_one_version(coach, people):
 
     assert (first.status_code, again.status_code) == (303, 303)
     assert len(_versions(coach, address)) == 2
+
+
+def test_the_summary_of_errors_names_the_field_that_is_wrong(coach, people):
+    with coach.db(write=True) as db:
+        session_id = seed.add_planned_hard(db, client=people.client, planned_on=seed.TODAY + timedelta(days=3))
+    wrong = {"version": "1", "shape": "intervals", "mode": "run", "rounds": "abc", "reason": "Six now"}
+
+    changed = coach.send(f"/plan/sessions/{session_id}", planned_on="2026-11-28", **wrong)
+    added = coach.send(f"/clients/{people.client.id}/plan/add", planned_on="2026-11-28", **wrong)
+
+    assert (changed.status_code, added.status_code) == (422, 422)
+    for page in (changed, added):
+        assert ">For intervals: rounds: Write a whole number" in page.text

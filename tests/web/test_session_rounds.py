@@ -124,8 +124,8 @@ def test_where_the_rounds_lie_is_set_by_hand_and_read_again(coach, people, faded
 @pytest.mark.parametrize(
     ("form", "words"),
     [
-        ({"start_1": "soon", "end_1": "19:00"}, "Write minutes and seconds"),
-        ({"start_1": "15:00"}, "A round has a beginning and an end."),
+        ({"start_2": "soon", "end_2": "19:00"}, "Round 2: Write minutes and seconds"),
+        ({"start_1": "15:00"}, "Round 1 has a beginning and an end."),
         ({}, "Give at least one round."),
         ({"start_1": "15:00", "end_1": "19:00", "start_2": "16:00", "end_2": "20:00"}, "must begin after the one"),
         ({"start_1": "900:00", "end_1": "901:00"}, "within the recording"),

@@ -152,11 +152,13 @@ def _read(fields: Fields, rows: int) -> list[RoundEdges]:
     """The rounds that were typed; a row left empty is no round."""
     edges = []
     for row in range(1, rows + 1):
-        start, end = _second(fields, f"start_{row}"), _second(fields, f"end_{row}")
+        with fields.named_in_errors(f"Round {row}"):
+            start, end = _second(fields, f"start_{row}"), _second(fields, f"end_{row}")
         if start is not None and end is not None:
             edges.append(RoundEdges(start, end))
         elif (start is None) != (end is None) and not (fields.error(f"start_{row}") or fields.error(f"end_{row}")):
-            fields.refuse(f"start_{row}" if start is None else f"end_{row}", "A round has a beginning and an end.")
+            left_empty = f"start_{row}" if start is None else f"end_{row}"
+            fields.refuse(left_empty, f"Round {row} has a beginning and an end.")
     return edges
 
 
