@@ -99,7 +99,7 @@ def sharpened(series: RoundSeries, spans: Places) -> Places:
         start, end = spans[row]
         before = found[row - 1, 1] if row else 0
         after = spans[row + 1, 0] if row + 1 < len(spans) else len(series.values)
-        half = _loose(series.signal, end - start)
+        half = _loose(series, int(end - start))
         begins = sharpest_step(series.values, start, reach=_within(reach, half, start - before), rises=True)[0]
         ends = sharpest_step(series.values, end, reach=_within(reach, half, after - end), rises=False)[0]
         if series.ground_speed is not None:
@@ -117,9 +117,10 @@ def _on_the_ground(speed: Series, near: int, room: int) -> int:
     return place if height >= _GROUND_STEP_M_PER_S else near
 
 
-def _loose(signal: RoundSignal, length_s: int) -> int:
-    """How far into a span its edges may move: a short one by speed would be eaten up by noise."""
-    return length_s // (4 if signal in BY_SPEED and length_s < SHORT_BY_SPEED_S else 2)
+def _loose(series: RoundSeries, length_s: int) -> int:
+    """How far into a span its edges may move: a short one by speed on foot would be eaten up by noise."""
+    is_noisy = series.signal in BY_SPEED and not series.is_ride and length_s < SHORT_BY_SPEED_S
+    return length_s // (4 if is_noisy else 2)
 
 
 def _within(reach: int, half: int, room: int) -> int:
