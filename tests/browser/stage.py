@@ -8,7 +8,7 @@ from datetime import timedelta
 from sqlalchemy.orm import Session
 
 from app.coaching.access import Role
-from app.coaching.people import Client, ContactKind, Origin, Visibility
+from app.coaching.people import Client, ContactKind, Mode, Origin, Visibility
 from app.coaching.phases import DecisionKind, Phase
 from app.coaching.session_logs import Posture
 from app.coaching.steps import Repeat, to_json
@@ -131,6 +131,8 @@ def _interval_client(db: Session, people: People) -> dict[str, object]:
         posture=Posture.STOOD, note="Windy, but good.",
     )  # fmt: skip
     seed.add_recording(db, client=ilse, log_id=log_id, levels=(214.0, 207.0, 197.0, 184.0))
+    easy_log_id = seed.add_log(db, client=ilse, done_on=TODAY - timedelta(days=5), mode=Mode.INDOOR_RIDE)
+    seed.add_recording(db, client=ilse, log_id=easy_log_id, levels=(112.0,))
     person = seed.client_person(db, ilse)
     clearance_id = seed.add_clearance(db, client=ilse)
     return {
@@ -143,10 +145,12 @@ def _interval_client(db: Session, people: People) -> dict[str, object]:
         "client_id": ilse.id,
         "planned_session_id": planned_id,
         "log_id": log_id,
+        "easy_log_id": easy_log_id,
         "hold_id": old_hold,
         "away_id": seed.add_told_away(
             db, client=ilse, from_on=TODAY + timedelta(days=9), until_on=TODAY + timedelta(days=15)
         ),
+        "request_id": seed.add_data_request(db, client=ilse),
         "login_id": accounts.logins_of(db, person_id=person.id, now=NOW)[0].id,
         "person_id": people.stand_in.id,
         "setting": "base_weeks",

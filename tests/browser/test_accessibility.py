@@ -64,6 +64,7 @@ COACH_STATES = [
     "/clients/{ready_id}",
     "/clients/{ready_id}/promotion",
     "/clients/{ready_id}/weeks/eight",
+    "/clients/{client_id}/sessions/{easy_log_id}",
     "/month/2026-11/clients/{ready_id}",
     "/morning/{held_id}/put-off?signal=symptom",
     "/morning/{held_id}/handled?signal=symptom",
@@ -88,12 +89,15 @@ PHONE_STATES = [
     "/me/done?session={planned_session_id}",
 ]
 
+#: Two of the demo who carry a recorder: one with stretches to tick, one with a critical power.
+RECORDS_INDOORS, RECORDS_OUTSIDE = 11, 15
 #: The pages that are full in a practice a year old, and six of its clients.
 DEMO_PAGES = [
     *("/morning", "/roster", "/plan", "/tests", "/month/2026-10", "/entry/group", "/practice/trail", "/plan/board"),
     *(f"/clients/{number}" for number in range(1, 25, 4)),
     *(f"/clients/{number}/promotion" for number in range(2, 25, 8)),
     *(f"/clients/{number}/weeks/eight" for number in range(3, 25, 8)),
+    f"/clients/{RECORDS_INDOORS}/tests/figures/stretches",
 ]
 
 #: What is folded away is part of the page.
@@ -116,6 +120,12 @@ _SMALL = """(least) => {
     .filter(([, box]) => box.height > 0 && (box.height < least || box.width < least))
     .map(([one, box]) => `${one.outerHTML.slice(0, 120)}: ${box.width.toFixed(0)} x ${box.height.toFixed(0)}`);
 }"""
+
+
+#: Letters of drawings that can be seen and are under 14 px high.
+_SMALL_LETTERS = """(all) => all.filter((one) => one.checkVisibility())
+  .map((one) => [one.textContent, parseFloat(getComputedStyle(one).fontSize) * one.getScreenCTM().a])
+  .filter(([, height]) => height < 14)"""
 
 
 @dataclass(frozen=True)
@@ -315,6 +325,29 @@ def test_a_page_of_the_demo_is_accessible(address, demo_windows):
     page = demo_windows.standing(1280, HEAD_OF_DEMO)
 
     assert look_at(page, address) == []
+
+    demo_windows.settle()
+
+
+def _beside(page, address: str) -> str | None:
+    """The address of a session over the newest one of the same rounds before it."""
+    page.goto(address)
+    links = page.locator("a[href*='?beside=']")
+    return links.first.get_attribute("href") if links.count() else None
+
+
+def test_a_session_over_an_earlier_one_with_what_was_left_under_it_is_accessible(demo_windows):
+    page = demo_windows.standing(1280, HEAD_OF_DEMO)
+    page.goto(f"/clients/{RECORDS_OUTSIDE}")
+    sessions = page.locator(f"a[href^='/clients/{RECORDS_OUTSIDE}/sessions/']")
+    addresses = sessions.evaluate_all("all => all.map((one) => one.getAttribute('href'))")
+    beside = next(found for one in addresses if (found := _beside(page, one)))
+
+    found = look_at(page, beside)
+    assert found == [], "\n".join(found)
+    assert page.get_by_role("img", name="What was left of W' under the set").count() == 1
+    assert page.get_by_role("img", name="This set over that of").count() == 1
+    assert page.locator(".chart text").evaluate_all(_SMALL_LETTERS) == []
 
     demo_windows.settle()
 
