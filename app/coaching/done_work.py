@@ -111,7 +111,7 @@ def _hard_because(log: SessionLog, planned: PlannedSession | None, rules: Rules)
         return ()
     minutes = done_minutes(log)
     effort = log.effort if log.effort is not None else 0.0
-    hard = minutes_by_band(log, planned, after_transition=True, rules=rules).hard if minutes > 0 else 0.0
+    hard = minutes_by_band(log, planned, after_transition=True, rules=rules).hard
     was_test = log.kind is SessionKind.TEST and planned is not None and planned.is_hard
     found = []
     if log.rounds and complete_rounds(log) >= 1:

@@ -204,6 +204,38 @@ def test_a_test_is_hard_when_its_plan_is() -> None:
     assert hard(planned_hard(), minutes=5, answer=Answer.SOMETHING_ELSE) is None
 
 
+def test_a_test_without_hard_steps_is_hard_all_the_same_when_its_plan_says_so() -> None:
+    found = hard(planned(kind=SessionKind.TEST, is_hard=True), kind=SessionKind.TEST)
+
+    assert found == HardDone(("a race, a test or felt all-out",), counts_for_ceiling=True, counts_for_progress=False)
+
+
+SAID_NOTHING = {"talk": None, "effort": None}
+EIGHT_HARD = of_steps((30, Band.EASY), (8, Band.HARD))
+
+
+@pytest.mark.parametrize(
+    ("plan", "changes", "because"),
+    [
+        (EIGHT_HARD, {"minutes": 38}, ("8 min of hard work",)),
+        (EIGHT_HARD, {"minutes": 37}, None),
+        (EIGHT_HARD, {"minutes": 38, "talk": Talk.CHAT, "effort": 3}, ("8 min of hard work",)),
+        (EIGHT_HARD, {"minutes": 38, "answer": Answer.PARTLY}, ("8 min of hard work",)),
+        (EIGHT_HARD, {"minutes": 38, "answer": Answer.SOMETHING_ELSE}, None),
+        (EIGHT_HARD, {"minutes": None}, None),
+        (of_steps((4, Band.EASY), (1, Band.HARD)), {"minutes": 60}, ("12 min of hard work",)),
+        (of_steps((10, Band.HARD)), {"minutes": 10}, ("10 min of hard work",)),
+        (of_steps((10, Band.EASY), (30, Band.MIDDLE)), {"minutes": 40}, None),
+        (None, {"answer": Answer.SOMETHING_ELSE}, None),
+        (planned(steps_json="no steps"), {"answer": Answer.SOMETHING_ELSE}, None),
+    ],
+)
+def test_a_plan_that_was_followed_makes_it_hard_whatever_was_said(plan, changes: dict, because) -> None:
+    found = hard(plan, **(SAID_NOTHING | changes))
+
+    assert (None if found is None else found.because) == because
+
+
 def test_every_hard_session_counts_for_the_ceiling() -> None:
     found = hard(kind=SessionKind.RACE)
 
