@@ -18,7 +18,7 @@ from app.coaching.session_logs import WhyNot
 from app.coaching.signals import Signal, signals
 from app.coaching.training_weeks import all_week_facts
 from app.coaching.weeks import weeks_back
-from app.coaching.words import counted, minutes_words, percent, short_day
+from app.coaching.words import minutes_words, percent, short_day
 
 HALF = 4
 LOOKED_BACK = timedelta(weeks=8)
@@ -130,7 +130,11 @@ def _barriers(history: History, today: date) -> tuple[str, ...]:
     first = today - LOOKED_BACK
     told: list[WhyNot] = [log.why_not for log in history.logs if log.why_not is not None and log.done_on >= first]
     told += [one.barrier for one in history.check_ins if one.barrier is not None and one.week_on >= first]
-    return tuple(f"{BARRIER_WORDS[one]} ({counted(count, 'time')})" for one, count in Counter(told).most_common())
+    return tuple(f"{BARRIER_WORDS[one]} {_often(count)}" for one, count in Counter(told).most_common())
+
+
+def _often(count: int) -> str:
+    return {1: "once", 2: "twice"}.get(count, f"{count} times")
 
 
 def _confidence(history: History) -> str:

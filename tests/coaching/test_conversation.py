@@ -35,7 +35,7 @@ def test_barriers_come_from_entries_and_weeks_the_most_frequent_first() -> None:
         ),
     )
 
-    assert sheet_of(history, TODAY, RULES).barriers == ("caring for somebody (2 times)", "the weather (1 time)")
+    assert sheet_of(history, TODAY, RULES).barriers == ("caring for somebody twice", "the weather once")
 
 
 def test_the_last_contact_the_last_note_to_them_and_open_goals_are_what_was_agreed() -> None:
