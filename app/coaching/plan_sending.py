@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 
 from app.coaching.consents import ASKED_FOR_EVERYTHING, ASKED_FOR_HARD_WORK, missing_words
 from app.coaching.lookahead import Breach, may_publish, needs_reason
@@ -14,6 +14,15 @@ from app.coaching.plan_message import plan_message
 from app.coaching.plan_weeks import PlanEntry
 from app.coaching.planned_effort import is_hard_or_middle
 from app.coaching.screening import Consent
+from app.coaching.weeks import week_start
+
+#: From this weekday on the week that is written is the coming one (house choice).
+_SATURDAY = 5
+
+
+def week_to_send(today: date) -> date:
+    """Monday of the week that is sent next: this one, and from Saturday on the coming one."""
+    return week_start(today) + timedelta(weeks=1 if today.weekday() >= _SATURDAY else 0)
 
 
 @dataclass(frozen=True, slots=True)

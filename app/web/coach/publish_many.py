@@ -11,7 +11,7 @@ from fastapi import APIRouter
 from starlette.responses import Response
 
 from app.coaching.lookahead_values import ReasonNeeded
-from app.coaching.plan_sending import Waiting
+from app.coaching.plan_sending import Waiting, week_to_send
 from app.coaching.plan_weeks import PlanEntry
 from app.coaching.reasons import Refused, StaleEdit
 from app.coaching.typed_values import NotUnderstood, iso_day
@@ -149,7 +149,7 @@ def _asked(desk: Desk) -> tuple[date, int]:
     try:
         day = iso_day(asked.get("week", ""))
     except NotUnderstood:
-        day = desk.today
+        day = week_to_send(desk.today)
     number = asked.get("weeks", "")
     weeks = int(number) if number in {str(one) for one, _words in WEEK_OPTIONS} else 1
     return week_start(near(day, desk.today)), weeks
@@ -181,6 +181,7 @@ def _page(desk: Desk, monday: date, weeks: int, rows: Sequence[Waiting], fields:
         sunday=monday + timedelta(weeks=weeks) - timedelta(days=1),
         weeks=weeks,
         week_options=WEEK_OPTIONS,
+        this=_address(week_start(desk.today), weeks),
         before=_address(monday - timedelta(weeks=1), weeks),
         after=_address(monday + timedelta(weeks=1), weeks),
         rows=views,
