@@ -6,12 +6,15 @@ from datetime import date, timedelta
 
 import pytest
 
+from app.coaching import gap_rules
 from app.coaching.gap_rules import Gap, gap_stop, last_gap
+from app.coaching.history import History
 from app.coaching.holds import Stops
+from app.coaching.outings import outings_of
 from app.coaching.people import Mode
 from app.coaching.prescriptions import SessionKind
 from app.coaching.rules import Rules
-from app.coaching.session_logs import Answer
+from app.coaching.session_logs import Answer, SessionLog
 from tests.factories import TODAY, base_weeks, history, log
 
 RULES = Rules()
@@ -74,6 +77,22 @@ def test_half_a_minute_is_an_outing() -> None:
 def test_an_outing_before_the_records_looked_at_counts() -> None:
     assert gap_of(3, outing_before_on=ago(500)) == Gap(ago(500), ago(3), 497)
     assert gap_of(outing_before_on=ago(500)) == Gap(ago(500), None, 500)
+
+
+def test_one_history_asked_about_again_is_looked_through_once_and_answers_the_same(monkeypatch) -> None:
+    looked_through: list[History] = []
+
+    def counted(of: History) -> tuple[SessionLog, ...]:
+        looked_through.append(of)
+        return outings_of(of)
+
+    monkeypatch.setattr(gap_rules, "outings_of", counted)
+    one, other = history(logs=went_out(20)), history(logs=went_out(30))
+
+    assert [last_gap(one, TODAY), last_gap(one, ago(1))] == [Gap(ago(20), None, 20), Gap(ago(20), None, 19)]
+    assert looked_through == [one]
+    assert [last_gap(other, TODAY), last_gap(one, TODAY)] == [Gap(ago(30), None, 30), Gap(ago(20), None, 20)]
+    assert looked_through == [one, other, one]  # only the last one is kept, or a whole practice would stay
 
 
 # Days off (common practice, no published source): 14-27 two held weeks, 28 and more at least four.
