@@ -50,22 +50,22 @@ def hard_done(
     """Everything done that was hard, whatever was planned, oldest first."""
     known = facts or facts_of(history, date.max, rules)
     found = []
-    for log in (one for one in history.logs if one.done_on >= since_on):
-        hard = known.hard.get(log.id)
-        if hard is not None:
-            session = known.pairing.plan_of.get(log.id)
-            title = session.title if session is not None else KIND_WORDS[log.kind]
-            found.append(HardDay(log.done_on, title, True, log.id, hard.because, hard.counts_for_progress))
+    for log in [one for one in history.logs if one.id in known.hard and one.done_on >= since_on]:
+        hard = known.hard[log.id]
+        session = known.pairing.plan_of.get(log.id)
+        title = session.title if session is not None else KIND_WORDS[log.kind]
+        found.append(HardDay(log.done_on, title, True, log.id, hard.because, hard.counts_for_progress))
     return tuple(sorted(found, key=lambda day: (day.on, day.record_id)))
 
 
 def hard_ahead(history: History, today: date) -> tuple[HardDay, ...]:
     """Published hard sessions from today on that no entry answers yet, oldest first."""
-    answered = _answered(history, today)
+    ahead = [one for one in history.planned if one.planned_on >= today and one.is_hard and not one.is_cancelled]
+    answered = _answered(history, today) if ahead else frozenset()
     return tuple(
         HardDay(session.planned_on, session.title, False, session.id)
-        for session in sorted(history.planned, key=lambda s: (s.planned_on, s.id))
-        if session.is_hard and session.planned_on >= today and not session.is_cancelled and session.id not in answered
+        for session in sorted(ahead, key=lambda s: (s.planned_on, s.id))
+        if session.id not in answered
     )
 
 

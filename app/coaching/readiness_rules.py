@@ -6,7 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from enum import StrEnum
-from statistics import mean, stdev
+from math import sqrt
+from statistics import fmean
 
 from app.coaching.heart_rate_trust import HeartRateTrust, since_last_break
 from app.coaching.readiness import Illness, ReadinessNote
@@ -233,9 +234,15 @@ def _compared(
     given = [one for one in usual if one is not None]
     if value is None or len(given) < max(2, least):
         return None
-    centre, spread = mean(given), stdev(given)
+    centre, spread = fmean(given), _spread_of(given)
     step = max(_LEAST_POINTS, rules.readiness_spread * spread)
     return WorseItem(name, value, centre, spread) if value - centre >= step else None
+
+
+def _spread_of(points: Sequence[float]) -> float:
+    """The sample standard deviation; exact until the root for whole points, whose sums stay whole."""
+    count, total = len(points), sum(points)
+    return sqrt((count * sum(one * one for one in points) - total * total) / (count * (count - 1)))
 
 
 def _worse_heart_rate(note: ReadinessNote, usual: Sequence[ReadinessNote], rules: Rules) -> WorseItem | None:
@@ -243,6 +250,6 @@ def _worse_heart_rate(note: ReadinessNote, usual: Sequence[ReadinessNote], rules
     given = [rate for one in usual if (rate := _value(one, "resting_heart_rate_bpm")) is not None]
     if value is None or len(given) < rules.readiness_notes_least:
         return None
-    centre = mean(given)
+    centre = fmean(given)
     is_worse = value - centre >= RESTING_HEART_RATE_RISE_BPM
     return WorseItem("resting heart rate", value, centre, None) if is_worse else None

@@ -9,6 +9,7 @@ from datetime import date, timedelta
 
 from app.coaching.done_work import done_minutes, is_endurance
 from app.coaching.hard_work import hard_done
+from app.coaching.outings import outings_of
 from app.coaching.phases import INTERVAL_PHASES
 from app.coaching.planner import longest_after, rise_step
 from app.coaching.reasons import Provenance
@@ -68,10 +69,9 @@ def volume_step(scene: Scene) -> Signal | None:
 
 def long_outing(scene: Scene) -> Signal | None:
     """The newest outing of the last week that went too far beyond the longest of the 30 days before it."""
-    outings = sorted(
-        (log for log in scene.history.logs if is_endurance(log) and done_minutes(log) > 0),
-        key=lambda log: (log.done_on, log.id),
-    )
+    first = scene.today - timedelta(days=NEWS_DAYS + LONGEST_DAYS)
+    outings = [log for log in outings_of(scene.history) if log.done_on > first]
+    outings.sort(key=lambda log: (log.done_on, log.id))
     fresh = [log for log in outings if log.done_on > scene.today - timedelta(days=NEWS_DAYS)]
     found = [
         (log, before)

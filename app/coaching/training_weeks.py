@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections import defaultdict, deque
+from collections import deque
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
@@ -22,7 +22,7 @@ from app.coaching.phases import HARD_WORK_PHASES, current_phase
 from app.coaching.prescriptions import PlannedSession
 from app.coaching.rules import Rules
 from app.coaching.session_logs import SessionLog
-from app.coaching.weeks import local_day, week_days, week_start
+from app.coaching.weeks import local_day, week_days, week_number, week_start
 from app.coaching.words import figure_beside, percent, percent_beside
 
 #: A week with a hold or agreed leave over this many days neither counts nor breaks.
@@ -152,10 +152,8 @@ def logged_mondays(history: History, today: date) -> tuple[date, ...]:
 
 @dataclass(frozen=True, slots=True)
 class _Shelf:
-    """A history's endurance plans and done sessions sorted by week once."""
+    """What the weeks of one history are judged by, and those judged already."""
 
-    plans: dict[date, list[PlannedSession]]
-    logs: dict[date, list[SessionLog]]
     away: _Spans
     easier: frozenset[date]
     facts: Facts
@@ -188,22 +186,15 @@ def _shelf_for(history: History, today: date, rules: Rules, facts: Facts) -> _Sh
 
 
 def _shelf_of(history: History, facts: Facts) -> _Shelf:
-    plans: dict[date, list[PlannedSession]] = defaultdict(list)
-    logs: dict[date, list[SessionLog]] = defaultdict(list)
-    for one in history.planned:
-        if is_endurance(one) and not one.is_cancelled:
-            plans[week_start(one.planned_on)].append(one)
-    for log in history.logs:
-        if done_minutes(log) > 0:
-            logs[week_start(log.done_on)].append(log)
     easier = frozenset(week.starts_on for week in history.weeks if week.is_easier)
-    return _Shelf(plans, logs, _away_spans(history), easier, facts)
+    return _Shelf(_away_spans(history), easier, facts)
 
 
 def _facts(monday: date, today: date, rules: Rules, shelf: _Shelf) -> WeekFacts:
-    logs = shelf.logs.get(monday, [])
+    pairing, week = shelf.facts.pairing, week_number(monday)
+    logs = [log for log in pairing.logs_in.get(week, ()) if done_minutes(log) > 0]
     done = [log for log in logs if is_endurance(log)]
-    planned = shelf.plans.get(monday, [])
+    planned = [one for one in pairing.planned_in.get(week, ()) if is_endurance(one) and not one.is_cancelled]
     by_band = _sum_by_band(done, shelf.facts, rules)
     return WeekFacts(
         monday=monday,

@@ -24,7 +24,7 @@ from app.coaching.screening import BloodPressure, Clearance, Consent, ScreeningA
 from app.coaching.session_logs import SessionLog
 from app.coaching.told_away import ToldAway
 from app.coaching.unsent_answers import UnsentAnswer
-from app.coaching.weeks import start_of_day
+from app.coaching.weeks import start_of_day, week_start
 from app.storage import clients, heart_rate, incidents, prescriptions, session_logs
 from app.storage.reading import collecting_later, grouped, read
 from app.storage.tables import conversations as told
@@ -96,10 +96,11 @@ def _parts(db: Session, ids: list[int], from_on: date, until_on: date) -> dict[s
 
     t, s, p, d = training, safety, people, desk
     window = t.ReadinessNoteRow.noted_on.between(from_on, until_on)
+    since_first_week = t.PlannedWeekRow.starts_on >= week_start(from_on)
     return {
         "decisions": of(PhaseDecision, t.PhaseDecisionRow, order=[t.PhaseDecisionRow.id]),
         "blocks": of(Block, t.BlockRow, order=[t.BlockRow.starts_on, t.BlockRow.id]),
-        "weeks": of(PlannedWeek, t.PlannedWeekRow, order=[t.PlannedWeekRow.starts_on]),
+        "weeks": of(PlannedWeek, t.PlannedWeekRow, since_first_week, order=[t.PlannedWeekRow.starts_on]),
         "readiness": of(ReadinessNote, t.ReadinessNoteRow, window, order=[t.ReadinessNoteRow.noted_on]),
         "medicine_changes": heart_rate.medicine_changes(db, client_ids=ids),
         "tests": of(FitnessTest, t.FitnessTestRow, order=[t.FitnessTestRow.tested_on, t.FitnessTestRow.id]),

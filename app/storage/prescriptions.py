@@ -375,7 +375,7 @@ def published_of(db: Session, *, planned_session_ids: Sequence[int]) -> list[Pla
 def published_between(
     db: Session, *, client_ids: Sequence[int], from_on: date, until_on: date
 ) -> list[PlannedSession]:
-    """Every published version of sessions that have one between two days, client by client, oldest version first."""
+    """Every published version of sessions that have one between two days, oldest version first."""
     touched = (
         select(PlannedVersionRow.planned_session_id)
         .where(
@@ -387,6 +387,6 @@ def published_between(
     query = (
         select(*VERSION_COLUMNS)
         .where(PlannedVersionRow.planned_session_id.in_(touched), PlannedVersionRow.published_at.is_not(None))
-        .order_by(PlannedVersionRow.client_id, PlannedVersionRow.planned_session_id, PlannedVersionRow.version)
+        .order_by(PlannedVersionRow.planned_session_id, PlannedVersionRow.version)
     )
     return _read(db, query)
