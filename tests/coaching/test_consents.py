@@ -17,6 +17,7 @@ from app.coaching.consents import (
     missing_consents,
     missing_words,
     sha256_of,
+    told_of_missing,
 )
 from app.coaching.screening import ConsentKind
 from tests.factories import TODAY, consent
@@ -142,3 +143,22 @@ def test_what_waits_for_a_missing_one_is_said() -> None:
         "Not agreed to yet: Starting hard work; the interval phase waits for it."
     )
     assert set(WAITS_FOR) == set(ConsentKind)
+
+
+@pytest.mark.parametrize(
+    ("kind", "waits"),
+    [
+        (COACHING, "before training begins or goes on"),
+        (HEALTH, "before more of your health answers is kept"),
+        (INTERVALS, "before any hard work"),
+        (SIGNS, "before any hard work"),
+    ],
+)
+def test_a_client_reads_of_each_text_not_agreed_to_when_it_is_talked_over(kind: ConsentKind, waits: str) -> None:
+    title = CONSENT_TEXTS[kind].title
+    others = tuple(agreed(other) for other in ConsentKind if other is not kind)
+
+    assert told_of_missing(others, tuple(ConsentKind)) == (
+        f"“{title}”: your coach sees that it is open and talks it over with you {waits}.",
+    )
+    assert told_of_missing((*others, agreed(kind)), tuple(ConsentKind)) == ()
