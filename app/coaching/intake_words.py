@@ -86,6 +86,8 @@ _SAID = {
     "kidney": "you have a kidney disease",
 }
 WAITS_FOR_A_DOCTOR = (Outcome.HOLD, Outcome.STOP)
+_TALK_FIRST = "Sent. Your coach talks with you first"
+_TALK_STEP = "Your coach answers what you want to ask; training begins or goes on once you have agreed."
 _COACH_READS = "Your coach reads your answers, usually the next morning."
 
 
@@ -99,6 +101,13 @@ def receipt(screening: Screening, stopped: StoppedWork, said: Mapping[str, objec
     if screening.vigorous.outcome in WAITS_FOR_A_DOCTOR:
         return replace(_doctor_before_hard(beside), you_said=_you_said(said))
     return _easy_now(beside) if stopped.hard_because else _go_on()
+
+
+def with_questions_first(sent: Receipt) -> Receipt:
+    """The same for somebody who has not agreed to being coached yet: the talk comes before training does."""
+    if sent.is_paused:
+        return sent
+    return replace(sent, title=_TALK_FIRST, steps=(sent.steps[0], _TALK_STEP, *sent.steps[1:]))
 
 
 def _you_said(said: Mapping[str, object]) -> tuple[str, ...]:

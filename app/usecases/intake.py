@@ -11,7 +11,7 @@ from sqlalchemy.orm import Session
 
 from app.coaching import intake_words
 from app.coaching.access import Action, Actor
-from app.coaching.consents import CONSENT_TEXTS, told_of_missing
+from app.coaching.consents import CONSENT_TEXTS, missing_consents, told_of_missing
 from app.coaching.intake import (
     ANSWER_KEEPS_DAYS,
     ASKED_AT_INTAKE,
@@ -28,7 +28,7 @@ from app.coaching.people import Client
 from app.coaching.questions import Reply, details_of
 from app.coaching.reasons import StaleEdit
 from app.coaching.rules import Rules
-from app.coaching.screening import ScreeningAnswers, YesNo
+from app.coaching.screening import ConsentKind, ScreeningAnswers, YesNo
 from app.coaching.screening_decision import newest_answers, screening_of
 from app.coaching.unsent_answers import AFFIRMED, counts_unsent
 from app.coaching.weeks import local_day
@@ -188,5 +188,7 @@ def sent(db: Session, *, actor: Actor, client_id: int, rules: Rules, now: dateti
         return None
     screening = screening_of(found, today, rules)
     said = intake_words.receipt(screening, stopped_now(found, today, rules), details_of(answers))
+    if ConsentKind.COACHING in missing_consents(found.consents, ASKED_AT_INTAKE):
+        said = intake_words.with_questions_first(said)
     not_agreed = told_of_missing(found.consents, ASKED_AT_INTAKE)
     return Sent(answers.answered_on, answers.symptoms is YesNo.YES, said, not_agreed)

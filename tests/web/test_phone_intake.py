@@ -484,6 +484,17 @@ def test_who_wants_to_ask_first_reads_that_the_coach_talks_it_over(client_phone,
     assert 'href="/me/my-way#consents"' in sent
 
 
+def test_who_has_not_agreed_to_being_coached_is_not_sent_on_as_planned(client_phone, people):
+    fill(client_phone, people, consent_coaching={"agreed": "not_yet"})
+    client_phone.send("/me/intake-look-over")
+
+    sent = client_phone.get("/me/intake-sent").text
+
+    assert "Sent. Your coach talks with you first" in sent
+    assert "training begins or goes on once you have agreed." in sent
+    assert "You can go on as planned" not in sent
+
+
 def test_a_consent_to_an_old_text_is_refused(client_phone, people):
     answer = client_phone.send(f"/me/intake/{LAST}", agreed="yes", text_version="1900-1")
 
