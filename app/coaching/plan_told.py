@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 
+from app.coaching.heat import HOT_MONTHS
 from app.coaching.prescriptions import PlannedSession
 from app.coaching.target_words import aim_in_short
 from app.coaching.weeks import local_day
@@ -68,6 +69,12 @@ def was_words(now: PlannedSession, before: PlannedSession, *, tells_figures: boo
     return "; ".join(said) or "the same with other steps"
 
 
+def aim_ahead(session: PlannedSession) -> str:
+    """The target of a session to come, in a few words; in the warm months with what heat makes of it."""
+    aim = aim_in_short(session)
+    return f"{aim}; in heat by effort only" if aim and session.planned_on.month in HOT_MONTHS else aim
+
+
 def _target_before(now: PlannedSession, before: PlannedSession, *, tells_figures: bool) -> str:
     """The target before a change; a figure that was taken away is not said again."""
     aim = aim_in_short(before)
@@ -79,7 +86,7 @@ def _target_before(now: PlannedSession, before: PlannedSession, *, tells_figures
 
 
 def _new_target(session: PlannedSession) -> str:
-    aim = aim_in_short(session)
+    aim = aim_ahead(session)
     return f"a new target, {aim}" if aim else "no target any more, by effort and talk"
 
 

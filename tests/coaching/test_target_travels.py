@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import timedelta
+from datetime import date, timedelta
 
 import pytest
 
 from app.coaching.easy_version import eased
 from app.coaching.heart_rate_words import session_by_effort
 from app.coaching.people import Mode
-from app.coaching.plan_told import told_changes, was_words
+from app.coaching.plan_told import aim_ahead, told_changes, was_words
 from app.coaching.rules import Rules
 from app.coaching.session_target import (
     SessionTarget,
@@ -92,6 +92,12 @@ def test_a_new_target_is_told_with_its_figure_and_the_one_before():
     said = "Tue 6 Oct, Rounds, 57 min: a new target, 260 W. It was: no target, by effort and talk."
     assert told.words == said
     assert gone.words.endswith("no target any more, by effort and talk. It was: with a target.")
+
+
+def test_in_the_warm_months_a_target_ahead_says_what_heat_makes_of_it():
+    assert aim_ahead(WITH_POWER) == "260 W"
+    assert aim_ahead(replace(WITH_POWER, planned_on=date(2026, 7, 6))) == "260 W; in heat by effort only"
+    assert aim_ahead(make.planned_hard(planned_on=date(2026, 7, 6))) == ""
 
 
 def test_what_was_before_names_only_what_was_something_else():

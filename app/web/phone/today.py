@@ -16,13 +16,12 @@ from app.coaching.hold_rules import EASY_ANYHOW, Answer, stops_everything
 from app.coaching.holds import HoldKind
 from app.coaching.paused_together import paused_together
 from app.coaching.people import ClientState, Mode
-from app.coaching.plan_told import was_words
+from app.coaching.plan_told import aim_ahead, was_words
 from app.coaching.planned_effort import is_hard_or_middle
 from app.coaching.prescriptions import PlannedSession
 from app.coaching.readiness_rules import HardDay, HardDayAnswer
 from app.coaching.screening import ConsentKind
 from app.coaching.session_steps import WARM_UP_RULE
-from app.coaching.target_words import aim_in_short
 from app.coaching.words import minutes_words
 from app.usecases import intake, today
 from app.usecases.intake import Intake
@@ -204,7 +203,7 @@ def _reason(words: str) -> str:
 
 def _coming(view: TodayView, one: PlannedSession) -> ComingLine:
     is_paused, waits = view.pause_of(one) is not None, view.waits_for_legs(one)
-    return ComingLine(one, is_paused, is_hard_or_middle(one), waits, "" if is_paused or waits else aim_in_short(one))
+    return ComingLine(one, is_paused, is_hard_or_middle(one), waits, "" if is_paused or waits else aim_ahead(one))
 
 
 def _part(one: TodaySession, *, in_heat: bool) -> SessionPart:
