@@ -87,6 +87,7 @@ MODULES = (
             _safety("pressure_limits", "pressure_rules"),
             _safety("pregnancy_rules"),
             _safety("gap_rules"),
+            _safety("outings"),
             _safety("transition"),
             _safety("regularly_active"),
             _safety("illness_return"),
