@@ -12,6 +12,7 @@ from app.coaching.holds import ComputedStop, Hold, HoldKind, Stops
 from app.coaching.people import Mode
 from app.coaching.planned_effort import is_hard_or_middle
 from app.coaching.prescriptions import PlannedSession
+from app.coaching.reasons import REASON_ASKED, is_reason
 from app.coaching.screening import Clearance, ClearanceState, Intensity
 from app.coaching.screening_decision import Decision, Outcome, Screening, Stopped
 from app.coaching.weeks import day_words
@@ -203,8 +204,8 @@ def may_lift(
     if hold.lifted_at is not None:
         return ("This hold is already lifted.",)
     refusals = _refusals_of_kind(hold, clearances, today, evidence)
-    if not evidence.because.strip():
-        refusals = (*refusals, "Say why it is lifted.")
+    if not is_reason(evidence.because):
+        refusals = (*refusals, f"Say why it is lifted. {REASON_ASKED}")
     return refusals
 
 

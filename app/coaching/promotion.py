@@ -13,6 +13,7 @@ from app.coaching.facts import Facts, facts_of
 from app.coaching.history import History
 from app.coaching.promotion_practice import base_weeks_for, conditions_beside_weeks, practice_conditions
 from app.coaching.promotion_safety import safety_conditions
+from app.coaching.reasons import REASON_ASKED, is_reason
 from app.coaching.rules import Rules
 
 __all__ = [
@@ -114,9 +115,11 @@ def may_promote(found: Sequence[Condition], override_reason: str | None = None) 
     short = unmet(found)
     refusals = [_refusal(one) for one in short if one.key in SAFETY_KEYS or one.group is Group.SAFETY]
     practice = [one for one in short if one.key not in SAFETY_KEYS and one.group is Group.PRACTICE]
-    if practice and not (override_reason or "").strip():
+    if practice and not is_reason(override_reason):
         titles = ", ".join(one.title for one in practice)
-        refusals.append(f"Not met: {titles}. You may go ahead all the same with a reason that is kept.")
+        refusals.append(
+            f"Not met: {titles}. You may go ahead all the same with a reason that is kept. {REASON_ASKED}"
+        )
     return tuple(refusals)
 
 

@@ -36,6 +36,20 @@ class Why:
     formulae: tuple[str, ...] = ()
 
 
+#: Going against a rule asks for so many characters, of a few different letters, so that it can be read later (house
+#: choice).
+REASON_LEAST = 10
+_LETTERS_LEAST = 4
+REASON_ASKED = f"At least {REASON_LEAST} characters, so that it can be read later."
+
+
+def is_reason(text: str | None) -> bool:
+    """Whether words that go against a rule say something: not a letter, not one letter many times."""
+    said = " ".join((text or "").split())
+    letters = {letter for letter in said.casefold() if letter.isalnum()}
+    return len(said) >= REASON_LEAST and len(letters) >= _LETTERS_LEAST
+
+
 class StaleEdit(DomainError):
     """Somebody changed the record meanwhile; the sentence says what, and nothing typed is lost."""
 

@@ -17,7 +17,7 @@ from app.coaching.pairing import pairing_of
 from app.coaching.people import age_on
 from app.coaching.phases import Phase
 from app.coaching.prescriptions import PlannedSession, SessionKind
-from app.coaching.reasons import Figure, Provenance, Why
+from app.coaching.reasons import REASON_ASKED, Figure, Provenance, Why, is_reason
 from app.coaching.rules import Rules
 from app.coaching.session_logs import Answer, Posture, SessionLog
 from app.coaching.training_weeks import HELD_WORDS, Held, all_week_facts
@@ -69,9 +69,11 @@ def may_take_second(found: Sequence[Condition], override_reason: str | None = No
         if one.group is Group.SAFETY
     ]
     practice = [one for one in short if one.group is Group.PRACTICE]
-    if practice and not (override_reason or "").strip():
+    if practice and not is_reason(override_reason):
         titles = ", ".join(one.title for one in practice)
-        refusals.append(f"Not met: {titles}. You may go ahead all the same with a reason that is kept.")
+        refusals.append(
+            f"Not met: {titles}. You may go ahead all the same with a reason that is kept. {REASON_ASKED}"
+        )
     return tuple(one.strip() for one in refusals)
 
 

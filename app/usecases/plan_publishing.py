@@ -17,7 +17,7 @@ from app.coaching.people import Visibility
 from app.coaching.plan_sending import Waiting, missing_consents
 from app.coaching.plan_weeks import PlanEntry, entries_of
 from app.coaching.prescriptions import Block
-from app.coaching.reasons import Refused, StaleEdit
+from app.coaching.reasons import REASON_ASKED, Refused, StaleEdit, is_reason
 from app.coaching.rules import Rules
 from app.coaching.weeks import local_day, week_start
 from app.coaching.windows import FORTNIGHT, PLANS_LISTED, WHOLE_BASE
@@ -107,8 +107,8 @@ def publish(
         raise Refused("Nothing waits to be published in these weeks.")
     if sending.is_refused:
         raise Refused("Some of it may not be published; the sentences above say what and why.")
-    if sending.asks_reason and not reason:
-        raise ReasonNeeded("Write why it goes out all the same; the reason is kept.")
+    if sending.asks_reason and not is_reason(reason):
+        raise ReasonNeeded(f"Write why it goes out all the same; the reason is kept. {REASON_ASKED}")
     version_ids = [entry.session.version_id for entry in sending.entries]
     _send(db, actor, sending, reason=reason, now=now)
     note_id = _say(db, actor, sending, message, now) if message else None

@@ -19,7 +19,7 @@ from app.coaching.people import Client
 from app.coaching.plan_weeks import is_answered
 from app.coaching.planned_effort import band_of_plan
 from app.coaching.prescriptions import PlannedSession
-from app.coaching.reasons import Refused
+from app.coaching.reasons import REASON_ASKED, Refused, is_reason
 from app.coaching.weeks import local_day, week_start
 from app.coaching.windows import FORTNIGHT, WHOLE_BASE
 from app.coaching.words import short_day
@@ -86,8 +86,10 @@ def move_session(
     is_published = session.published_at is not None
     asks = _asking(found, is_published=is_published)
     answer = reason if despite is None else despite
-    if (is_published and not reason.strip()) or (asks and not answer.strip()):
+    if is_published and not reason.strip():
         raise ReasonNeeded("Say why it moves; the reason is kept and the client reads it.", asks)
+    if asks and not is_reason(answer):
+        raise ReasonNeeded(f"This asks for a reason, which is kept. {REASON_ASKED}", asks)
     version = _keep(db, actor, moved, reason=reason.strip() or None, publish=is_published, now=now)
     for day in {week_start(session.planned_on), week_start(to_on)}:
         prescriptions.bump_week(db, client_id=client.id, starts_on=day, revision=None)

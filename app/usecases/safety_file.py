@@ -19,7 +19,7 @@ from app.coaching.pressure_limits import LimitsInForce
 from app.coaching.pressure_rules import limits_for, pressure_stop_of
 from app.coaching.promotion import base_weeks_for
 from app.coaching.promotion_practice import BASE_WEEKS_LOWEST, OLDER_FROM_YEARS
-from app.coaching.reasons import Refused, StaleEdit
+from app.coaching.reasons import REASON_ASKED, Refused, StaleEdit, is_reason
 from app.coaching.regularly_active import ActiveReading, read_activity
 from app.coaching.rules import Rules
 from app.coaching.screening import ConsentKind, YesNo
@@ -257,8 +257,8 @@ def confirm_regularly_active(db: Session, *, actor: Actor, client_id: int, reaso
     today = local_day(now, client.zone)
     one = _load(db, client, today)
     answers = newest_answers(one)
-    if not reason.strip():
-        raise Refused("Say how you know; the reason is kept.")
+    if not is_reason(reason):
+        raise Refused(f"Say how you know; the reason is kept. {REASON_ASKED}")
     if answers is None:
         raise Refused("Ask the screening questions first.")
     if not denies_signs_and_disease(one):
@@ -303,8 +303,8 @@ def set_base_weeks(
     lowest, highest = base_weeks_range(client, local_day(now, client.zone), rules)
     if not lowest <= weeks <= highest:
         raise Refused(f"Between {lowest} and {highest} weeks.")
-    if not reason.strip():
-        raise Refused("Say why; the reason is kept.")
+    if not is_reason(reason):
+        raise Refused(f"Say why; the reason is kept. {REASON_ASKED}")
     _change_client(
         db,
         actor=actor,

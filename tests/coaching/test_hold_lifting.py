@@ -30,7 +30,10 @@ from tests.factories import TODAY, at, clearance, hold, planned, planned_hard
 SYMPTOM, CLEARANCE, ILLNESS, INJURY = HoldKind.SYMPTOM, HoldKind.CLEARANCE, HoldKind.ILLNESS, HoldKind.INJURY
 PREGNANCY, EARLY, MEDICINE = HoldKind.PREGNANCY, HoldKind.STOPPED_EARLY, HoldKind.MEDICINE_CHANGE
 ALL, HARD, MODE = Stops.ALL, Stops.HARD, Stops.MODE_AND_HARD
-PASSWORD, WHY = "Enter your password again.", "Say why it is lifted."
+PASSWORD, WHY = (
+    "Enter your password again.",
+    "Say why it is lifted. At least 10 characters, so that it can be read later.",
+)
 TALK = "Record the talk with the client first."
 PAIN_FREE = "A pain-free easy session after the injury comes first."
 ASK_SINCE = "Ask since which day the client is free of fever and symptoms, without medicine for it."

@@ -275,7 +275,12 @@ def test_stopped_early_needs_a_talk():
 def test_a_medicine_change_waits_for_the_heart_rate_source():
     changed = hold(kind=HoldKind.MEDICINE_CHANGE, stops=Stops.HARD)
 
-    assert may_lift(changed, clearances=(), today=TODAY, evidence=LiftEvidence(because="Seen.", talk_recorded=True))
+    assert may_lift(
+        changed,
+        clearances=(),
+        today=TODAY,
+        evidence=LiftEvidence(because="Seen and talked over.", talk_recorded=True),
+    )
     assert may_lift(changed, clearances=(), today=TODAY, evidence=FULL) == ()
 
 
@@ -297,8 +302,8 @@ def test_hard_work_waits_seven_days_after_fever(days, left):
 def test_nobody_was_well_before_falling_ill():
     ill = hold(kind=HoldKind.ILLNESS, stops=Stops.ALL, began_on=TODAY - 4 * DAY)
     before, after = (
-        LiftEvidence(because="Well.", well_since_on=TODAY - 9 * DAY),
-        LiftEvidence(because="Well.", well_since_on=TODAY - 3 * DAY),
+        LiftEvidence(because="Well for days.", well_since_on=TODAY - 9 * DAY),
+        LiftEvidence(because="Well for days.", well_since_on=TODAY - 3 * DAY),
     )
 
     assert may_lift(ill, clearances=(), today=TODAY, evidence=before)
@@ -308,7 +313,9 @@ def test_nobody_was_well_before_falling_ill():
 @pytest.mark.parametrize(("well_days", "may"), [(6, False), (5, False), (4, True)])
 def test_the_days_well_count_from_the_newest_ill_day(well_days, may):
     ill = hold(kind=HoldKind.ILLNESS, stops=Stops.ALL, began_on=TODAY - 10 * DAY)
-    evidence = LiftEvidence(because="Well.", well_since_on=TODAY - well_days * DAY, last_ill_on=TODAY - 5 * DAY)
+    evidence = LiftEvidence(
+        because="Well for days.", well_since_on=TODAY - well_days * DAY, last_ill_on=TODAY - 5 * DAY
+    )
 
     assert (may_lift(ill, clearances=(), today=TODAY, evidence=evidence) == ()) is may
 
@@ -317,7 +324,7 @@ def test_the_days_well_count_from_the_newest_ill_day(well_days, may):
 def test_advice_given_before_the_fever_came_back_is_about_the_earlier_one(advice_days, may):
     ill = hold(kind=HoldKind.ILLNESS, stops=Stops.ALL, began_on=TODAY - 10 * DAY)
     evidence = LiftEvidence(
-        because="Well.",
+        because="Well for days.",
         well_since_on=TODAY - 4 * DAY,
         last_ill_on=TODAY - 5 * DAY,
         advice_because="aged 71",
@@ -338,7 +345,9 @@ def test_pregnancy_needs_the_providers_written_word_for_hard_work():
 def test_the_coachs_own_hold_asks_for_a_reason():
     own = hold(kind=HoldKind.COACH, stops=Stops.HARD)
 
-    assert may_lift(own, clearances=(), today=TODAY) == ("Say why it is lifted.",)
+    assert may_lift(own, clearances=(), today=TODAY) == (
+        "Say why it is lifted. At least 10 characters, so that it can be read later.",
+    )
 
 
 def test_a_lifted_hold_is_not_lifted_twice():

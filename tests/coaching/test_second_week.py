@@ -175,11 +175,14 @@ def test_a_safety_condition_that_nothing_would_change_ends_with_its_sentence() -
     assert found[0].endswith("Nobody can override this.")
 
 
-@pytest.mark.parametrize("reason", [None, "", "  "])
+@pytest.mark.parametrize("reason", [None, "", "  ", "x"])
 def test_a_practice_condition_that_is_not_met_asks_for_a_reason(reason: str | None) -> None:
     found = may_take_second([*practice("last_three", "volume_held"), safety()], reason)
 
-    assert found == ("Not met: last_three, volume_held. You may go ahead all the same with a reason that is kept.",)
+    assert found == (
+        "Not met: last_three, volume_held. You may go ahead all the same with a reason that is kept. At least 10 "
+        "characters, so that it can be read later.",
+    )
 
 
 def test_a_reason_overrides_practice_conditions() -> None:

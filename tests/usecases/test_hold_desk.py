@@ -152,8 +152,8 @@ def test_an_injury_asks_for_a_talk_and_a_logged_pain_free_session(db: Session, p
     hold_id = scenes.injure(db, client=people.client, person_id=people.coach.id)
     actor, yesterday = actor_of(people.coach), TODAY - timedelta(days=1)
 
-    bare = hold_desk.lift(db, actor=actor, hold_id=hold_id, given=LiftGiven(because="Fine."), now=NOW)
-    talked = LiftGiven(because="Fine.", talk="No pain on stairs.", pain_free_easy_on=yesterday)
+    bare = hold_desk.lift(db, actor=actor, hold_id=hold_id, given=LiftGiven(because="Fine on the stairs."), now=NOW)
+    talked = LiftGiven(because="Fine on the stairs.", talk="No pain on stairs.", pain_free_easy_on=yesterday)
     unlogged = hold_desk.lift(db, actor=actor, hold_id=hold_id, given=talked, now=NOW)
     session_logs.add(db, log=factories.log(client_id=people.client.id, done_on=yesterday, person_id=people.coach.id))
     done = hold_desk.lift(db, actor=actor, hold_id=hold_id, given=talked, now=NOW)
@@ -244,7 +244,7 @@ def test_a_medicine_change_asks_for_the_heart_rate_source(db: Session, people: P
     hold_id = raise_one(db, people, kind=HoldKind.MEDICINE_CHANGE)
 
     problems = hold_desk.lift(
-        db, actor=actor_of(people.coach), hold_id=hold_id, given=LiftGiven(because="Ok."), now=NOW
+        db, actor=actor_of(people.coach), hold_id=hold_id, given=LiftGiven(because="Ok, talked over."), now=NOW
     )
 
     assert fields_of(problems) == {"heart_rate_source_reviewed"}

@@ -99,6 +99,9 @@ def test_what_the_look_ahead_asks_is_answered_before_anything_is_done(coach, peo
         with pytest.raises(ReasonNeeded) as problem:
             do(db, people, hard_id, easy_id)
 
+        with pytest.raises(ReasonNeeded):
+            do(db, people, hard_id, easy_id, despite="x")
+
         assert "spacing" in {one.kind for one in problem.value.found}
         assert days(db, hard_id, easy_id) == [seed.TODAY, FRIDAY]
         do(db, people, hard_id, easy_id, despite="A race on Saturday was cancelled.")

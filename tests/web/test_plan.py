@@ -497,9 +497,11 @@ def test_publishing_asks_for_a_reason_and_keeps_it(coach, people):
         seed.add_planned_hard(db, client=people.client, planned_on=NEXT_MONDAY + timedelta(days=2), publish=False)
 
     asked = _publish(coach, people, NEXT_MONDAY)
+    letter = _publish(coach, people, NEXT_MONDAY, reason="x")
     sent = _publish(coach, people, NEXT_MONDAY, reason="Test weekend, agreed.")
 
-    assert asked.status_code == 422
+    assert (asked.status_code, letter.status_code) == (422, 422)
+    assert "At least 10 characters" in words_of(letter)
     assert "48 h apart, 72 h are needed" in words_of(asked)
     assert "Write why it goes out all the same" in words_of(asked)
     assert sent.status_code == 303

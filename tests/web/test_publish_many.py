@@ -138,11 +138,12 @@ def test_a_reason_is_asked_where_the_look_ahead_asks_and_kept_there_only(head, p
     _draft(head, people.client)
     both = (people.client, people.other_client)
 
-    without = _publish(head, *both)
+    without, letter = _publish(head, *both), _publish(head, *both, reason="x")
     answer = _publish(head, *both, reason="She races on Sunday.")
 
-    assert without.status_code == 422
+    assert (without.status_code, letter.status_code) == (422, 422)
     assert "Write why it goes out all the same for Ruben Castor" in words_of(without)
+    assert "At least 10 characters" in words_of(letter)
     assert answer.status_code == 303
     with head.db() as db:
         reasons = [trail_of(db, client_id=one.id)[0].reason for one in both]

@@ -293,7 +293,7 @@ def test_regularly_active_needs_answers_that_say_so(coach: Browser, people: Peop
 
 
 def test_base_weeks_from_sixty_lie_between_13_and_26(coach: Browser, people: People, address: str) -> None:
-    low = coach.send(f"{address}/base-weeks", weeks="12", base_reason="Eager.")
+    low = coach.send(f"{address}/base-weeks", weeks="12", base_reason="Eager to begin soon.")
     fine = coach.send(f"{address}/base-weeks", weeks="20", base_reason="Walked daily for years.")
 
     assert low.status_code == 422

@@ -14,7 +14,7 @@ from app.coaching.lookahead_values import ReasonNeeded
 from app.coaching.plan_changes import Change
 from app.coaching.plan_sending import Waiting, missing_consents
 from app.coaching.plan_weeks import PlanEntry, entries_of
-from app.coaching.reasons import Refused, StaleEdit
+from app.coaching.reasons import REASON_ASKED, Refused, StaleEdit, is_reason
 from app.coaching.rules import Rules
 from app.coaching.weeks import local_day, week_start
 from app.coaching.windows import FORTNIGHT, WHOLE_BASE
@@ -86,8 +86,9 @@ def publish_many(
     if not going:
         raise Refused("Nothing is left to publish: what was ticked may not go out.")
     asking = [row.client.name for row in going if row.asks_reason]
-    if asking and not reason:
-        raise ReasonNeeded(f"Write why it goes out all the same for {', '.join(asking)}; the reason is kept.")
+    if asking and not is_reason(reason):
+        names = ", ".join(asking)
+        raise ReasonNeeded(f"Write why it goes out all the same for {names}; the reason is kept. {REASON_ASKED}")
     _send(db, actor, going, reason=reason, now=now)
     if is_said:
         notes = [(row.client.id, row.message) for row in going if row.message]

@@ -16,7 +16,7 @@ from app.coaching.lookahead_values import ReasonNeeded
 from app.coaching.people import Client
 from app.coaching.plan_weeks import is_answered
 from app.coaching.prescriptions import PlannedSession
-from app.coaching.reasons import Refused, StaleEdit
+from app.coaching.reasons import REASON_ASKED, Refused, StaleEdit, is_reason
 from app.coaching.rules import Rules
 from app.coaching.swaps import SwapOption, brings_more_today, swap_options, swapped
 from app.coaching.weeks import local_day, start_of_day
@@ -101,8 +101,8 @@ def swap(
         raise StaleEdit("One of the two changed since the page was shown. Nothing was swapped; see how they stand.")
     if chosen.refused:
         raise Refused(" ".join(one.sentence for one in chosen.refused))
-    if chosen.asks and not despite.strip():
-        raise ReasonNeeded("This asks for a reason, which is kept.", chosen.asks)
+    if chosen.asks and not is_reason(despite):
+        raise ReasonNeeded(f"This asks for a reason, which is kept. {REASON_ASKED}", chosen.asks)
     kept = " ".join([reason.strip(), *([f"Even so: {despite.strip()}"] if chosen.asks else [])])
     _exchange(db, actor, found.session, chosen.session, action="swapped", reason=reason.strip(), now=now)
     _leave_way_back(db, actor, found.session, chosen.session, reason=kept, now=now)

@@ -12,7 +12,7 @@ from app.coaching.history import History
 from app.coaching.lookahead_values import ReasonNeeded
 from app.coaching.people import Client
 from app.coaching.prescriptions import PlannedSession
-from app.coaching.reasons import DomainError, Figure, Refused
+from app.coaching.reasons import REASON_ASKED, DomainError, Figure, Refused, is_reason
 from app.coaching.rules import Rules
 from app.coaching.session_target import SessionTarget, TargetForm, target_from_json, target_to_json
 from app.coaching.target_plausible import far_above
@@ -150,8 +150,8 @@ def _chosen(scene: TargetScene, key: str, typed: float | None, reason: str | Non
     remark = far_above(reach_of(scene, target.form), target)
     if not remark:
         return target
-    if not reason:
-        raise ReasonNeeded(f"{remark} Say why, or take a gentler one.")
+    if not is_reason(reason):
+        raise ReasonNeeded(f"{remark} Say why, or take a gentler one. {REASON_ASKED}")
     return replace(target, why=replace(target.why, figures=(*target.why.figures, Figure("mind", remark))))
 
 

@@ -8,7 +8,7 @@ from starlette.responses import Response
 from app.coaching.people import Sex
 from app.coaching.phase_moves import Looks, Move
 from app.coaching.phases import HARD_WORK_PHASES, PHASE_WORDS
-from app.coaching.reasons import Refused
+from app.coaching.reasons import Refused, is_reason
 from app.coaching.words import counted
 from app.usecases import client_particulars
 from app.usecases import promoting as use
@@ -20,6 +20,9 @@ from app.web.forms import LONG_TEXT, Fields
 from app.web.render import render, see_other
 
 router = APIRouter()
+
+#: Stands for one that would do, to see whether anything else is in the way.
+_ANY_REASON = "whatever the coach would write"
 
 
 @router.get("/clients/{client_id}/promotion")
@@ -114,9 +117,9 @@ def _field_of(way: use.OnTheWay, move: Move, override: str | None) -> str:
     """Beside which field a refusal stands: the reason to go ahead all the same, when that alone is missing."""
     if move.looks is Looks.NOTHING:
         return "move"
-    if way.refusals(move, override or "said"):
+    if way.refusals(move, override if is_reason(override) else _ANY_REASON):
         return ""
-    return "reason" if override else "override_reason"
+    return "reason" if is_reason(override) else "override_reason"
 
 
 def _page(desk: Desk, client_id: int, *, status: int = 200, fields: Fields | None = None) -> Response:

@@ -15,7 +15,7 @@ from app.coaching.illness_return import return_lines
 from app.coaching.people import ORIGIN_WORDS, Origin
 from app.coaching.pressure_rules import RE_MEASURE
 from app.coaching.pressure_sources import PUBLISHED_LIMITS
-from app.coaching.reasons import Refused
+from app.coaching.reasons import REASON_ASKED, Refused, is_reason
 from app.coaching.screening import ConsentKind, Intensity
 from app.coaching.weeks import day_words
 from app.usecases import clearances, intake
@@ -152,7 +152,9 @@ def set_base_weeks(client_id: int, desk: CoachDesk) -> Response:
     fields = Fields(desk.form)
     weeks = fields.whole("weeks", lowest=1, highest=use.BASE_WEEKS_MOST, unit="weeks")
     reason = fields.text("base_reason", most=LONGEST_REASON, many_lines=True)
-    if weeks is None or reason is None:
+    if reason is not None and not is_reason(reason):
+        fields.refuse("base_reason", f"Say why; the reason is kept. {REASON_ASKED}")
+    if weeks is None or reason is None or fields.errors:
         return _page(desk, client_id, "base", fields)
     try:
         use.set_base_weeks(
