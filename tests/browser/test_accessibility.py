@@ -44,6 +44,10 @@ ABOUT_A_LINE = {
     "/morning/{client_id}/handled": "?signal=hard_today_in_doubt",
     "/morning/{client_id}/put-off": "?signal=hard_today_in_doubt",
     "/morning/{client_id}/move": "?signal=hard_today_in_doubt",
+    "/morning/{client_id}/swap": "?signal=hard_today_in_doubt",
+    "/together/handled": "?signal=contact_overdue&of={quiet_id}",
+    "/together/put-off": "?signal=contact_overdue&of={quiet_id}",
+    "/together/contact": "?signal=contact_overdue&of={quiet_id}",
 }
 COACH_PAGES = [walk for walk in PAGES if walk.audience in ("coach", "head")]
 PHONE_PAGES = [walk for walk in PAGES if walk.audience == "client"]
@@ -73,7 +77,7 @@ COACH_STATES = [
     "/plan/board?week=2026-11-30",
     "/plan/side-by-side?p1=two_by_four&p2=thirty_fifteen_sets&client={ready_id}&mode=indoor_ride",
     "/plan/library-new?copy=four_by_four",
-    "/clients/{ready_id}/hills?power_w=180",
+    "/clients/{ready_id}/hills?mode=ride&power_w=180",
     "/clients/{ready_id}/hills?mode=run&pace=5:00",
     "/plan/lay?client={ready_id}&week=2026-11-23",
     "/plan/publish-many?week=2026-11-23&weeks=8",
@@ -281,7 +285,7 @@ def test_what_the_clock_asks_is_no_page(staged, phone_page):
 def test_a_coachs_page_is_accessible(walk, values, coach_page, looking):
     page = looking.standing(1280, TOKENS["head"]) if walk.audience == "head" else coach_page
 
-    assert look_at(page, walk.address(values) + ABOUT_A_LINE.get(walk.path, "")) == []
+    assert look_at(page, walk.address(values) + ABOUT_A_LINE.get(walk.path, "").format(**values)) == []
 
 
 @pytest.mark.parametrize("address", COACH_STATES)
