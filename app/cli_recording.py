@@ -95,8 +95,13 @@ def reading(laid: Laid, *, asked: RoundsAsked | None, mode: Mode) -> Reading:
 
 
 def _laid(path: Path, answers: Mapping[str, str], now: datetime) -> Laid:
-    with path.open("rb") as source:
-        content = recordings.whole(source)
+    try:
+        with path.open("rb") as source:
+            content = recordings.whole(source)
+    except OSError as problem:
+        raise DomainError(
+            f"{path} cannot be read: {(problem.strerror or 'no reason is given').lower()}."
+        ) from problem
     found = recordings.read(content, answers)
     if found.samples is None:
         asked = "; ".join(

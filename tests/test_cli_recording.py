@@ -63,6 +63,8 @@ def test_without_json_it_speaks_in_lines(tmp_path: Path, capsys: pytest.CaptureF
         (table("time (s),speed", ("0,3", "1,3")), (), "--say speed_m_per_s=m/s|km/h|mph"),
         (rounds_gpx(), ("--rounds", "4"), "belong together"),
         (rounds_gpx(), ("--rounds", "0", "--work", "240", "--recovery", "240"), "A set has 1 to"),
+        (rounds_gpx(), ("--rounds", "9" * 14, "--work", "240", "--recovery", "240"), "A set has 1 to"),
+        (rounds_gpx(), ("--rounds", "4", "--work", "9" * 14, "--recovery", "240"), "longer than a day"),
         (rounds_gpx(), ("--say", "speed"), "not written as what=answer"),
     ],
 )
@@ -75,6 +77,17 @@ def test_a_bad_file_is_one_sentence_and_exit_code_2(
     assert sentence in said.err
     assert said.err.count("\n") == 1
     assert said.out == ""
+
+
+@pytest.mark.parametrize(("name", "reason"), [("none.gpx", "no such file"), (".", "is a directory")])
+def test_a_file_that_is_not_there_is_one_sentence_too(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], name: str, reason: str
+) -> None:
+    assert main(["read-recording", str(tmp_path / name), "--json"]) == REFUSED
+
+    said = capsys.readouterr()
+    assert reason in said.err
+    assert (said.err.count("\n"), said.out) == (1, "")
 
 
 def test_a_table_is_read_once_its_units_are_said(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

@@ -12,6 +12,7 @@ from app.coaching.steps import Part, flatten, from_json
 
 SHORTEST_ROUND_S = 5.0
 MOST_ROUNDS = 60
+LONGEST_STEP_S = 24 * 3600
 
 
 class RoundSignal(StrEnum):
@@ -78,10 +79,14 @@ class RoundsAsked:
             raise DomainError(f"A set has 1 to {MOST_ROUNDS} rounds, each with its recovery.")
         if min(self.work_s) < SHORTEST_ROUND_S or min(self.recovery_s) < 0:
             raise DomainError("A round lasts at least 5 seconds, and a recovery cannot be shorter than nothing.")
+        if max(*self.work_s, *self.recovery_s) > LONGEST_STEP_S:
+            raise DomainError("No round and no recovery lasts longer than a day.")
 
     @classmethod
     def alike(cls, rounds: int, work_s: int, recovery_s: int) -> RoundsAsked:
-        """So many rounds of the same length."""
+        """So many rounds of the same length. Raises: DomainError for a set that cannot be."""
+        # A number far beyond any set would not even fit into a computer's memory.
+        rounds = min(rounds, MOST_ROUNDS + 1)
         return cls((work_s,) * rounds, (recovery_s,) * rounds)
 
 
