@@ -39,6 +39,7 @@ def test_edges_are_moved_by_hand_and_by_keys_and_kept(windows, served, log_id, w
     start.fill("14:50")
     expect(first).to_have_attribute("aria-valuetext", "14:50")
 
+    page.get_by_role("slider", name="Round 1, to").scroll_into_view_if_needed()
     last = page.get_by_role("slider", name="Round 1, to").bounding_box()
     y = last["y"] + last["height"] / 2
     page.mouse.move(last["x"] + last["width"] / 2, y)

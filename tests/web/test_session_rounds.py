@@ -113,6 +113,7 @@ def test_where_the_rounds_lie_is_set_by_hand_and_read_again(coach, people, faded
     shown = coach.get(address).text
     kept = coach.send(address, start_1="15:00", end_1="19:00", start_2="23:00", end_2="27:00")
     by_hand = words_of(coach.get(_at(people, faded[0])))
+    assert "Read them from the recording again" in by_hand
     again = coach.send(address, reading="own")
 
     assert 'value="15:00"' in shown

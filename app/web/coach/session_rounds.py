@@ -45,6 +45,8 @@ class SessionRounds:
     #: Figure by figure: its name, this session, the earlier one.
     compared: tuple[tuple[str, str, str], ...]
     may_set: bool
+    #: Whether the coach set where they lie, so that the recording's own reading can be brought back.
+    is_by_hand: bool
     has_anything: bool
     #: Of an easy session with a recording; None for others.
     easy: EasyView | None
@@ -63,9 +65,15 @@ def session_rounds(desk: Desk, *, client_id: int, log_id: int, beside_id: int | 
         beside_name=names.get(beside_id or 0, ""),
         over=_over(found),
         may_set=found.may_set and found.reading.recording is not None,
+        is_by_hand=_is_by_hand(found),
         has_anything=found.has_anything,
         easy=easy_view(found.easy) if found.easy else None,
     )
+
+
+def _is_by_hand(found: ReadLog) -> bool:
+    rounds = found.reading.found
+    return isinstance(rounds, FoundRounds) and rounds.signal is None
 
 
 def _over(found: ReadLog) -> Drawn:
@@ -175,7 +183,6 @@ def _second(fields: Fields, name: str) -> float | None:
 
 def _edges(desk: Desk, found: ReadLog, fields: Fields, *, status: int) -> Response:
     log = found.reading.log
-    is_by_hand = isinstance(found.reading.found, FoundRounds) and found.reading.found.signal is None
     return render(
         desk,
         "sessions/rounds.html",
@@ -187,6 +194,6 @@ def _edges(desk: Desk, found: ReadLog, fields: Fields, *, status: int) -> Respon
         rows=range(1, _rows(found) + 1),
         went=went_view(found.reading, key="went", left=found.left),
         may_set=found.may_set and found.reading.recording is not None,
-        is_by_hand=is_by_hand,
+        is_by_hand=_is_by_hand(found),
         last_s=int(found.reading.recording.duration_s) if found.reading.recording else 0,
     )
