@@ -67,7 +67,7 @@ def set_stage(db: Session, people: People) -> Stage:
     seed.add_login(db, person=newcomer, token=NEWCOMER)
     invite(db, client_id=bare.id, coach_id=people.coach.id)
     conversations.add_feed(db, person_id=people.coach.id, token_sha256=token_sha256(FEED), at=NOW)
-    records = ilse_records | {"hold_id": hold_id, "secret": FEED}
+    records = ilse_records | {"hold_id": hold_id, "secret": FEED, "quiet_id": quiet.id}
     return Stage(people.client.id, ready.id, held.id, bare.id, brought.id, records, ilse_records)
 
 

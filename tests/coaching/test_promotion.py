@@ -404,7 +404,9 @@ def test_calling_a_safety_condition_practice_does_not_help(key):
 
 
 @pytest.mark.parametrize("key", PRACTICE_KEYS)
-@pytest.mark.parametrize(("reason", "may"), [(None, False), ("  ", False), ("x", False), ("Trained for years before.", True)])
+@pytest.mark.parametrize(
+    ("reason", "may"), [(None, False), ("  ", False), ("x", False), ("Trained for years before.", True)]
+)
 def test_a_practice_condition_yields_to_a_reason(key, reason, may):
     found = tuple(
         replace(one, state=UNKNOWN) if one.key == key else one for one in conditions(_ready(), TODAY, RULES)
