@@ -101,7 +101,7 @@ def test_whether_the_first_half_minute_hurt_is_asked_of_a_group_and_told_on_the_
 
     [log] = _logs(coach, people)
     page = words_of(coach.get(f"/clients/{people.client.id}/sessions/{log.id}"))
-    assert "First half minute hardly hurt" in asked
+    assert "First 30 s hardly hurt" in asked
     assert answer.status_code == 303
     assert log.first_30_hurt is True
     assert "First half minute of a round hurt" in page

@@ -104,8 +104,22 @@ def test_an_earlier_session_of_the_same_rounds_is_laid_beside(coach, people, fad
 def test_it_prints_without_what_to_do_next(coach, people, faded):
     paper = words_of(coach.get(f"{_at(people, faded[0])}/print"))
 
-    assert "Faded. Faded: best to worst" in paper
+    assert "Faded: best to worst" in paper
+    assert "Figures of each round, by the minute, in W" in paper
     assert "a little less" not in paper
+
+
+def test_an_easy_session_is_judged_as_one_on_the_page_and_on_paper(coach, people):
+    with coach.db(write=True) as db:
+        log_id = seed.add_log(db, client=people.client, mode=Mode.INDOOR_RIDE)
+        seed.add_recording(db, client=people.client, log_id=log_id, levels=(112.0,))
+
+    page, paper = words_of(coach.get(_at(people, log_id))), words_of(coach.get(f"{_at(people, log_id)}/print"))
+
+    for text in (page, paper):
+        assert "It was easy: " in text
+        assert "No rounds were found" not in text
+    assert "As it was recorded" in page
 
 
 def test_where_the_rounds_lie_is_set_by_hand_and_read_again(coach, people, faded):

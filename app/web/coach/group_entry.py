@@ -27,7 +27,7 @@ router = APIRouter()
 
 ROW_ANSWERS = tuple((option[0], option[1]) for option in ANSWERS if option[0] is not Answer.SOMETHING_ELSE)
 ROW_FIELDS = ("answer", "minutes", "effort", "talk")
-HURT_SAID = ((YesNo.YES, "First half minute hurt"), (YesNo.NO, "First half minute hardly hurt"))
+HURT_SAID = ((YesNo.YES, "First 30 s hurt"), (YesNo.NO, "First 30 s hardly hurt"))
 #: What is asked of a row with rounds beside the rounds themselves.
 ROUND_ANSWERS = ("posture", "first_30_hurt")
 #: The words for a round done in full whose effort was not said.

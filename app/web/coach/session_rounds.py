@@ -95,6 +95,7 @@ def print_page(desk: CoachDesk, client_id: int, log_id: int) -> Response:
         log=found.reading.log,
         day=words.long(found.reading.log.done_on),
         title=planned.title if planned else "",
+        easy=easy_view(found.easy) if found.easy else None,
         went=went_view(found.reading, key="went", left=found.left),
     )
 
