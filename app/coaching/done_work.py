@@ -103,7 +103,7 @@ def is_hard_done(log: SessionLog, planned: PlannedSession | None, rules: Rules) 
 
 def complete_rounds(log: SessionLog) -> int:
     """Work rounds done in full."""
-    return sum(1 for one in log.rounds if one.is_complete)
+    return [one.is_complete for one in log.rounds].count(True)
 
 
 def _hard_because(log: SessionLog, planned: PlannedSession | None, rules: Rules) -> tuple[str, ...]:
@@ -114,8 +114,9 @@ def _hard_because(log: SessionLog, planned: PlannedSession | None, rules: Rules)
     hard = minutes_by_band(log, planned, after_transition=True, rules=rules).hard
     was_test = log.kind is SessionKind.TEST and planned is not None and planned.is_hard
     found = []
-    if log.rounds and complete_rounds(log) >= 1:
-        found.append(f"{complete_rounds(log)} complete work rounds")
+    done = complete_rounds(log)
+    if done >= 1:
+        found.append(f"{done} complete work rounds")
     if hard >= rules.hard_session_minutes:
         found.append(f"{hard:.0f} min of hard work")
     if minutes >= rules.hard_effort_minutes and effort >= rules.hard_effort_lowest:

@@ -11,9 +11,10 @@ from app.coaching.done_work import done_minutes, is_endurance, is_hard_done
 from app.coaching.effort import Band
 from app.coaching.facts import Facts
 from app.coaching.history import History
-from app.coaching.matching import Pair, Status, compare_weeks, is_on_leave, planned_band
+from app.coaching.matching import Pair, Status, compare_weeks, planned_band
 from app.coaching.rules import Rules
-from app.coaching.weeks import local_day, week_start
+from app.coaching.training_weeks import away_days
+from app.coaching.weeks import week_start
 from app.coaching.words import counted, short_day, short_days
 
 DAYS_BACK = 14
@@ -73,8 +74,9 @@ def ribbon_between(
     for pair in (one for week in weeks for one in week.pairs if not one.is_strength):
         for day in _days_of(pair):
             of_day[day].append(pair)
-    all_days = (first + timedelta(days=n) for n in range((last - first).days + 1))
-    days = tuple(_day(history, day, today, of_day[day], rules) for day in all_days)
+    all_days = [first + timedelta(days=n) for n in range((last - first).days + 1)]
+    resting = away_days(history, all_days)
+    days = tuple(_day(day, today, of_day[day], rules, is_resting=day in resting) for day in all_days)
     return Ribbon(days, _in_words(days))
 
 
@@ -104,12 +106,13 @@ def _day_words(one: RibbonDay) -> str:
     return ", ".join(parts) or "rest"
 
 
-def _day(history: History, day: date, today: date, pairs: Sequence[Pair], rules: Rules) -> RibbonDay:
+def _day(day: date, today: date, pairs: Sequence[Pair], rules: Rules, *, is_resting: bool) -> RibbonDay:
+    """One day; it rests when everything is paused: agreed leave, or a hold on all training."""
     planned = [p for p in pairs if p.planned is not None and p.planned.planned_on == day]
     done = [p for p in pairs if p.log is not None and p.log.done_on == day and done_minutes(p.log) > 0]
     minutes = sum(done_minutes(p.log) for p in done if p.log is not None and is_endurance(p.log))
     extra = sum(done_minutes(p.log) for p in done if p.log is not None and p.status is Status.EXTRA)
-    is_paused = any(p.status is Status.PAUSED for p in planned) or _is_paused_day(history, day)
+    is_paused = any(p.status is Status.PAUSED for p in planned) or is_resting
     is_hard = any(is_hard_done(p.log, p.planned, rules) is not None for p in done if p.log is not None)
     return RibbonDay(
         day=day,
@@ -125,19 +128,6 @@ def _day(history: History, day: date, today: date, pairs: Sequence[Pair], rules:
         is_paused=is_paused,
         is_today=day == today,
         is_ahead=day > today,
-    )
-
-
-def _is_paused_day(history: History, day: date) -> bool:
-    """Whether everything rests on a day: agreed leave, or a hold on all training."""
-    if is_on_leave(history.leaves, day):
-        return True
-    zone = history.client.zone
-    return any(
-        hold.stops.value == "all"
-        and hold.began_on <= day
-        and (hold.lifted_at is None or day < local_day(hold.lifted_at, zone))
-        for hold in history.holds
     )
 
 

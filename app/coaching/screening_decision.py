@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
+from operator import attrgetter
 
 from app.coaching.clearance_papers import paper_day, paper_faults, paper_order
 from app.coaching.facts import Facts, facts_of
@@ -163,7 +164,7 @@ def newly_named_diseases(history: History) -> tuple[UnsentAnswer, ...]:
 
 def newest_answers(history: History) -> ScreeningAnswers | None:
     """The last filled-in set of questions."""
-    return max(history.screening, key=lambda one: (one.answered_on, one.id), default=None)
+    return max(history.screening, key=attrgetter("answered_on", "id"), default=None)
 
 
 def newest_paper(history: History, today: date) -> Clearance | None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import deque
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 from enum import StrEnum
@@ -133,10 +133,12 @@ def _span_of(hold: Hold, zone: str) -> tuple[date, date]:
     return hold.began_on, last
 
 
-def _in_spans(spans: _Spans, days: Iterable[date]) -> frozenset[date]:
-    if not spans:
+def _in_spans(spans: _Spans, days: Sequence[date]) -> frozenset[date]:
+    if not spans or not days:
         return frozenset()
-    return frozenset(day for day in days if any(first <= day <= last for first, last in spans))
+    earliest, latest = min(days), max(days)
+    near = [(first, last) for first, last in spans if first <= latest and earliest <= last]
+    return frozenset(day for day in days if any(first <= day <= last for first, last in near))
 
 
 def logged_mondays(history: History, today: date) -> tuple[date, ...]:
