@@ -37,11 +37,11 @@ def unmet_words(
 
 
 def _why_short(wanted: int, slots: Mapping[int, int], longest: int) -> str:
-    room = sum(slots.values())
-    if room < wanted:
-        return f"the days given hold {room} min together"
-    if sum(min(slot, longest) for slot in slots.values()) < wanted:
-        return f"no outing may be longer than {longest} min yet"
+    room, capped = sum(slots.values()), sum(min(slot, longest) for slot in slots.values())
+    reasons = [f"the days given hold {room} min together"] if room < wanted else []
+    reasons += [f"no outing may be longer than {longest} min yet"] if capped < min(room, wanted) else []
+    if reasons:
+        return " and ".join(reasons)
     return f"another outing would be shorter than {SHORTEST_OUTING_MIN} min"
 
 

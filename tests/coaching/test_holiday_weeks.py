@@ -68,6 +68,17 @@ def test_no_easier_week_follows_straight_on_a_short_holiday() -> None:
     assert _easier(weeks) == [7]
 
 
+def test_what_a_holiday_leaves_is_told_with_all_that_cuts_it() -> None:
+    # Monday alone is left: 90 min, of which an outing may have 42 after one of 39, a tenth more
+    weeks = _base(_away(3, 2, 6))
+
+    assert weeks[2].minutes == 42
+    assert weeks[2].said[1] == (
+        "42 of 150 min: 108 short, because the days given hold 90 min together and no outing may be longer than "
+        "42 min yet."
+    )
+
+
 def test_an_easier_week_due_in_the_holiday_is_the_holiday() -> None:
     weeks = _base(_away(4, 1, 4))
 
