@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 from pathlib import Path
 from zoneinfo import available_timezones
 
@@ -39,6 +39,11 @@ def keep_copy(data_dir: Path, *, now: datetime) -> Path:
     Raises: BadCopy when there is nothing to copy or the copy does not read back whole.
     """
     return backup.make_copy(data_dir / FILE_NAME, known_revisions=sorted(schema.known_revisions()), now=now)
+
+
+def newest_copy_on(data_dir: Path) -> date | None:
+    """The day of the newest copy that was read back whole; None before the first."""
+    return backup.newest_copy_on(data_dir)
 
 
 def restore(

@@ -358,6 +358,16 @@ def test_the_backup_page_names_the_folder(coach, desk_dir):
 
     assert str(desk_dir) in page
     assert "foothill backup" in page
+    assert "none yet; every 7 days is" in page
+
+
+def test_the_backup_page_names_the_newest_copy(coach, desk_dir):
+    folder = desk_dir / "backups"
+    folder.mkdir()
+    for name in ("foothill-20261101T070000.sqlite3", "foothill-20261123T070000.sqlite3", "notes.sqlite3"):
+        (folder / name).write_bytes(b"")
+
+    assert "<dd>23 November 2026; every 7 days is" in coach.get("/practice/backup").text
 
 
 def test_the_roles_offered_are_the_two_a_colleague_may_have(head):

@@ -13,6 +13,7 @@ from app.coaching.pressure_sources import PUBLISHED_LIMITS
 from app.coaching.reasons import Refused
 from app.usecases import accounts, diabetes_choice, practice
 from app.usecases.gate import NotYours
+from app.usecases.keeping import newest_copy_on
 from app.web.coach.practice_words import DIABETES_RULE, setting_line, trail_line
 from app.web.deps import CoachDesk, Desk, HeadDesk, login_cookie_name
 from app.web.errors import answer
@@ -148,7 +149,14 @@ def change_rule(setting: str, desk: HeadDesk) -> Response:
 @router.get("/practice/backup")
 def show_backup(desk: CoachDesk) -> Response:
     """Where the data lives and how to keep a copy of it."""
-    return render(desk, "practice/backup.html", folder=str(desk.house.settings.data_dir.resolve()))
+    folder = desk.house.settings.data_dir
+    return render(
+        desk,
+        "practice/backup.html",
+        folder=str(folder.resolve()),
+        newest_on=newest_copy_on(folder),
+        every_days=desk.rules.backup_days,
+    )
 
 
 @router.get("/practice/trail")
