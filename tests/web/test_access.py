@@ -111,7 +111,7 @@ STAND_IN_MAY = {
 #: Good answers to the forms that are read before the record is opened, so that a refusal is the gate's.
 FILLED_IN = {
     "because": "Enough done",
-    "base_reason": "Long away",
+    "base_reason": "Long away from it all",
     "given_on": "2026-11-20",
     "kind": "health_data",
     "method": "from_paper",

@@ -768,3 +768,20 @@ def again_entry(coach) -> int:
     """The entry a swap left in the practice's trail."""
     with coach.db() as db:
         return audit.entries_on(db, subject="sessions swapped", since=seed.NOW)[0].id
+
+
+def test_questions_that_are_due_for_many_go_to_all_phones_and_words_do_not_settle_them(coach, people, calm):
+    with coach.db(write=True) as db:
+        three = [seed.add_client(db, coach_id=people.coach.id, name=f"Asked {n}") for n in "ABC"]
+        for one in three:
+            seed.add_phase(db, client=one)
+            seed.add_answers(db, client=one, answered_on=seed.TODAY - timedelta(days=90))
+            seed.add_contact(db, client=one)
+        seed.add_login(db, person=seed.client_person(db, three[0]), token="a phone of the first")
+    group = re.search(r'<article class="line" id="group-questions-due".*?<details', coach.get("/morning").text, re.S)
+    assert "/together/handled" not in group.group()
+    assert "/together/put-off" in group.group()
+
+    answer = coach.send("/together/questions", of=hidden(group.group(), "of"))
+
+    assert "1 has them on their phone now; none of the other 2" in flash_after(coach, answer)

@@ -183,8 +183,11 @@ def group_view(group: LineGroup, views: Mapping[int, LineView]) -> GroupView:
 
 def _group_acts(group: LineGroup) -> tuple[ActView, ...]:
     """One act for all of them; a reason that asks for something to be done first is not settled by words."""
-    query = urlencode({"signal": group.name, "of": ",".join(str(line.client.id) for line in group.lines)})
+    of = ",".join(str(line.client.id) for line in group.lines)
+    query = urlencode({"signal": group.name, "of": of})
     given = [("contact", "Contact with all", "c"), ("put-off", "Put all off", "p")]
     given += [] if any(needs_act(line.top) for line in group.lines) else [("handled", "All handled", "h")]
     acts = [ActView("form", f"/together/{word}?{query}", label, key) for word, label, key in given]
+    if all(Act.SEND_QUESTIONS in line.top.acts for line in group.lines):
+        acts.insert(0, ActView("post", "/together/questions", "Questions to their phones", "q", values=(("of", of),)))
     return (_main(acts[0]), *acts[1:])

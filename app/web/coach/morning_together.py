@@ -13,11 +13,12 @@ from app.coaching.morning_groups import message_for
 from app.coaching.people import ContactKind
 from app.coaching.reasons import Refused, StaleEdit
 from app.coaching.words import counted
+from app.usecases.morning import questions
 from app.usecases.morning import together as use
 from app.usecases.morning.lines import PUT_OFF_MOST
 from app.usecases.morning.together import Dealing, OneOfMany, Spoken
 from app.web.coach.morning_forms import CONTACT_BACK, CONTACT_OPTIONS, HOME, LONGEST_REASON, PUT_OFF_BY
-from app.web.coach.morning_words import SIGNAL_WORDS
+from app.web.coach.morning_words import SIGNAL_WORDS, sent
 from app.web.coach.ticks import id_of, ticked
 from app.web.deps import AskedId, CoachDesk, Desk
 from app.web.filters import day
@@ -27,6 +28,8 @@ from app.web.render import render, see_other
 router = APIRouter()
 
 HANDLED, PUT_OFF, CONTACT = "handled", "put-off", "contact"
+#: The reason that is settled by sending the questions.
+QUESTIONS = "questions_due"
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,6 +90,15 @@ def keep_contact(desk: CoachDesk) -> Response:
     return _deal(desk, CONTACT, fields, Dealing(spoken=spoken))
 
 
+@router.post("/together/questions")
+def send_questions(desk: CoachDesk) -> Response:
+    """Ask all of them for their answers; who has no phone signed in goes on waiting."""
+    lines = _lines(desk, QUESTIONS, _asked_ids(desk.form.get("of", "")))
+    ids = [one.client.id for one in lines]
+    found = questions.send_questions(desk.db, actor=desk.person, client_ids=ids, rules=desk.rules, now=desk.now)
+    return see_other(desk, HOME, flash=sent(found.asked, found.unreached))
+
+
 @router.post("/together/undo")
 def take_back(desk: CoachDesk, of: AskedId = None) -> Response:
     """Let all lines of one act speak again."""
@@ -97,10 +109,14 @@ def take_back(desk: CoachDesk, of: AskedId = None) -> Response:
 
 def _open(desk: Desk, word: str, initial: dict[str, object]) -> Response:
     asked = desk.request.query_params
-    ids = [one for one in map(id_of, asked.get("of", "").split(",")) if one is not None]
-    lines = _lines(desk, asked.get("signal", ""), ids)
+    lines = _lines(desk, asked.get("signal", ""), _asked_ids(asked.get("of", "")))
     boxes: dict[str, object] = {f"k{one.client.id}": True for one in lines}
     return _form(desk, word, Fields(initial=initial | boxes), lines)
+
+
+def _asked_ids(text: str) -> list[int]:
+    """The numbers of the clients a line of many is about."""
+    return [one for one in map(id_of, text.split(",")) if one is not None]
 
 
 def _lines(desk: Desk, signal: str, ids: Sequence[int]) -> tuple[OneOfMany, ...]:
@@ -128,8 +144,7 @@ def _deal(desk: Desk, word: str, fields: Fields, dealing: Dealing) -> Response:
         except (Refused, StaleEdit) as problem:
             fields.refuse("", str(problem))
     if fields.errors:
-        shown = [one for one in map(id_of, desk.form.get("of", "").split(",")) if one is not None]
-        return _form(desk, word, fields, _lines(desk, signal, shown), status=422)
+        return _form(desk, word, fields, _lines(desk, signal, _asked_ids(desk.form.get("of", ""))), status=422)
     return see_other(desk, HOME, flash=_said(dealing, len(chosen)))
 
 
