@@ -1,4 +1,4 @@
-"""Invented recordings beside the last hard sessions of those in the demo who carry a recorder."""
+"""Invented recordings beside the last sessions of those in the demo who carry a recorder."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ from datetime import timedelta
 import numpy as np
 
 from app.coaching.people import Mode, Origin
+from app.coaching.prescriptions import SessionKind
 from app.coaching.recording_about import about, to_json
 from app.coaching.recording_samples import Samples
 from app.coaching.recording_series import READING_VERSION, lay
@@ -25,10 +26,14 @@ _WARM_UP_S, _REST_S, _COOL_DOWN_S = 900, 240, 600
 _EASY_SHARE, _REST_SHARE = 0.58, 0.42
 _HEART_TAU_S, _HEART_REST, _HEART_SPAN = 38.0, 92.0, 78.0
 _BEGINS_AT = 17
+#: So many of the newest easy sessions, none shorter than this.
+EASY_RECORDED = 2
+_EASY_LEAST_MIN = 30
+_EASY_W, _EASY_M_PER_S, _EASY_HEART, _STOP_S = 110.0, 2.6, 122.0, 40
 
 
 def write_recordings(diary: Diary) -> None:
-    """Keep a recording beside each hard session of the last weeks."""
+    """Keep a recording beside each hard session of the last weeks, and beside the newest easy ones."""
     if diary.part.key not in RECORDED_KEYS:
         return
     logs = session_logs.between(
@@ -36,13 +41,19 @@ def write_recordings(diary: Diary) -> None:
     )
     for log in logs:
         if len(log.rounds) > 1:
-            _keep(diary, log)
+            _keep(diary, log, _samples(diary, log, _dice(log)))
+    easy = [log for log in logs if log.kind is SessionKind.EASY and (log.minutes or 0) >= _EASY_LEAST_MIN]
+    for log in easy[-EASY_RECORDED:]:
+        _keep(diary, log, _easy_samples(diary, log, _dice(log)))
 
 
-def _keep(diary: Diary, log: SessionLog) -> None:
-    rng = np.random.default_rng(log.id)
+def _dice(log: SessionLog) -> np.random.Generator:
+    return np.random.default_rng(log.id)
+
+
+def _keep(diary: Diary, log: SessionLog, samples: Samples) -> None:
     at = diary.at(log.done_on, _BEGINS_AT)
-    laid = lay(_samples(diary, log, rng), latest_at=log.entered_at + timedelta(days=1))
+    laid = lay(samples, latest_at=log.entered_at + timedelta(days=1))
     series = pack(laid.recording, {})
     recording = KeptRecording(
         id=0,
@@ -92,6 +103,23 @@ def _samples(diary: Diary, log: SessionLog, rng: np.random.Generator) -> Samples
     values["heart_rate_bpm"][slip : slip + int(rng.integers(4, 12))] = np.nan
     source = SpeedSource.SATELLITE if not by_power else None
     return Samples(start + np.arange(wanted.size, dtype=float), values, has_calendar=True, speed_source=source)
+
+
+def _easy_samples(diary: Diary, log: SessionLog, rng: np.random.Generator) -> Samples:
+    """Steady going that wanders a little, one stop at a road, and a heart that drifts up a few beats."""
+    by_power = log.mode in (Mode.RIDE, Mode.INDOOR_RIDE)
+    seconds = int(60 * (log.minutes or 0.0))
+    level = _EASY_W if by_power else _EASY_M_PER_S
+    share = np.linspace(0, 1, seconds)
+    steady = level * (1 + 0.03 * np.sin(2 * np.pi * 3 * share)) * (1 + 0.03 * _smooth(rng.normal(size=seconds), 9))
+    stop = int(rng.integers(seconds // 3, seconds // 2))
+    steady[stop : stop + _STOP_S] = 0.0
+    heart = _EASY_HEART + 5 * share + _smooth(rng.normal(size=seconds), 9)
+    heart[:180] -= np.linspace(25, 0, 180)
+    values: dict[str, Series] = {"power_w" if by_power else "speed_m_per_s": steady, "heart_rate_bpm": np.rint(heart)}
+    start = diary.at(log.done_on, _BEGINS_AT).timestamp()
+    source = None if by_power else SpeedSource.SATELLITE
+    return Samples(start + np.arange(seconds, dtype=float), values, has_calendar=True, speed_source=source)
 
 
 def _round(one: RoundDone, output: float, rng: np.random.Generator) -> Series:
