@@ -95,6 +95,8 @@ def is_hard_done(log: SessionLog, planned: PlannedSession | None, rules: Rules) 
 
     Source: common practice, no published source.
     """
+    if log.answer is Answer.NOT_DONE or not _may_be_hard(log, planned, rules) or not is_endurance(log):
+        return None
     because = _hard_because(log, planned, rules)
     if not because:
         return None
@@ -107,8 +109,6 @@ def complete_rounds(log: SessionLog) -> int:
 
 
 def _hard_because(log: SessionLog, planned: PlannedSession | None, rules: Rules) -> tuple[str, ...]:
-    if log.answer is Answer.NOT_DONE or not is_endurance(log) or not _may_be_hard(log, planned, rules):
-        return ()
     minutes = done_minutes(log)
     effort = log.effort if log.effort is not None else 0.0
     hard = minutes_by_band(log, planned, after_transition=True, rules=rules).hard

@@ -54,8 +54,10 @@ def facts_of(history: History, today: date, rules: Rules) -> Facts:
 
 def _work_out(history: History, today: date, rules: Rules) -> Facts:
     pairing = pairing_of(history, today)
-    judged = ((log.id, is_hard_done(log, pairing.plan_of.get(log.id), rules)) for log in history.logs)
-    hard = {log_id: found for log_id, found in judged if found is not None}
+    plan_of = pairing.plan_of
+    hard = {
+        log.id: found for log in history.logs if (found := is_hard_done(log, plan_of.get(log.id), rules)) is not None
+    }
     return Facts(pairing, hard, transition_of(history, hard.keys(), today, rules))
 
 

@@ -8,13 +8,12 @@ from datetime import date
 from itertools import chain
 
 from app.coaching.asked_afresh import newer_text_stop
-from app.coaching.facts import Facts
 from app.coaching.history import Handled, History
 from app.coaching.leave_to_train import stopped_now
 from app.coaching.people import Client, ClientState
 from app.coaching.returned import dealt_before
 from app.coaching.rules import Rules
-from app.coaching.signals import Family, Shelf, Signal, look, safety_rank
+from app.coaching.signals import Family, Scene, Shelf, Signal, look, safety_rank
 from app.coaching.weeks import local_day
 
 WAITING = "waiting_for_questions"
@@ -28,8 +27,8 @@ class Line:
     client: Client
     top: Signal
     more: tuple[Signal, ...]
-    #: What the reasons stand on, for the ribbon beside them.
-    facts: Facts | None = None
+    #: What the reasons stand on, for the ribbon beside them; no part of what the line says.
+    scene: Scene | None = field(default=None, compare=False)
     #: The reasons that were dealt with and speak again since they have other evidence, by name.
     back: Mapping[str, Handled] = field(default_factory=dict)
 
@@ -79,7 +78,7 @@ def morning(
     for history in histories:
         today = today_by_client[history.client.id]
         dealt = [*given, *history.handled]
-        every, facts = look(history, today, rules)
+        every, scene = look(history, today, rules)
         found = [s for s in every if not is_dealt_with(s, dealt, today, history.client.zone)]
         if any(signal.name == WAITING for signal in found):
             waiting.append(history)
@@ -88,7 +87,7 @@ def morning(
         said = [s for s in found if s.name != WAITING or s.family is Family.SAFETY]
         if said:
             back = _back(said, dealt, today, history.client.zone)
-            lines.append(Line(history.client, said[0], tuple(said[1:]), facts, back))
+            lines.append(Line(history.client, said[0], tuple(said[1:]), scene, back))
     ordered = sorted(lines, key=_order)
     return Morning(
         today=tuple(line for line in ordered if line.shelf is Shelf.TODAY),

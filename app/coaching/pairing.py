@@ -42,11 +42,10 @@ def pairing_of(history: History, today: date) -> Pairing:
     plan_of = {log.id: by_id[log.planned_session_id] for log in named if log.planned_session_id is not None}
     log_of = {log.planned_session_id: log for log in named if log.planned_session_id is not None}
     told = Counter(log.planned_session_id for log in named)
-    for week, entries in logs.items():
-        if all(told[log.planned_session_id] == 1 for log in entries):
-            # Each names a session of its own: nothing is left to match.
-            continue
-        found = match(planned.get(week, []), entries, today)
+    # Where each entry names a session of its own, nothing is left to match.
+    unclear = {week_number(log.done_on) for log in history.logs if told.get(log.planned_session_id) != 1}
+    for week in sorted(unclear):
+        found = match(planned.get(week, []), logs[week], today)
         log_of.update(found)
         plan_of.update({log.id: by_id[id_] for id_, log in found.items()})
     return Pairing(plan_of, log_of, dict(planned), dict(logs))

@@ -11,7 +11,7 @@ from app.coaching.done_work import done_minutes, is_endurance, is_hard_done
 from app.coaching.effort import Band
 from app.coaching.facts import Facts
 from app.coaching.history import History
-from app.coaching.matching import Pair, Status, compare_weeks, planned_band
+from app.coaching.matching import Pair, Status, WeekComparison, compare_weeks, planned_band
 from app.coaching.rules import Rules
 from app.coaching.training_weeks import away_days
 from app.coaching.weeks import week_start
@@ -57,19 +57,35 @@ class Ribbon:
     text: str
 
 
-def ribbon(history: History, today: date, rules: Rules, *, facts: Facts | None = None) -> Ribbon:
-    """The ribbon of one client around their own today."""
+def ribbon(
+    history: History,
+    today: date,
+    rules: Rules,
+    *,
+    facts: Facts | None = None,
+    compared: Sequence[WeekComparison] = (),
+) -> Ribbon:
+    """The ribbon of one client around their own today; facts and weeks compared already are taken as they are."""
     first, last = today - timedelta(days=DAYS_BACK), today + timedelta(days=DAYS_AHEAD)
-    return ribbon_between(history, first, last, today, rules, facts=facts)
+    return ribbon_between(history, first, last, today, rules, facts=facts, compared=compared)
 
 
 def ribbon_between(
-    history: History, first: date, last: date, today: date, rules: Rules, *, facts: Facts | None = None
+    history: History,
+    first: date,
+    last: date,
+    today: date,
+    rules: Rules,
+    *,
+    facts: Facts | None = None,
+    compared: Sequence[WeekComparison] = (),
 ) -> Ribbon:
     """The same grammar for any stretch of days, as known today."""
     monday = week_start(first)
     mondays = [monday + timedelta(weeks=n) for n in range((last - monday).days // 7 + 1)]
-    weeks = compare_weeks(history, mondays, today, rules, facts=facts)
+    there = {week.monday: week for week in compared if week.monday in mondays}
+    missing = [one for one in mondays if one not in there]
+    weeks = [*there.values(), *compare_weeks(history, missing, today, rules, facts=facts)]
     of_day: defaultdict[date, list[Pair]] = defaultdict(list)
     for pair in (one for week in weeks for one in week.pairs if not one.is_strength):
         for day in _days_of(pair):

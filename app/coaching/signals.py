@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable
 from datetime import date
 
-from app.coaching.facts import Facts
 from app.coaching.history import History
 from app.coaching.people import ClientState
 from app.coaching.rules import Rules
@@ -142,14 +141,14 @@ def signals(history: History, today: date, rules: Rules) -> tuple[Signal, ...]:
     return look(history, today, rules)[0]
 
 
-def look(history: History, today: date, rules: Rules) -> tuple[tuple[Signal, ...], Facts | None]:
-    """The signals, and the facts they stand on for whoever goes on with the same history; None where none speak."""
+def look(history: History, today: date, rules: Rules) -> tuple[tuple[Signal, ...], Scene | None]:
+    """The signals, and the scene they stand on for whoever goes on with the same history; None where none speak."""
     speaking = rules_for(history.client.state)
     if not speaking:
         return (), None
     scene = scene_of(history, today, rules)
     found = [signal for signal in (rule(scene) for rule in speaking) if signal is not None]
-    return tuple(sorted(found, key=order_in_client)), scene.facts
+    return tuple(sorted(found, key=order_in_client)), scene
 
 
 def order_in_client(signal: Signal) -> tuple[int, int, bool, int]:

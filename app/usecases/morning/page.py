@@ -161,7 +161,7 @@ def _line(
     is_signed_in: bool,
     shown: Mapping[int, Shown],
 ) -> MorningLine:
-    since = known.phase_since_on
+    since, scene = known.phase_since_on, line.scene
     is_own = known.client.coach_id == actor.person_id
     relation = Relation.OWN_CLIENT if is_own else Relation.HANDED_OVER
     return MorningLine(
@@ -170,7 +170,13 @@ def _line(
         age=age_on(known.client.born_on, today),
         phase=known.phase,
         phase_week=None if since is None else max(0, (today - since).days) // 7 + 1,
-        ribbon=ribbon(known, today, rules, facts=line.facts),
+        ribbon=ribbon(
+            known,
+            today,
+            rules,
+            facts=scene.facts if scene else None,
+            compared=scene.weeks if scene else (),
+        ),
         session=session_today(known, today),
         may_decide=Action.DECIDE in actions_for(actor.role, relation),
         is_signed_in=is_signed_in,
