@@ -17,6 +17,9 @@ HEAT_SOURCE = "Casa 2015, J Athl Train (reprint of the 2007 position stand's tab
 HEAT_PROVENANCE = Provenance.PUBLISHED_READ
 #: From this air temperature on, or from the lower one when it is humid (common practice, no published source).
 HOT_C, HOT_AND_HUMID_C = 28.0, 25.0
+#: From this air temperature on, or from the lower one when it is humid, nothing hard is done outdoors. The table's
+#: cancel rows ask for a wet-bulb globe that few coaches have (house choice).
+TOO_HOT_C, TOO_HOT_AND_HUMID_C = 35.0, 32.0
 #: What counts as humid; product practice says "humid" only (house choice).
 HUMID_PERCENT = 60.0
 #: So much lower from 60 on, or on water tablets (common practice, no published source).
@@ -112,16 +115,24 @@ def is_hot(note: HeatNote, *, bears_badly: bool) -> bool:
     """
     if note.wbgt_c is not None and heat_row(note.wbgt_c, moves_down=bears_badly) is not WBGT_ROWS[0]:
         return True
-    if note.temperature_c is None:
-        return False
-    lower = LOWER_BY_C if bears_badly else 0.0
-    is_humid = note.humidity_percent is not None and note.humidity_percent >= HUMID_PERCENT
-    return note.temperature_c >= (HOT_AND_HUMID_C if is_humid else HOT_C) - lower
+    return _is_air_from(note, HOT_C, HOT_AND_HUMID_C, bears_badly=bears_badly)
 
 
 def asks_to_cancel(note: HeatNote, *, bears_badly: bool) -> bool:
-    """Whether the table says cancel for somebody not adapted; adaptation is never assumed."""
-    return note.wbgt_c is not None and heat_row(note.wbgt_c, moves_down=bears_badly).not_adapted == "cancel"
+    """Whether nothing hard is done outdoors: the table says cancel for somebody not adapted, or the air is too hot.
+
+    Adaptation is never assumed. Source: wet-bulb globe: Casa 2015 (published, read); air: house choice.
+    """
+    if note.wbgt_c is not None and heat_row(note.wbgt_c, moves_down=bears_badly).not_adapted == "cancel":
+        return True
+    return _is_air_from(note, TOO_HOT_C, TOO_HOT_AND_HUMID_C, bears_badly=bears_badly)
+
+
+def _is_air_from(note: HeatNote, dry_c: float, humid_c: float, *, bears_badly: bool) -> bool:
+    if note.temperature_c is None:
+        return False
+    is_humid = note.humidity_percent is not None and note.humidity_percent >= HUMID_PERCENT
+    return note.temperature_c >= (humid_c if is_humid else dry_c) - (LOWER_BY_C if bears_badly else 0.0)
 
 
 def heat_words(note: HeatNote, *, bears_badly: bool) -> str | None:

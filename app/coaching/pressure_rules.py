@@ -27,7 +27,8 @@ def limits_for(history: History, today: date, rules: Rules) -> LimitsInForce:
     """The limits that count for a client today: the practice's, or a clinician's two numbers while they stand.
 
     They stand as long as a clearance would: no older than the practice lets a paper be, and nothing new since.
-    A stricter pair stands until it is taken back.
+    A stricter pair stands until it is taken back. A newest reading of the paper's own day stays under the practice's
+    numbers: which of the two came first is not known, and a paper does not undo what already stopped somebody.
     Source: house choice.
     """
     own = newest_own(history.pressure_limits)
@@ -36,7 +37,9 @@ def limits_for(history: History, today: date, rules: Rules) -> LimitsInForce:
         return practice
     wished = limits_with(own, rules)
     is_current = 0 <= (today - own.given_on).days <= rules.clearance_days and not is_news_since(history, own.given_on)
-    if is_current:
+    newest = newest_pressure(history.pressures)
+    is_of_that_day = newest is not None and newest.measured_on == own.given_on
+    if is_current and not is_of_that_day:
         return wished
     return LimitsInForce(
         min(wished.pressure_systolic_all, practice.pressure_systolic_all),

@@ -89,7 +89,30 @@ def test_a_day_is_hot_from_the_second_row_of_the_table_on(wbgt_c: float, air_c: 
 
 def test_a_note_without_a_temperature_says_nothing_of_heat() -> None:
     assert is_hot(note(humidity_percent=90), bears_badly=True) is False
-    assert asks_to_cancel(note(40), bears_badly=True) is False
+    assert asks_to_cancel(note(humidity_percent=90), bears_badly=True) is False
+
+
+# House choice: nothing hard outdoors from 35 C, from 32 C when humid (60 %), 3 C lower for who bears heat badly.
+@pytest.mark.parametrize(
+    ("temperature_c", "humidity", "bears_badly", "cancels"),
+    [
+        (35, None, False, True),
+        (34.9, 59, False, False),
+        (32, 60, False, True),
+        (31.9, 60, False, False),
+        (32, None, True, True),
+        (31.9, None, True, False),
+        (29, 60, True, True),
+        (28.9, 60, True, False),
+    ],
+)
+def test_the_air_alone_can_be_too_hot_for_hard_work_outdoors(
+    temperature_c, humidity, bears_badly: bool, cancels: bool
+) -> None:
+    said = heat_words(note(temperature_c, humidity), bears_badly=bears_badly)
+
+    assert asks_to_cancel(note(temperature_c, humidity), bears_badly=bears_badly) is cancels
+    assert str(said).startswith("Too hot for hard work outdoors today") is cancels
 
 
 def test_what_was_noted_is_told_in_figures() -> None:

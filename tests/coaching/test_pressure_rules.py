@@ -121,6 +121,24 @@ def test_a_clinicians_two_numbers_stand_as_long_as_a_paper_would(days_old: int, 
     assert in_force(pressure_limits=(own,)) == (alls, (160, 100), counts)
 
 
+# House choice: a paper does not undo what a reading of the same day already stopped; a later reading is under it.
+@pytest.mark.parametrize(("measured", "paper", "stops"), [(3, 3, Stops.ALL), (4, 3, Stops.HARD), (2, 3, Stops.HARD)])
+def test_a_reading_of_the_papers_own_day_stays_a_stop(measured: int, paper: int, stops: Stops) -> None:
+    reading = pressure(systolic_mmhg=182, diastolic_mmhg=96, measured_on=ago(measured))
+    own = pressure_limit(systolic_mmhg=190, diastolic_mmhg=110, given_on=ago(paper))
+    found = pressure_stop_of(history(pressures=(reading,), pressure_limits=(own,)), TODAY, RULES)
+
+    assert found is not None
+    assert found.stops is stops
+
+
+def test_on_the_papers_own_day_the_stricter_of_each_pair_counts() -> None:
+    reading = pressure(measured_on=ago(3))
+    own = pressure_limit(systolic_mmhg=170, diastolic_mmhg=110, given_on=ago(3))
+
+    assert in_force(pressures=(reading,), pressure_limits=(own,)) == ((170, 100), (160, 100), False)
+
+
 @pytest.mark.parametrize("numbers", [(140, 110), (190, 90)])
 def test_of_an_old_pair_only_the_number_that_is_stricter_is_left(numbers: tuple[int, int]) -> None:
     own = pressure_limit(systolic_mmhg=numbers[0], diastolic_mmhg=numbers[1], given_on=ago(400))

@@ -16,6 +16,8 @@ from app.coaching.heat import (
     HUMID_PERCENT,
     LOWER_BY_C,
     OLDER_FROM_YEARS,
+    TOO_HOT_AND_HUMID_C,
+    TOO_HOT_C,
     WBGT_ROWS,
     note_words,
 )
@@ -80,6 +82,7 @@ def _page(desk: Desk, fields: Fields) -> Response:
         source=f"{HEAT_PROVENANCE.value.capitalize()}. {HEAT_SOURCE}",
         rule=(
             f"Air from {HOT_C:g} °C, or from {HOT_AND_HUMID_C:g} °C with {HUMID_PERCENT:g} % humidity or more; "
+            f"nothing hard outdoors from {TOO_HOT_C:g} °C, or from {TOO_HOT_AND_HUMID_C:g} °C when humid. All of it "
             f"{LOWER_BY_C:g} °C lower from {OLDER_FROM_YEARS} on, on water or pressure tablets or a beta-blocker, or "
             "ill in the last two weeks. By wet-bulb globe they move one row down."
         ),

@@ -292,7 +292,10 @@ def limits_words(file: SafetyFile) -> str | None:
     )
     if own_limit_counts(file.limits):
         return said
-    return f"{said} They no longer widen anything: too old, or something new came since. The stricter number counts."
+    return (
+        f"{said} They widen nothing now: too old, or something new came since, or the newest reading is of the "
+        "paper's own day. The stricter number counts."
+    )
 
 
 def diabetes_words(file: SafetyFile) -> str | None:
