@@ -1,4 +1,4 @@
-"""What speaks for a second hard session a week: time on one, sessions done, the last three, volume, and spacing.
+"""What speaks for a second hard session a week: time on one, sessions, the last three, volume, spacing, fortnight.
 
 Source: common practice, no published source.
 """
@@ -12,16 +12,20 @@ from itertools import combinations
 
 from app.coaching.condition import STATE_WORDS, Condition, Group, State
 from app.coaching.done_work import complete_rounds, is_hard_done
+from app.coaching.facts import facts_of
+from app.coaching.hard_work import FORTNIGHT_DAYS, HardDay, hard_done
 from app.coaching.history import History
 from app.coaching.pairing import pairing_of
 from app.coaching.people import age_on
 from app.coaching.phases import Phase
+from app.coaching.planner_intervals import ceiling_of
 from app.coaching.prescriptions import PlannedSession, SessionKind
 from app.coaching.reasons import REASON_ASKED, Figure, Provenance, Why, is_reason
 from app.coaching.rules import Rules
 from app.coaching.session_logs import Answer, Posture, SessionLog
 from app.coaching.training_weeks import HELD_WORDS, Held, all_week_facts
 from app.coaching.weeks import DAYS_IN_WEEK, day_words, weeks_back
+from app.coaching.words import counted
 
 WEEKS_ON_ONE = 8
 SESSIONS_DONE = 6
@@ -32,7 +36,7 @@ OLDER_FROM_YEARS = 60
 #: From this age staying at one is a good end.
 ONE_IS_ENOUGH_FROM_YEARS = 70
 
-SECOND_WEEK_KEYS = ("weeks_on_one", "sessions_done", "last_three", "volume_held", "spacing_fits")
+SECOND_WEEK_KEYS = ("weeks_on_one", "sessions_done", "last_three", "volume_held", "spacing_fits", "fortnight_fits")
 
 _HOURS_A_DAY = 24
 _WEEKS_LOOKED_AT = 8
@@ -51,6 +55,7 @@ def second_week_conditions(history: History, today: date, rules: Rules) -> tuple
         _last_three(sessions),
         _volume(history, today, rules),
         _spacing(history, today, rules),
+        _fortnight(history, today, rules),
     )
 
 
@@ -208,6 +213,32 @@ def _spacing(history: History, today: date, rules: Rules) -> Condition:
         figures=(Figure("days there are", names), Figure("age", "unknown" if age is None else str(age))),
         change="The days there really are, recorded, with two far enough apart.",
     )
+
+
+def _fortnight(history: History, today: date, rules: Rules) -> Condition:
+    """No more hard work lately than one a week allows, planned or not: the 14 days up to the newest of the week."""
+    facts = facts_of(history, today, rules)
+    done = [day for day in hard_done(history, rules, facts=facts) if day.on <= today]
+    newest = done[-1].on if done and (today - done[-1].on).days < DAYS_IN_WEEK else today
+    inside = [day for day in done if day.on > newest - timedelta(days=FORTNIGHT_DAYS)]
+    most = ceiling_of(Phase.INTERVAL_ONE, rules)
+    plan_of = facts.pairing.plan_of
+    return _line(
+        "fortnight_fits",
+        "Hard work within one a week's ceiling",
+        State.MET if len(inside) <= most else State.NOT_MET,
+        f"{counted(len(inside), 'hard session')} in 14 days",
+        f"at most {most} in 14 days, planned or not",
+        figures=tuple(Figure(day_words(day.on), _hard_day_words(day, plan_of.get(day.record_id))) for day in inside),
+        change=f"A fortnight with at most {most} hard sessions, those nobody planned among them.",
+    )
+
+
+def _hard_day_words(day: HardDay, plan: PlannedSession | None) -> str:
+    if plan is not None and plan.is_hard:
+        return day.title
+    said = "not planned" if plan is None else "planned as something else"
+    return f"{day.title}, {said}: {'; '.join(day.because)}"
 
 
 def _apart(pair: tuple[int, int]) -> int:

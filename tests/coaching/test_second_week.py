@@ -146,7 +146,7 @@ def safety(state: State = State.MET, key: str = "pressure") -> Condition:
 
 
 def practice(*short: str) -> list[Condition]:
-    """The five of the second week, these of them not met."""
+    """All of the second week, these of them not met."""
     states = {key: State.NOT_MET if key in short else State.MET for key in SECOND_WEEK_KEYS}
     return [Condition(key, Group.PRACTICE, key, state, "", "", _why(None)) for key, state in states.items()]
 
@@ -406,7 +406,7 @@ def test_a_day_is_twenty_four_hours() -> None:
     available = tuple(factories.available(weekday=day) for day in (0, 2))
     strict = second_week_conditions(on_one(9, client=young, available=available), TODAY, Rules(spacing_h=49))
 
-    assert strict[-1].state is State.NOT_MET
+    assert {one.key: one for one in strict}["spacing_fits"].state is State.NOT_MET
 
 
 def test_the_days_and_the_age_stand_behind_it() -> None:
@@ -422,3 +422,65 @@ def test_the_days_and_the_age_stand_behind_it() -> None:
 
 def test_from_seventy_one_a_week_is_a_good_end() -> None:
     assert ONE_IS_ENOUGH_FROM_YEARS == 70
+
+
+# No more hard work in a fortnight than one a week allows, whether anybody planned it or not.
+
+
+def hard_log(days_ago: int, **changes):
+    day = TODAY - timedelta(days=days_ago)
+    return rounds_log(0, **({"id": 300 + days_ago, "done_on": day} | changes))
+
+
+@pytest.mark.parametrize(
+    ("days_ago", "is_met", "says"),
+    [
+        ((), True, "0 hard sessions in 14 days"),
+        ((0, 7, 13), True, "3 hard sessions in 14 days"),
+        ((0, 3, 7, 13), False, "4 hard sessions in 14 days"),
+        ((0, 3, 7, 14), True, "3 hard sessions in 14 days"),
+        # As the morning counts: the fortnight that ends on the newest one of the last week.
+        ((6, 9, 12, 19), False, "4 hard sessions in 14 days"),
+        ((6, 9, 12, 20), True, "3 hard sessions in 14 days"),
+        # Once a week lies behind it, the last 14 days are what counts.
+        ((7, 10, 13, 20), True, "3 hard sessions in 14 days"),
+        ((7, 9, 11, 13), False, "4 hard sessions in 14 days"),
+    ],
+)
+def test_a_fortnight_holds_no_more_than_one_a_week_allows(days_ago, is_met: bool, says: str) -> None:
+    line = line_of(on_one(9, logs=tuple(hard_log(one) for one in days_ago)), "fortnight_fits")
+
+    assert (line.is_met, line.value, line.group) == (is_met, says, Group.PRACTICE)
+
+
+def test_a_hard_run_nobody_planned_counts_and_is_named_so() -> None:
+    run = hard_log(3, kind=SessionKind.EASY, minutes=40.0, effort=8.0, rounds=())
+    planned = factories.planned(
+        id=7,
+        planned_on=TODAY - timedelta(days=5),
+        kind=SessionKind.INTERVALS,
+        rounds=4,
+        is_hard=True,
+        title="4 rounds",
+    )
+    logs = (run, hard_log(5, planned_session_id=7), hard_log(8), hard_log(12))
+    line = line_of(on_one(9, planned=(planned,), logs=logs), "fortnight_fits")
+
+    assert line.state is State.NOT_MET
+    said = [one.text for one in line.why.figures]
+    assert said[2] == "4 rounds"
+    assert ", not planned: " in said[3]
+    assert "effort 8" in said[3]
+
+
+def test_what_is_entered_ahead_does_not_count_yet() -> None:
+    logs = tuple(hard_log(one) for one in (-1, 2, 5, 9))
+
+    assert line_of(on_one(9, logs=logs), "fortnight_fits").value == "3 hard sessions in 14 days"
+
+
+def test_the_ceiling_is_the_one_of_the_rules() -> None:
+    history = on_one(9, logs=tuple(hard_log(one) for one in (1, 5, 9)))
+    found = second_week_conditions(history, TODAY, Rules(fortnight_ceiling_one_a_week=2))
+
+    assert [one.state for one in found if one.key == "fortnight_fits"] == [State.NOT_MET]

@@ -37,6 +37,7 @@ _PLACES: dict[str, Links] = {
     "last_three": _WEEKS,
     "volume_held": _WEEKS,
     "spacing_fits": (("/week", "Change the real week"),),
+    "fortnight_fits": (*_WEEKS, ("/plan", "Change the plan")),
 }
 
 
