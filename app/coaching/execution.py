@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from app.coaching.execution_next import Went, next_time
-from app.coaching.execution_pattern import Pattern, pattern_of
+from app.coaching.execution_pattern import Pattern, pattern_by_satellite, pattern_of
 from app.coaching.execution_values import (
     READINESS_DOWN,
     READINESS_USUAL,
@@ -96,7 +96,8 @@ def execution(
     Source: common practice, no published source.
     """
     limit = even_limit_percent(mode, figures.output, speed_source, rules)
-    pattern = pattern_of(figures, limit)
+    by_satellite = speed_source is SpeedSource.SATELLITE
+    pattern = pattern_by_satellite(figures, limit) if by_satellite else pattern_of(figures, limit)
     done = sum(one.is_complete for one in figures.rounds)
     is_cut = done < (rounds_asked or len(figures.rounds))
     verdict = Verdict.CUT_SHORT if is_cut else pattern.verdict

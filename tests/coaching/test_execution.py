@@ -304,3 +304,21 @@ def test_a_speed_to_try_is_said_as_it_is_ridden_or_run(mode, speed_m_per_s, word
     found = execution(figures_of_set(output, each), WELL, mode=mode, rules=RULES, rounds_asked=4)
 
     assert words in found.next_time.sentence
+
+
+@pytest.mark.parametrize(
+    ("duration_s", "source", "verdict"),
+    [
+        (30, SpeedSource.SATELLITE, Verdict.NOT_SEEN),
+        (30, SpeedSource.WHEEL, Verdict.FADED),
+        (240, SpeedSource.SATELLITE, Verdict.FADED),
+    ],
+)
+def test_a_satellites_noise_over_short_rounds_is_not_held_against_the_client(duration_s, source, verdict):
+    rounds = [RoundDone(n, duration_s, True, None, 4.0 + 0.4 * (n % 2), None, None, None) for n in range(1, 9)]
+    output, each = figures_of_log(rounds)
+
+    found = execution(figures_of_set(output, each), WELL, mode=Mode.RUN, rules=RULES, speed_source=source)
+
+    assert found.verdict is verdict
+    assert found.counts_as is (CountsAs.GOOD if verdict is Verdict.NOT_SEEN else CountsAs.BAD)
