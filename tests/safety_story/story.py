@@ -789,7 +789,7 @@ class SafetyStory(RuleBasedStateMachine):
         if way == "ease":
             return plan_today.ease_today(db, **by, **self.ids, **one, reason="Tired.")  # type: ignore[arg-type]
         if way == "move":
-            return plan_today.move_session(db, **by, **self.ids, **one, to_on=day, reason="Rain.")  # type: ignore[arg-type]
+            return plan_today.move_session(db, **by, **self.ids, **one, to_on=day, reason="Rain all afternoon.")  # type: ignore[arg-type]
         return self._change_version(db, newest, way, day, by | one | {"version": newest.version})
 
     def _change_version(
@@ -798,8 +798,8 @@ class SafetyStory(RuleBasedStateMachine):
         if way == "take_easy_back":
             return changing.take_easy_back(db, **given, rules=RULES)  # type: ignore[arg-type]
         if way == "cancel":
-            return changing.cancel_session(db, **given, reason="Rain.")  # type: ignore[arg-type]
+            return changing.cancel_session(db, **given, reason="Rain all afternoon.")  # type: ignore[arg-type]
         if way == "restore":
-            return changing.restore_session(db, **given)  # type: ignore[arg-type]
+            return changing.restore_session(db, **given, rules=RULES)  # type: ignore[arg-type]
         wish = self._wish(Shape.INTERVALS if newest.kind is not SessionKind.INTERVALS else Shape.MIDDLE, day)
         return changing.edit_session(db, **given, wish=wish, rules=RULES)  # type: ignore[arg-type]
