@@ -27,7 +27,7 @@ _WHY = {
     Verdict.BUILT: "begin where the middle rounds were",
     Verdict.UNEVEN: "one steady figure for all rounds",
     Verdict.CUT_SHORT: "all rounds matter more than how hard each is",
-    Verdict.NOT_SEEN: "note what each round was",
+    Verdict.NOT_SEEN: "how even they were is not known",
 }
 
 

@@ -24,7 +24,7 @@ _TO_THE_CLIENT = {
     Verdict.BUILT: "Each round grew a little stronger. Well kept back at the beginning.",
     Verdict.UNEVEN: "The rounds went up and down. One steady effort for all of them is the aim.",
     Verdict.CUT_SHORT: "Not every round was done in full. Stopping is always all right; your coach looks at it.",
-    Verdict.NOT_SEEN: "How even your rounds were cannot be seen from what was entered.",
+    Verdict.NOT_SEEN: "How even your rounds were cannot be seen this time.",
 }
 
 
