@@ -202,6 +202,8 @@ def test_a_test_is_hard_when_its_plan_is() -> None:
     assert hard(planned_hard(kind=SessionKind.TEST), **done) is not None
     assert hard(planned(kind=SessionKind.TEST), **done) is None
     assert hard(planned_hard(), minutes=5, answer=Answer.SOMETHING_ELSE) is None
+    # 20 of 57 min: five and a half hard ones, by the plan's steps.
+    assert hard(planned_hard(), minutes=20, kind=SessionKind.INTERVALS, answer=Answer.PARTLY) is None
 
 
 def test_a_test_without_hard_steps_is_hard_all_the_same_when_its_plan_says_so() -> None:
