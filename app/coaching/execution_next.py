@@ -27,7 +27,7 @@ _WHY = {
     Verdict.BUILT: "begin where the middle rounds were",
     Verdict.UNEVEN: "one steady figure for all rounds",
     Verdict.CUT_SHORT: "all rounds matter more than how hard each is",
-    Verdict.NOT_SEEN: "how even they were is not known",
+    Verdict.NOT_SEEN: "note what each round was",
 }
 
 
@@ -59,7 +59,7 @@ def next_time(
     rounds = rounds_asked or len(figures.rounds)
     if not rounds:
         return None
-    why = _why(went)
+    why = _why(went, is_recorded=figures.output is not None)
     base = sum(targets) / len(targets) if targets else _done(figures)
     if base is None or figures.output is None:
         return NextTime(_by_effort(rounds, change, why), rounds=rounds, change_percent=change)
@@ -71,9 +71,11 @@ def next_time(
     return NextTime(_by_figure(rounds, said, change, why), None, figure, rounds, change)
 
 
-def _why(went: Went) -> str:
+def _why(went: Went, *, is_recorded: bool) -> str:
     if went.counts_as is CountsAs.NEITHER:
         return "it was spoilt and says nothing"
+    if went.verdict is Verdict.NOT_SEEN and is_recorded:
+        return "how even they were is not known"
     was_tired = went.counts_as is CountsAs.BAD and went.blame is Blame.NOTHING
     return "readiness was not usual" if was_tired else _WHY[went.verdict]
 

@@ -321,4 +321,5 @@ def test_a_satellites_noise_over_short_rounds_is_not_held_against_the_client(dur
     found = execution(figures_of_set(output, each), WELL, mode=Mode.RUN, rules=RULES, speed_source=source)
 
     assert found.verdict is verdict
+    assert ("how even they were is not known" in found.next_time.sentence) is (verdict is Verdict.NOT_SEEN)
     assert found.counts_as is (CountsAs.GOOD if verdict is Verdict.NOT_SEEN else CountsAs.BAD)
