@@ -85,8 +85,8 @@ def test_the_morning_against_the_least_it_could_cost(tmp_path: Path) -> None:
     for clients, one in found.items():
         print(
             f"\n{clients} clients, {YEARS:g} years: page {one.page_s:.2f} s ({1000 * one.page_s / clients:.1f} ms a "
-            f"client, {one.page_bytes / 1024:.0f} KB; first visit {one.first_s:.2f} s), plain page {one.plain_s:.3f} s, "
-            f"{one.statements} statements\n  raw SQL of everybody {one.sql_s:.2f} s: {one.times:.1f} times"
+            f"client, {one.page_bytes / 1024:.0f} KB; first visit {one.first_s:.2f} s), plain page {one.plain_s:.3f} "
+            f"s, {one.statements} statements\n  raw SQL of everybody {one.sql_s:.2f} s: {one.times:.1f} times"
             f"\n  raw SQL of the rows read {one.read_sql_s:.2f} s: {one.times_read:.1f} times"
         )
     few, many = found[min(found)], found[max(found)]
