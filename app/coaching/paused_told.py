@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from app.coaching.hold_rules import StoppedWork
+from app.coaching.hold_rules import StoppedWork, may_train_within
+from app.coaching.planned_effort import is_hard_or_middle
+from app.coaching.prescriptions import PlannedSession
 from app.coaching.signals_safety import MODE_NAMES
 
 
@@ -18,6 +20,16 @@ def paused_words(stopped: StoppedWork) -> str:
     what = " and ".join(dict.fromkeys((*modes, "hard work")))
     paused = f"{what[:1].upper()}{what[1:]} {'are' if modes else 'is'} paused"
     return f"{paused}: {_sentences(stopped.hard_because)}"
+
+
+def not_drafted(stopped: StoppedWork, session: PlannedSession, name: str) -> str:
+    """Why hard or middle work is not even drafted for a client who is stopped; "" where nothing speaks against it.
+
+    What is refused at publishing would only lie there waiting, and be sent the day the pause ends.
+    """
+    if session.is_cancelled or not is_hard_or_middle(session) or not may_train_within(stopped, session).is_paused:
+        return ""
+    return f"No hard or middle work for {name} now. {paused_words(stopped)}"
 
 
 def _sentences(because: Sequence[str]) -> str:

@@ -9,12 +9,11 @@ from enum import StrEnum
 
 from app.coaching.heart_rate_words import session_by_effort
 from app.coaching.history import History
-from app.coaching.hold_rules import StoppedWork, may_train_within
-from app.coaching.paused_told import paused_words
+from app.coaching.hold_rules import StoppedWork
+from app.coaching.paused_told import not_drafted
 from app.coaching.people import Mode, age_on
 from app.coaching.plan_changes import Change, is_first_of_phase, new_session, taken_away
 from app.coaching.plan_weeks import PlanEntry
-from app.coaching.planned_effort import is_hard_or_middle
 from app.coaching.prescriptions import PlannedSession, SessionKind
 from app.coaching.rules import Rules
 from app.coaching.typed_content import UPHILL, is_uphill_place, place_of, typed_content, typed_of
@@ -173,10 +172,7 @@ def _against(
         return f"{kept[session.planned_on]} stays on that day."
     if session.planned_on in full:
         return "the day holds something already."
-    if is_hard_or_middle(session):
-        is_paused = may_train_within(ground.stopped, session).is_paused
-        return f"not while it is paused. {paused_words(ground.stopped)}" if is_paused else ""
-    return ""
+    return not_drafted(ground.stopped, session, ground.known.client.name)
 
 
 def _for_client(session: PlannedSession, known: History, number: int, rules: Rules, at: datetime) -> PlannedSession:

@@ -143,7 +143,7 @@ def test_hard_work_is_not_laid_onto_somebody_who_is_paused_and_is_written_anew_f
     looked = words_of(_lay(head, _from(people.client), **ticked))
     _keep_laid(head, _from(people.client), **ticked)
 
-    left_out = "Left out: Mon 7 Dec, 2 × 4 min, introductory: not while it is paused. Hard work is paused: "
+    left_out = "Left out: Mon 7 Dec, 2 × 4 min, introductory: No hard or middle work for "
     assert left_out in looked
     assert "your coach" not in looked
     assert _titles(head, people.other_client) == []

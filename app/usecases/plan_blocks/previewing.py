@@ -12,10 +12,12 @@ from sqlalchemy.orm import Session
 from app.coaching.first_rounds import rounds_so_far
 from app.coaching.hard_work import FORTNIGHT_DAYS, hard_done
 from app.coaching.interval_plans import IntervalPlan, interval_plans
+from app.coaching.leave_to_train import stopped_now
 from app.coaching.lookahead import as_if_sent
 from app.coaching.lookahead_fit import before_sending
 from app.coaching.lookahead_gathered import gathered
 from app.coaching.lookahead_hard import interval_weeks_until
+from app.coaching.paused_told import not_drafted
 from app.coaching.people import AvailableDay
 from app.coaching.phases import HARD_WORK_PHASES, Phase
 from app.coaching.plan_reasons import PlanReason, base_reasons, interval_reasons
@@ -120,6 +122,7 @@ def _preview(
     planned = tuple(
         _as_planned(desk, week, draft, number) for number, (week, draft) in enumerate(_all(ahead), start=1)
     )
+    _refuse_stopped(desk, planned, rules)
     going = [*planned, *[replace(one.session, is_cancelled=True) for one in there.replaced]]
     found = before_sending(as_if_sent(desk.known, desk.today), going, desk.today, rules)
     return BlockPreview(
@@ -142,6 +145,13 @@ def _preview(
         place_by_weekday={day.weekday: day.place for day in desk.days},
         days=tuple(_days(desk, wish.minutes_by_weekday)),
     )
+
+
+def _refuse_stopped(desk: BlockDesk, planned: Sequence[PlannedSession], rules: Rules) -> None:
+    """Hard and middle work is not drafted for a client who is stopped. Raises: Refused."""
+    stopped = stopped_now(desk.known, desk.today, rules)
+    if refused := next(filter(None, (not_drafted(stopped, one, desk.client.name) for one in planned)), ""):
+        raise Refused(refused)
 
 
 def _strength_instead(wish: BaseWish | HardWish, written: _Written) -> tuple[int, ...]:

@@ -10,11 +10,10 @@ from datetime import date, datetime
 from sqlalchemy.orm import Session
 
 from app.coaching.access import Actor
-from app.coaching.hold_rules import may_train_within
 from app.coaching.lookahead_gathered import Gathered
+from app.coaching.paused_told import not_drafted
 from app.coaching.people import age_on
 from app.coaching.plan_changes import Change, day_changes, is_first_of_phase, new_session
-from app.coaching.planned_effort import is_hard_or_middle
 from app.coaching.prescriptions import PlannedSession
 from app.coaching.reasons import DomainError, StaleEdit
 from app.coaching.rules import Rules
@@ -196,7 +195,5 @@ def _day(row: BoardRow, cell: BoardCell, words: str, maker: _Maker) -> DayPrevie
 
 def _refuse_paused(row: BoardRow, change: Change) -> None:
     """Hard and middle work is not written for somebody whose hard work is paused. Raises: DomainError."""
-    if change.after.is_cancelled or not is_hard_or_middle(change.after):
-        return
-    if may_train_within(row.stopped, change.after).is_paused:
-        raise DomainError(f"No hard or middle work for {row.client.name} now. {row.held}")
+    if refused := not_drafted(row.stopped, change.after, row.client.name):
+        raise DomainError(refused)

@@ -13,11 +13,15 @@ from app.coaching.easy_version import is_eased_from
 from app.coaching.heart_rate_trust import trust_of
 from app.coaching.heart_rate_words import typed_rates
 from app.coaching.history import History
+from app.coaching.leave_to_train import stopped_now
 from app.coaching.lookahead import Level, breaches
 from app.coaching.lookahead_values import ReasonNeeded
+from app.coaching.paused_told import not_drafted
+from app.coaching.plan_changes import new_session
 from app.coaching.prescriptions import PlannedSession
 from app.coaching.reasons import DomainError, Refused
 from app.coaching.rules import Rules
+from app.coaching.taking_back import is_more
 from app.coaching.weeks import local_day
 from app.storage import prescriptions
 from app.usecases.gate import open_record
@@ -70,6 +74,8 @@ def edit_session(
         changed = wished(session, wish, known, rules)
     except DomainError as refusal:
         return ((field_of(wish), str(refusal)),)
+    if is_more(changed, session) and (refused := _refused(known, changed, today, rules)):
+        return ((field_of(wish), refused),)
     is_sent = session.planned_on == today and is_seen(db, session)
     if is_sent:
         allow_sending(known, changed, wish.reason, today, rules)
@@ -93,10 +99,16 @@ def add_session(
         content = content_of(wish, known, rules)
     except DomainError as refusal:
         return None, ((field_of(wish), str(refusal)),)
+    mode = mode_of(wish)
+    made = new_session(
+        content, client_id=client.id, number=1, on=wish.planned_on, mode=mode, place=wish.place, at=now
+    )
+    if refused := _refused(known, made, today, rules):
+        return None, ((field_of(wish), refused),)
     draft = prescriptions.VersionDraft(
         planned_on=wish.planned_on,
         kind=content.kind,
-        mode=mode_of(wish),
+        mode=mode,
         title=wish.title or content.title,
         purpose=wish.purpose or content.purpose,
         minutes=content.minutes,
@@ -109,6 +121,11 @@ def add_session(
         reason=wish.reason,
     )
     return keep_new(db, actor, client_id, draft, action="added", now=now), ()
+
+
+def _refused(known: History, draft: PlannedSession, today: date, rules: Rules) -> str:
+    """Why a draft is not kept for a client who is stopped; "" where it may be."""
+    return not_drafted(stopped_now(known, today, rules), draft, known.client.name)
 
 
 def _steers_by_rate(wish: SessionWish, known: History) -> Problems:
@@ -140,14 +157,19 @@ def cancel_session(
     return was_seen
 
 
-def restore_session(db: Session, *, actor: Actor, planned_session_id: int, version: int, now: datetime) -> None:
+def restore_session(
+    db: Session, *, actor: Actor, planned_session_id: int, version: int, rules: Rules, now: datetime
+) -> None:
     """Take a cancelling back: a new draft that says what was planned, to be published again."""
     client, session = open_to_change(db, actor, planned_session_id, version, now)
     today = local_day(now, client.zone)
-    refuse_frozen(db, history_around(db, client.id, session.planned_on, today), session, today)
+    known = history_around(db, client.id, session.planned_on, today)
+    refuse_frozen(db, known, session, today)
     if not session.is_cancelled:
         raise Refused("This session is not cancelled.")
     back = replace(session, is_cancelled=False)
+    if refused := _refused(known, back, today, rules):
+        raise Refused(refused)
     keep_version(db, actor, session, back, reason=None, publish=False, action="restored", now=now)
 
 

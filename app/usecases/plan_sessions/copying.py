@@ -10,8 +10,9 @@ from sqlalchemy.orm import Session
 
 from app.coaching.access import Action, Actor
 from app.coaching.easy_version import eased
-from app.coaching.leave_to_train import may_train_now
+from app.coaching.leave_to_train import stopped_now
 from app.coaching.lookahead_fit import fit_breaches
+from app.coaching.paused_told import not_drafted
 from app.coaching.planned_effort import is_hard_or_middle
 from app.coaching.prescriptions import PlannedSession
 from app.coaching.rules import Rules
@@ -53,10 +54,8 @@ def copy_session(
     if is_eased and is_hard_or_middle(said):
         said = eased(said)
     known = history_around(db, target.id, to_on, today)
-    may = may_train_now(known, said, today, rules)
-    if is_hard_or_middle(said) and may.is_paused:
-        problem = f"{target.name} gets no hard work now. {may.for_coach} Tick its easy version to copy that."
-        return None, (), (("to_client_id", problem),)
+    if refused := not_drafted(stopped_now(known, today, rules), said, target.name):
+        return None, (), (("to_client_id", f"{refused} Tick its easy version to copy that."),)
     draft = prescriptions.draft_from(said, planned_on=to_on, is_cancelled=False)
     new_id = keep_new(db, actor, target.id, draft, action="copied", now=now)
     return new_id, tuple(one.sentence for one in fit_breaches(known, [said], today, rules)), ()
@@ -70,21 +69,23 @@ def copy_week(
     from_monday: date,
     to_monday: date,
     is_beside: bool,
+    rules: Rules,
     now: datetime,
 ) -> tuple[int, Problems]:
     """Copy a week's sessions to another week as drafts; returns how many, or what stands in the way by field.
 
-    `is_beside` lets them stand beside what the other week holds already. Days that are over are left out.
+    `is_beside` lets them stand beside what the other week holds already. Days that are over are left out. A week
+    with middle or hard work is not copied for somebody whose hard work is stopped.
     """
     client = open_record(db, actor=actor, client_id=client_id, action=Action.DECIDE, now=now)
     today = local_day(now, client.zone)
     going = _going(db, client_id, from_monday)
     shift = to_monday - from_monday
-    drafts = [
-        prescriptions.draft_from(one, planned_on=one.planned_on + shift)
-        for one in going
-        if one.planned_on + shift >= today
-    ]
+    moved = [replace(one, planned_on=one.planned_on + shift) for one in going if one.planned_on + shift >= today]
+    stopped = stopped_now(history_around(db, client_id, to_monday, today), today, rules)
+    if refused := next(filter(None, (not_drafted(stopped, one, client.name) for one in moved)), ""):
+        return 0, (("to_week", f"{refused} Laying this week leaves such sessions out."),)
+    drafts = [prescriptions.draft_from(one) for one in moved]
     standing = _going(db, client_id, to_monday)
     problem = _copy_problem(going, drafts, standing, to_monday, is_beside=is_beside, today=today)
     if problem:

@@ -202,6 +202,7 @@ def copy_week_form(desk: CoachDesk, client_id: int) -> Response:
         from_monday=from_monday,
         to_monday=to_monday,
         is_beside=fields.yes("beside"),
+        rules=desk.rules,
         now=desk.now,
     )
     for name, sentence in problems:

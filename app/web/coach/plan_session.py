@@ -212,15 +212,16 @@ def restore_form(desk: CoachDesk, planned_session_id: int) -> Response:
     page = _open(desk, planned_session_id, Action.DECIDE)
     if version is None:
         return _page(desk, page, cancelling=fields, status=422)
+    by, rules, one = desk.person, desk.rules, planned_session_id
     try:
         changing.restore_session(
-            desk.db, actor=desk.person, planned_session_id=planned_session_id, version=version, now=desk.now
+            desk.db, actor=by, planned_session_id=one, version=version, rules=rules, now=desk.now
         )
     except ChangedMeanwhile as stale:
         fields.refuse("reason", str(stale))
         return _page(desk, page, cancelling=fields, status=409)
     except Refused as refusal:
-        fields.refuse("reason", str(refusal))
+        fields.refuse("", str(refusal))
         return _page(desk, page, cancelling=fields, status=422)
     return see_other(desk, f"/plan/sessions/{planned_session_id}", flash="Back as a draft; publish it again.")
 
