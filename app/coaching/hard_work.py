@@ -12,7 +12,7 @@ from app.coaching.pairing import match
 from app.coaching.prescriptions import KIND_WORDS
 from app.coaching.rules import Rules
 from app.coaching.session_logs import Answer
-from app.coaching.weeks import week_start
+from app.coaching.weeks import DAYS_IN_WEEK, week_start
 
 FORTNIGHT_DAYS = 14
 
@@ -56,6 +56,13 @@ def hard_done(
         title = session.title if session is not None else KIND_WORDS[log.kind]
         found.append(HardDay(log.done_on, title, True, log.id, hard.because, hard.counts_for_progress))
     return tuple(sorted(found, key=lambda day: (day.on, day.record_id)))
+
+
+def hard_lately(history: History, today: date, rules: Rules) -> tuple[HardDay, ...]:
+    """Everything hard done in the 14 days up to the newest of the last week, as the morning counts; else to today."""
+    done = [day for day in hard_done(history, rules, facts=facts_of(history, today, rules)) if day.on <= today]
+    newest = done[-1].on if done and (today - done[-1].on).days < DAYS_IN_WEEK else today
+    return tuple(day for day in done if day.on > newest - timedelta(days=FORTNIGHT_DAYS))
 
 
 def hard_ahead(history: History, today: date) -> tuple[HardDay, ...]:

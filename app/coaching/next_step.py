@@ -78,10 +78,12 @@ def _nothing(_target: SessionTarget) -> str:
 
 @dataclass(frozen=True, slots=True)
 class Looks:
-    """How a raised target is looked at before it is proposed: each says what speaks against it, or nothing."""
+    """How a step up is looked at before it is proposed: each says what speaks against it, or nothing."""
 
     over_ceiling: Callable[[SessionTarget], str] = _nothing
     far_above: Callable[[SessionTarget], str] = _nothing
+    #: Why no step up is taken now, however well the last sessions went.
+    waits: tuple[str, ...] = ()
 
 
 _RULE = (
@@ -89,7 +91,8 @@ _RULE = (
     "incline) within 112 % of critical power or speed, then 5 on 3 off at the old target, then 5 rounds. One not "
     "held: the same 5 % lower, 10 % after having to bend. Two: a step back and an easier week. Three: base for two "
     "to four weeks. A wrong target is lowered 10 % and counts as nobody's failure; a session spoilt by heat, kit or "
-    "traffic counts as neither. After days off the rounds come back by their table."
+    "traffic counts as neither. After days off the rounds come back by their table. No step up while a fortnight is "
+    "over its ceiling, or where hard work since, planned or not, went badly."
 )
 _ASK_LIFE = "Ask about sleep, life, medicine and illness; an easier week."
 _REFER = "Talk first. Base for two to four weeks; think of referring back when fatigue has no reason."
@@ -109,7 +112,7 @@ def next_step(
 
     stopped: why hard work waits now; nothing is proposed while it does. missed_lately: hard sessions missed in the
     last four weeks, for who is on two a week. days_off, afresh: days off that still ask something of the rounds, and
-    those from which everything begins afresh. looks: what a raised target is looked at with.
+    those from which everything begins afresh. looks: what a step up is looked at with.
     """
     counting = [one for one in executed if one.counts_as is not CountsAs.NEITHER]
     if stopped:
@@ -160,6 +163,11 @@ def _gentler(one: SessionTarget | None, other: SessionTarget | None) -> SessionT
     if one is None or other is None or one.form is not other.form:
         return other
     return one if _hardness(one) <= _hardness(other) else other
+
+
+def _no_step_up(counting: Sequence[Executed], last: Executed, waits: Sequence[str]) -> NextStep:
+    said = f"The same again, no step up: {'; '.join(waits)}."
+    return _step(Way.SAME, Dimension.NOTHING, said, counting, beside=(_ASK_LIFE,), asks=_as_it_was(last))
 
 
 def _held(counting: Sequence[Executed], stopped: Sequence[str]) -> NextStep:
@@ -218,6 +226,8 @@ def _after_good(counting: Sequence[Executed], last: Executed, looks: Looks) -> N
     if good < GOOD_IN_A_ROW and not is_learning:
         said = f"The same again: {counted(good, 'well-executed session')} at this; two in a row make a step."
         return _step(Way.SAME, Dimension.NOTHING, said, counting, asks=_as_it_was(last))
+    if looks.waits:
+        return _no_step_up(counting, last, looks.waits)
     asks = _as_it_was(last)
     if last.rounds < FULL_ROUNDS:
         more = replace(asks, rounds=last.rounds + 1)

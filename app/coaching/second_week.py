@@ -13,7 +13,7 @@ from itertools import combinations
 from app.coaching.condition import STATE_WORDS, Condition, Group, State
 from app.coaching.done_work import complete_rounds, is_hard_done
 from app.coaching.facts import facts_of
-from app.coaching.hard_work import FORTNIGHT_DAYS, HardDay, hard_done
+from app.coaching.hard_work import HardDay, hard_lately
 from app.coaching.history import History
 from app.coaching.pairing import pairing_of
 from app.coaching.people import age_on
@@ -151,7 +151,7 @@ def went_well(log: SessionLog, plan: PlannedSession | None) -> bool | None:
     """Whether a set of rounds went well: all of them, an end effort of 8 at most, stood; None when not said."""
     asked = plan.rounds if plan is not None else 0
     has_all = complete_rounds(log) >= asked if log.rounds and asked else log.answer is Answer.AS_PLANNED
-    effort = _end_effort(log)
+    effort = end_effort(log)
     if not has_all or (effort is not None and effort > END_EFFORT_HIGHEST):
         return False
     if log.posture is not None and log.posture is not Posture.STOOD:
@@ -159,14 +159,14 @@ def went_well(log: SessionLog, plan: PlannedSession | None) -> bool | None:
     return None if effort is None or log.posture is None else True
 
 
-def _end_effort(log: SessionLog) -> float | None:
+def end_effort(log: SessionLog) -> float | None:
     """Effort of the last round if it was said, else of the session."""
     efforts = [one.effort for one in sorted(log.rounds, key=lambda one: one.number) if one.effort is not None]
     return efforts[-1] if efforts else log.effort
 
 
 def _session_words(log: SessionLog, plan: PlannedSession | None) -> str:
-    effort = _end_effort(log)
+    effort = end_effort(log)
     rounds = (
         f"{complete_rounds(log)} of {plan.rounds} rounds" if plan is not None else f"{complete_rounds(log)} rounds"
     )
@@ -217,12 +217,8 @@ def _spacing(history: History, today: date, rules: Rules) -> Condition:
 
 def _fortnight(history: History, today: date, rules: Rules) -> Condition:
     """No more hard work lately than one a week allows, planned or not: the 14 days up to the newest of the week."""
-    facts = facts_of(history, today, rules)
-    done = [day for day in hard_done(history, rules, facts=facts) if day.on <= today]
-    newest = done[-1].on if done and (today - done[-1].on).days < DAYS_IN_WEEK else today
-    inside = [day for day in done if day.on > newest - timedelta(days=FORTNIGHT_DAYS)]
-    most = ceiling_of(Phase.INTERVAL_ONE, rules)
-    plan_of = facts.pairing.plan_of
+    inside, most = hard_lately(history, today, rules), ceiling_of(Phase.INTERVAL_ONE, rules)
+    plan_of = facts_of(history, today, rules).pairing.plan_of
     return _line(
         "fortnight_fits",
         "Hard work within one a week's ceiling",

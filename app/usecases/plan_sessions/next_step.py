@@ -26,6 +26,7 @@ from app.coaching.reasons import DomainError, Refused
 from app.coaching.rules import Rules
 from app.coaching.session_logs import Answer
 from app.coaching.session_target import SessionTarget, target_from_json, target_to_json, uphill_target
+from app.coaching.step_waits import step_waits
 from app.coaching.target_plausible import far_above, over_ceiling, reach_by
 from app.coaching.target_values import rounds_asked
 from app.coaching.typed_content import is_uphill_place, typed_content
@@ -142,7 +143,10 @@ def _step(db: Session, known: History, session: PlannedSession | None, today: da
         missed_lately=_missed(known, today) if is_on_two else 0,
         days_off=after_days_off(known, done, day),
         afresh=afresh,
-        looks=_looks(db, known, alike, day, afresh),
+        looks=replace(
+            _looks(db, known, alike, day, afresh),
+            waits=step_waits(known, done, alike[-1].on if alike else None, today, rules),
+        ),
     )
 
 
