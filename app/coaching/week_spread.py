@@ -95,7 +95,8 @@ def _fill(total: int, caps: Mapping[int, int]) -> dict[int, int]:
     longest_day = max(caps, key=lambda day: (caps[day], -_neighbours(day, caps), day))
     left_for_one = total - sum(least_of(cap) for day, cap in caps.items() if day != longest_day)
     share = min(math.floor(total / len(caps) * LONGEST_SHARE), max(left_for_one, total // len(caps)))
-    minutes = dict.fromkeys(caps, 0)
+    least = {day: least_of(cap) for day, cap in caps.items()}
+    minutes = least if sum(least.values()) <= total else dict.fromkeys(caps, 0)
     minutes[longest_day] = min(caps[longest_day], share - share % STEP_MIN, total)
     for unit in (STEP_MIN, 1):
         while sum(minutes.values()) + unit <= total:

@@ -107,6 +107,12 @@ def test_only_one_outing_of_a_week_is_shorter_than_twenty_minutes_and_than_its_d
     assert sum(spread.values()) <= total
 
 
+def test_a_short_day_with_odd_minutes_is_filled_before_a_long_one() -> None:
+    slots = {0: 10, 1: 10, 2: 12, 3: 14, 4: 45, 5: 95, 6: 105}
+
+    assert spread_minutes(285, slots, 105) == slots | {6: 99}
+
+
 @pytest.mark.parametrize(("total", "days"), [(60, 3), (59, 2), (40, 2), (39, 1)])
 def test_days_of_the_week_before_are_kept_as_far_as_each_has_an_outing(total: int, days: int) -> None:
     spread = spread_minutes(total, {0: 45, 2: 45, 4: 45, 6: 45}, 60, fewest_days=(0, 2, 4))
