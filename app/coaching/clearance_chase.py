@@ -15,7 +15,7 @@ from app.coaching.rules import Rules
 from app.coaching.screening import Clearance, ClearanceState
 from app.coaching.screening_decision import Outcome, newest_answers, newest_paper, screening_of
 from app.coaching.signals_papers import ENDING_DAYS
-from app.coaching.words import counted, short_day
+from app.coaching.words import counted, ends_words, short_day
 
 #: A request without an answer is asked after when it is so old (house choice).
 CHASE_AFTER_DAYS = 14
@@ -95,7 +95,7 @@ def _ending(history: History, paper: Clearance, today: date, rules: Rules) -> Ch
     if left < 0:
         said = f"Ran out on {short_day(ends)}, {counted(-left, 'day')} ago. Ask for a new one."
         return ChaseLine(history.client, Wanting.RUN_OUT, said, -left, is_due=True)
-    said = f"Ends on {short_day(ends)}, in {counted(left, 'day')}. A new one takes time: ask now."
+    said = f"Ends {ends_words(ends, left)}. A new one takes time: ask now."
     return ChaseLine(history.client, Wanting.ENDING, said, left, is_due=True)
 
 

@@ -34,6 +34,15 @@ WRONG_AFTER_SECOND = 8
 #: A first round this far above its target was the client's own choice (house choice).
 ABOVE_TARGET_PERCENT = 5.0
 
+#: Of a session cut short: how the rounds went that were done.
+_DONE_WORDS = {
+    Verdict.EVEN: "were even",
+    Verdict.STARTED_HOT: "started hot",
+    Verdict.SAGGED: "sagged and came back",
+    Verdict.FADED: "faded",
+    Verdict.BUILT: "built",
+    Verdict.UNEVEN: "were uneven",
+}
 _INDOORS = frozenset({Mode.INDOOR_RIDE, Mode.ROW, Mode.CROSS_TRAIN, Mode.TREADMILL})
 POSTURE_WORDS = {
     Posture.STOOD: "stood and walked on",
@@ -197,7 +206,7 @@ def _sentence(verdict: Verdict, counts_as: CountsAs, blame: Blame, told: Told, p
     said = VERDICT_WORDS[verdict]
     behind = pattern.words.partition(": ")[2] or pattern.words
     if verdict is Verdict.CUT_SHORT and pattern.verdict is not Verdict.NOT_SEEN:
-        behind = f"what was done was {pattern.words}"
+        behind = f"the rounds that were done {_DONE_WORDS[pattern.verdict]}, {behind}"
     found = f"{said[:1].upper()}{said[1:]}: {behind}."
     if told.spoilt_by is not None:
         return f"{found} Spoilt by {told.spoilt_by.value}, so it counts neither way."

@@ -92,15 +92,20 @@ def _has_sagged(ratios: Sequence[float], half: float) -> bool:
 
 
 def _words(verdict: Verdict, figures: SetFigures, limit: float, hot: int) -> str:
+    """The verdict with its figures; the one that decided stands first, with its limit."""
     apart, fade = figures.best_to_worst_percent, figures.fade_percent
-    spread = "" if isinstance(apart, Missing) else f"best to worst {apart:.1f} % (even up to {limit:g} %)"
+    is_faded = verdict is Verdict.FADED
+    most = "" if is_faded else f" (even up to {limit:g} %)"
+    spread = "" if isinstance(apart, Missing) else f"best to worst {apart:.1f} %{most}"
+    from_ = f" (more than {limit / 2:g} % is a fade)" if is_faded else ""
     ends = (
         ""
         if isinstance(fade, Missing)
-        else f"the last {abs(fade):.1f} % {'below' if fade < 0 else 'above'} the first"
+        else f"the last {abs(fade):.1f} % {'below' if fade < 0 else 'above'} the first{from_}"
     )
     starts = f"the first 30 s well above the rest in {hot} of {len(figures.rounds)}" if hot else ""
-    return f"{VERDICT_WORDS[verdict]}: " + ", ".join(part for part in (spread, ends, starts) if part)
+    parts = (ends, spread, starts) if is_faded else (spread, ends, starts)
+    return f"{VERDICT_WORDS[verdict]}: " + ", ".join(part for part in parts if part)
 
 
 def _reasons(figures: SetFigures, limit: float, hot: int) -> tuple[Figure, ...]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from app.coaching.easy_session import is_easy_session
 from app.coaching.executed import READINESS_AFTER
 from app.coaching.execution import Told, even_limit_percent, execution
 from app.coaching.execution_values import Execution
@@ -50,6 +51,11 @@ class SessionReading:
     def rounds(self) -> tuple[RoundFigures, ...]:
         """The rounds with their figures, in order; empty when there are none."""
         return self.figures.rounds if self.figures else ()
+
+    @property
+    def is_easy(self) -> bool:
+        """Whether it was meant to be easy, whatever rounds are seen in it."""
+        return is_easy_session(self.log, self.planned)
 
     @property
     def output(self) -> Output | None:
@@ -103,13 +109,18 @@ def read_session(
         asked=asked,
         found=found,
         figures=figures,
-        judged=judged,
+        judged=_without_next(judged) if judged is not None and is_easy_session(log, planned) else judged,
         target=target,
         aims=aims,
         aim_range=_range(target, output),
         limit_percent=even_limit_percent(log.mode, output, source, beside.rules),
         heart_rate_counts=beside.heart_rate_counts,
     )
+
+
+def _without_next(judged: Execution) -> Execution:
+    """Rounds seen in an easy session are nobody's plan: nothing is prescribed from them."""
+    return replace(judged, next_time=None)
 
 
 def _found(

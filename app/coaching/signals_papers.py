@@ -132,7 +132,8 @@ def clearance_ending(scene: Scene) -> Signal | None:
     left = (ends - scene.today).days
     if not 0 <= left <= ENDING_DAYS:
         return None
-    sentence = f"The clearance of {day_words(paper.given_on)} ends in {counted(left, 'day')}, on {day_words(ends)}."
+    when = f"in {counted(left, 'day')}, on {day_words(ends)}" if left else "today"
+    sentence = f"The clearance of {day_words(paper.given_on)} ends {when}."
     reasons = why(
         "A clearance counts for at most a year, or until its own last day.",
         ("given on", day_words(paper.given_on)),

@@ -11,6 +11,11 @@ def counted(number: int, noun: str) -> str:
     return f"{number} {noun}" if number == 1 else f"{number} {noun}s"
 
 
+def one_of(noun: str) -> str:
+    """A noun with its article: "a ride", "an indoor ride"."""
+    return f"{'an' if noun[:1].lower() in 'aeiou' else 'a'} {noun}"
+
+
 def percent(fraction: float) -> str:
     """A share from 0 to 1 in a sentence: "80 %"."""
     return f"{fraction * 100:.0f} %"
@@ -57,6 +62,11 @@ def duration_words(seconds: int) -> str:
 def short_day(day: date) -> str:
     """A day as it stands in a sentence: "Mon 5 Oct"."""
     return f"{day:%a} {day.day} {day:%b}"
+
+
+def ends_words(day: date, days_left: int) -> str:
+    """When something ends: "on Sun 29 Nov, in 3 days", or "today"."""
+    return f"on {short_day(day)}, in {counted(days_left, 'day')}" if days_left else "today"
 
 
 def short_days(days: Iterable[date]) -> str:

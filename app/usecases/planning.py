@@ -17,7 +17,7 @@ from app.coaching.plan_weeks import PlanEntry, entries_of
 from app.coaching.prescriptions import Block, PlannedSession
 from app.coaching.weeks import local_day
 from app.coaching.windows import PLANS_LISTED, RECENT
-from app.coaching.words import counted, short_day
+from app.coaching.words import counted, ends_words
 from app.storage import history, prescriptions
 from app.storage.reading import grouped
 from app.usecases.gate import readable_clients
@@ -95,5 +95,5 @@ def _says(known: History, block: Block | None, entries: Sequence[PlanEntry], tod
         has_next = any(one.starts_on > block.starts_on and block_end(one) > block_end(block) for one in known.blocks)
         if not has_next:
             left = (block_end(block) - today).days
-            said.append(f"The block ends {short_day(block_end(block))}, in {counted(left, 'day')}; nothing follows.")
+            said.append(f"The block ends {ends_words(block_end(block), left)}; nothing follows.")
     return tuple(said)

@@ -55,7 +55,7 @@ def went_view(reading: SessionReading, *, key: str, left: CapacityLeft | Missing
     return WentView(
         headline=headline(judged),
         sentence=judged.sentence if judged else _no_rounds(reading),
-        counts=COUNTS_WORDS[judged.counts_as] if judged else "",
+        counts=COUNTS_WORDS[judged.counts_as] if judged and not reading.is_easy else "",
         next_time=judged.next_time.sentence if judged and judged.next_time else "",
         why=_why(reading) if judged else None,
         trace=in_both(partial(trace_of, reading), f"{key}-trace"),

@@ -80,12 +80,17 @@ def _row(one: RoundFigures, reading: SessionReading, longest: int, left: float |
         fourth_minute=percent(one.fourth_minute_percent),
         last_90=percent(one.last_90_percent),
         heart_rate=whole(one.heart_rate_end_bpm),
-        heart_fall=whole(one.heart_rate_fall_bpm),
+        heart_fall=fall_words(one.heart_rate_fall_bpm),
         cadence=whole(one.cadence_per_min),
         effort="" if one.effort is None else f"{one.effort:g}",
         left="" if left is None else f"{100 * left:.0f} %".replace("-", MINUS),
         minutes=minutes + ("",) * (longest - len(minutes)),
     )
+
+
+def fall_words(beats: float | None) -> str:
+    """How far the heart came down in a minute; where it went up the round was not over, and that is said."""
+    return f"rose by {-beats:.0f}" if beats is not None and round(beats) < 0 else whole(beats)
 
 
 def span_rows(reading: SessionReading) -> tuple[SpanRow, ...]:

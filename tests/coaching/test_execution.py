@@ -105,7 +105,7 @@ def test_a_fade_at_the_target_was_not_held_and_comes_down_by_five():
 
     assert (found.counts_as, found.blame) == (CountsAs.BAD, Blame.NOT_HELD)
     assert found.next_time.power_w == 190
-    assert found.sentence.startswith("Faded: best to worst 6.9 % (even up to 4 %)")
+    assert found.sentence.startswith("Faded: the last 6.9 % below the first (more than 2 % is a fade)")
 
 
 @pytest.mark.parametrize(
@@ -162,10 +162,25 @@ def test_fewer_rounds_than_asked_is_cut_short_and_says_how_the_rest_was():
 
     assert found.verdict is Verdict.CUT_SHORT
     assert (
-        found.sentence == "Cut short: what was done was even: best to worst 0.5 % (even up to 4 %), "
+        found.sentence == "Cut short: the rounds that were done were even, best to worst 0.5 % (even up to 4 %), "
         "the last 0.0 % above the first."
     )
     assert (found.rounds_done, found.rounds_asked) == (3, 4)
+
+
+def test_a_fade_within_even_names_the_limit_that_decided():
+    # 4.7 % apart are even on the road (8 %), and yet more than half of that from the first round to the last.
+    found = judged(204, 203, 202, 194.5, targets=(200,), mode=Mode.RIDE)
+
+    assert found.verdict is Verdict.FADED
+    assert "(more than 4 % is a fade), best to worst 4.7 %" in found.sentence
+    assert "even up to" not in found.sentence
+
+
+def test_a_fade_cut_short_reads_as_a_sentence():
+    found = judged(210, 204, 196)
+
+    assert found.sentence.startswith("Cut short: the rounds that were done faded, the last 6.7 % below the first")
 
 
 def test_technique_lost_is_more_than_five_percent_from_the_second_round():

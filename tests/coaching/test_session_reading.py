@@ -13,6 +13,7 @@ from hypothesis.extra.numpy import arrays
 
 from app.coaching.execution_values import Verdict
 from app.coaching.people import Mode
+from app.coaching.prescriptions import SessionKind
 from app.coaching.reasons import Provenance, Why
 from app.coaching.recordings import Recording
 from app.coaching.round_figures import Output
@@ -62,6 +63,17 @@ def test_a_fade_in_the_recording_is_named():
     read = read_session(log(), PLANNED, recording((210.0, 205.0, 196.0, 185.0)), by_hand=(), beside=BESIDE)
 
     assert read.judged.verdict is Verdict.FADED
+
+
+def test_rounds_seen_in_an_easy_session_prescribe_nothing():
+    faded = recording((210.0, 205.0, 196.0, 185.0))
+
+    easy = read_session(log(), None, faded, by_hand=(), beside=BESIDE)
+    hard = read_session(log(kind=SessionKind.INTERVALS), None, faded, by_hand=(), beside=BESIDE)
+
+    assert (easy.is_easy, easy.judged.verdict, easy.judged.next_time) == (True, Verdict.FADED, None)
+    assert not hard.is_easy
+    assert hard.judged.next_time is not None
 
 
 def test_rounds_set_by_hand_win_over_any_reading():

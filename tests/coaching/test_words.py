@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from datetime import date
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from app.coaching.words import done_minutes_words, figure_beside, percent_beside
+from app.coaching.words import done_minutes_words, ends_words, figure_beside, one_of, percent_beside
 
 
 @pytest.mark.parametrize(
@@ -35,3 +37,13 @@ def test_a_figure_reads_as_its_limit_only_when_it_reaches_it(value, least):
 )
 def test_minutes_done_are_said_with_their_seconds(minutes, words):
     assert done_minutes_words(minutes) == words
+
+
+def test_a_noun_has_the_article_it_is_spoken_with():
+    assert [one_of(noun) for noun in ("ride", "indoor ride")] == ["a ride", "an indoor ride"]
+
+
+def test_what_ends_today_does_not_end_in_no_days():
+    last_on = date(2026, 11, 29)
+
+    assert (ends_words(last_on, 0), ends_words(last_on, 3)) == ("today", "on Sun 29 Nov, in 3 days")

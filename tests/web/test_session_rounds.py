@@ -49,7 +49,7 @@ def test_the_sentence_comes_first_then_the_drawings_then_the_figures(coach, peop
     page = coach.get(_at(people, faded[0]))
     text = words_of(page)
 
-    order = ["Faded: best to worst", "The rounds over each other", "The whole session: outlines", "First 30 s"]
+    order = ["Faded: the last", "The rounds over each other", "The whole session: outlines", "First 30 s"]
     assert [text.index(one) for one in order] == sorted(text.index(one) for one in order)
     assert "214 W" in text
     assert page.text.count("<svg") == 2 * 3
@@ -104,7 +104,7 @@ def test_an_earlier_session_of_the_same_rounds_is_laid_beside(coach, people, fad
 def test_it_prints_without_what_to_do_next(coach, people, faded):
     paper = words_of(coach.get(f"{_at(people, faded[0])}/print"))
 
-    assert "Faded: best to worst" in paper
+    assert "Faded: the last" in paper
     assert "Figures of each round, by the minute, in W" in paper
     assert "a little less" not in paper
 

@@ -17,6 +17,8 @@ from app.web.charts.trace import axes, left_of, path_of
 HEIGHT = 300.0
 TOP, FOOT = 14.0, 32.0
 _BESIDE = 6.0
+#: Between the line of words above the drawing and the drawing.
+_UNDER_WORDS = 8.0
 _NAME_GAP = 3.0
 _LIGHTEST, _DARKEST = 0.4, 1.0
 _THINNEST, _THICKEST = 1.2, 2.8
@@ -57,7 +59,7 @@ def draw_overlay(overlay: Overlay, *, finding: str, desc: str, key: str, width: 
         low,
         high,
         start=foot,
-        end=TOP,
+        end=_top(overlay, letters(width)),
         output=overlay.output,
         mode=overlay.mode,
         unit=unit_of(overlay.output, overlay.mode),
@@ -88,10 +90,22 @@ def _aim(overlay: Overlay, across: Scale, up: Scale, size: float) -> str:
         return ""
     top, bottom = sorted(up.at(one) for one in overlay.aim)
     box = Box(across.start, top, across.end - across.start, max(2.0, bottom - top))
+    sign = Box(across.start, TOP - _BESIDE + 0.2 * size, size, 0.8 * size)
     words = marks.word(
-        overlay.aim_words, x=across.start + 6, y=top - 4, css_class="aim-word", anchor="start", size=size
+        overlay.aim_words,
+        x=across.start + size + _BESIDE,
+        y=TOP - _BESIDE + 0.9 * size,
+        css_class="aim-word",
+        anchor="start",
+        size=size,
     )
-    return f'<rect class="m-today" {box.attributes()} fill="{marks.TODAY}"/>{words}'
+    drawn = "".join(f'<rect class="m-today" {one.attributes()} fill="{marks.TODAY}"/>' for one in (box, sign))
+    return f"{drawn}{words}"
+
+
+def _top(overlay: Overlay, size: float) -> float:
+    """Where the drawing begins; what is aimed at is said in a line of its own above it, where no round can run."""
+    return TOP + size + _UNDER_WORDS if overlay.aim else TOP
 
 
 def _lines(lines: Sequence[RoundLine], across: Scale, up: Scale, size: float) -> str:
