@@ -18,8 +18,9 @@ from app.coaching.rules import Rules
 from app.coaching.screening_decision import screening_due
 from app.coaching.second_week import OLDER_FROM_YEARS
 from app.coaching.session_steps import NOUNS
+from app.coaching.target_eased import eased_breaches
 from app.coaching.target_pace import raced_five_km
-from app.coaching.words import short_day
+from app.coaching.words import one_of, short_day
 
 #: A way of moving counts as the client's when it was done in so many weeks, or stands in the plan (house choice).
 KNOWN_WEEKS = 12
@@ -35,7 +36,8 @@ def before_sending(
     broken = breaches(history, drafts, today, rules)
     refused = {one.on for one in broken if one.level is Level.REFUSES}
     fits = fit_breaches(history, going, today, rules)
-    return in_order([*broken, *(one for one in fits if one.kind != "questions" or one.on not in refused)])
+    eased = eased_breaches(history, going, today, rules)
+    return in_order([*broken, *eased, *(one for one in fits if one.kind != "questions" or one.on not in refused)])
 
 
 def fit_breaches(
@@ -78,7 +80,7 @@ def _other_way(session: PlannedSession, theirs: Collection[Mode]) -> str | None:
     if not is_endurance(session) or not theirs or session.mode in theirs:
         return None
     names = ", ".join(sorted(NOUNS[mode] for mode in theirs if mode in NOUNS))
-    return f"a {NOUNS[session.mode]}, and none stands in their last {KNOWN_WEEKS} weeks or plan ({names})."
+    return f"{one_of(NOUNS[session.mode])}, and none stands in their last {KNOWN_WEEKS} weeks or plan ({names})."
 
 
 def _too_long_for_keeping(history: History, session: PlannedSession) -> str | None:

@@ -94,6 +94,8 @@ _RULE = (
     "traffic counts as neither. After days off the rounds come back by their table. No step up while a fortnight is "
     "over its ceiling, or where hard work since, planned or not, went badly."
 )
+#: How longer rounds are begun, with a figure from before and without one.
+OLD_TARGET, BY_EFFORT = "at the old target", "by effort as before"
 _ASK_LIFE = "Ask about sleep, life, medicine and illness; an easier week."
 _REFER = "Talk first. Base for two to four weeks; think of referring back when fatigue has no reason."
 
@@ -202,6 +204,16 @@ def _after_bad(counting: Sequence[Executed], last: Executed) -> NextStep:
     return _lower(counting, last, BAD_FRACTION, "It was not held")
 
 
+def ease_fraction(counting: Sequence[Executed]) -> float:
+    """How much lower a target comes after a bad session, the last of some; 0 where rounds go back instead."""
+    last = counting[-1]
+    if last.blame is Blame.TARGET_WRONG:
+        return WRONG_TARGET_FRACTION
+    if _bad_in_a_row(counting) == STEP_BACK_AFTER:
+        return 0.0
+    return BENT_FRACTION if last.had_to_bend else BAD_FRACTION
+
+
 def _lower(counting: Sequence[Executed], last: Executed, fraction: float, because: str) -> NextStep:
     asks = replace(_as_it_was(last), target=lowered(last.target, fraction))
     has_figure = demand_of(last.target) != demand_of(asks.target)
@@ -265,7 +277,7 @@ def _past_four(counting: Sequence[Executed], last: Executed, looks: Looks) -> Ne
 
 def _old_target_words(target: SessionTarget | None) -> str:
     has_figure = target is not None and target.has_figures and target.form is not TargetForm.EFFORT
-    return "at the old target" if has_figure else "by effort as before"
+    return OLD_TARGET if has_figure else BY_EFFORT
 
 
 def raised(target: SessionTarget | None) -> SessionTarget | None:

@@ -23,6 +23,7 @@ from app.coaching.reasons import DomainError, Figure
 from app.coaching.rules import Rules
 from app.coaching.session_target import SessionTarget, TargetForm
 from app.coaching.target_by_words import effort_option, incline_option, pool_option
+from app.coaching.target_eased import eased_of, eased_option
 from app.coaching.target_heart_rate import heart_rate_option
 from app.coaching.target_pace import ladder_option, mile_option
 from app.coaching.target_plausible import Reach, far_above, reach_by
@@ -35,8 +36,9 @@ from app.physiology.units import KILOMETRE_M
 from app.physiology.values import Missing, OutOfRange
 from app.physiology.w_balance import RecoveryModel
 
-#: The order in which a form is proposed: what is measured of the client before words, heart rate never.
-_PROPOSED_FIRST = ("power_curve", "power_talk", "pace_ladder", "pace_curve", "incline", "pool", "effort")
+#: The order in which a form is proposed: what the last session asks for, then what is measured of the client before
+#: words, heart rate never.
+_PROPOSED_FIRST = ("eased", "power_curve", "power_talk", "pace_ladder", "pace_curve", "incline", "pool", "effort")
 NOT_ROUNDS = "A target belongs to equal rounds; this session has none. Easy work is steered by talk."
 
 
@@ -112,9 +114,18 @@ def target_options(scene: TargetScene) -> tuple[Option, ...]:
         incline_option(scene),
         pool_option(scene),
     )
-    return tuple(
-        replace(one, far_above=far_above(reach_of(scene, one.form), one.target)) for one in found if one is not None
-    )
+    known = [replace(one, far_above=looked_at_twice(scene, one.target)) for one in found if one is not None]
+    eased = eased_option(scene, known)
+    return tuple(known) if eased is None else (eased, *known)
+
+
+def looked_at_twice(scene: TargetScene, target: SessionTarget | None) -> str:
+    """What to ask before a target is given: far above what was done, or above what the last session asks for."""
+    if target is None:
+        return ""
+    eased = eased_of(scene)
+    beside = "" if eased is None else eased.remark(target)
+    return " ".join(one for one in (far_above(reach_of(scene, target.form), target), beside) if one)
 
 
 def reach_of(scene: TargetScene, form: TargetForm) -> Reach | None:

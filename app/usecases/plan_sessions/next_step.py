@@ -26,6 +26,7 @@ from app.coaching.reasons import DomainError, Refused
 from app.coaching.rules import Rules
 from app.coaching.session_logs import Answer
 from app.coaching.session_target import SessionTarget, target_from_json, target_to_json, uphill_target
+from app.coaching.step_target import with_own_target
 from app.coaching.step_waits import step_waits
 from app.coaching.target_plausible import far_above, over_ceiling, reach_by
 from app.coaching.target_values import rounds_asked
@@ -123,6 +124,8 @@ def _proposed(db: Session, known: History, today: date, rules: Rules) -> tuple[N
     there = None if session is None else rounds_asked(session)
     if step.way is Way.EASIER and step.asks is not None and there is not None:
         step = replace(step, asks=replace(step.asks, rounds=min(step.asks.rounds, there.rounds)))
+    if session is not None:
+        step = with_own_target(step, target_from_json(session.target_json))
     return step, session
 
 

@@ -15,13 +15,12 @@ from app.coaching.prescriptions import PlannedSession
 from app.coaching.reasons import REASON_ASKED, DomainError, Figure, Refused, is_reason
 from app.coaching.rules import Rules
 from app.coaching.session_target import SessionTarget, TargetForm, target_from_json, target_to_json
-from app.coaching.target_plausible import far_above
 from app.coaching.target_values import Option, TargetScene, TargetWishes
 from app.coaching.targets import (
     TriedLine,
     chosen_target,
+    looked_at_twice,
     proposed_of,
-    reach_of,
     target_options,
     target_refused,
     target_scene,
@@ -147,7 +146,7 @@ def _chosen(scene: TargetScene, key: str, typed: float | None, reason: str | Non
         target = chosen_target(options[key], typed)
     except DomainError as refusal:
         raise Refused(str(refusal)) from refusal
-    remark = far_above(reach_of(scene, target.form), target)
+    remark = looked_at_twice(scene, target)
     if not remark:
         return target
     if not is_reason(reason):
