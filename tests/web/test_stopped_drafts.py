@@ -1,6 +1,8 @@
-"""No way of drafting writes hard work for a client who is stopped, and each says the same."""
+"""What is stopped is not drafted either: each way says the same, and no advice leads round it."""
 
 from __future__ import annotations
+
+import pytest
 
 from app.coaching.holds import HoldKind, Stops
 from tests import plan_scenes as scene
@@ -38,3 +40,16 @@ def test_every_way_of_drafting_hard_work_refuses_with_the_same_sentence(coach, p
     # Less of what stands there may still be kept.
     shorter = coach.send(hard, **(form_of(coach.get(hard), hard) | {"rounds": "3", "protocol_key": "three_by_four"}))
     assert shorter.status_code == 303
+
+
+@pytest.mark.parametrize(("stops", "is_all"), [(Stops.ALL, True), (Stops.HARD, False)])
+def test_a_full_stop_sends_nobody_to_make_todays_session_easy(coach, people, stops, is_all):
+    with coach.db(write=True) as db:
+        scene.may_do_hard_work(db, people.client)
+        seed.add_planned_hard(db, client=people.client)
+        seed.add_hold(db, client=people.client, kind=HoldKind.ILLNESS, stops=stops)
+
+    said = words_of(coach.get(f"/clients/{people.client.id}/plan"))
+
+    assert ("open the session to make it easy" in said) is not is_all
+    assert ("nothing goes out, easy or moved, until what stops it is over" in said) is is_all

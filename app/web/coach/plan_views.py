@@ -10,6 +10,7 @@ from markupsafe import Markup
 
 from app.coaching.block_order import block_end, block_words
 from app.coaching.done_work import MinutesByBand
+from app.coaching.holds import Stops
 from app.coaching.lookahead import Breach, Level
 from app.coaching.lookahead_gathered import Gathered
 from app.coaching.lookahead_mend_values import Mend
@@ -186,17 +187,19 @@ def _with_mends(
     if not page.may_plan:
         return tuple(views)
     return tuple(
-        replace(view, mends=offered or (), unmended=_unmended(one, offered, page.today))
+        replace(view, mends=offered or (), unmended=_unmended(one, offered, page))
         for view, one, offered in zip(views, found, mends, strict=True)
     )
 
 
-def _unmended(one: Gathered, offered: tuple[Mend, ...] | None, today: date) -> str:
+def _unmended(one: Gathered, offered: tuple[Mend, ...] | None, page: PlanPage) -> str:
     if offered or not tries_for(one.kind):
         return ""
+    if page.beside_holds.all_because or any(hold.stops is Stops.ALL for hold in page.open_holds):
+        return "All training is stopped: nothing goes out, easy or moved, until what stops it is over."
     if offered is None:
         return "What mends this is looked for once the points above are settled."
-    if one.on == today:
+    if one.on == page.today:
         return "It is about today, which the client has: open the session to make it easy or move it."
     return "No single change of the plan mends this."
 
