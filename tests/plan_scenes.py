@@ -14,9 +14,10 @@ from app.coaching.access import Actor, Person
 from app.coaching.people import AvailableDay, Client
 from app.coaching.phases import DecisionKind, Phase
 from app.coaching.prescriptions import PlannedSession
-from app.coaching.screening import ScreeningAnswers
+from app.coaching.screening import ConsentKind, ScreeningAnswers
 from app.storage import clients, prescriptions, safety
 from tests import factories, seed
+from tests.safety_scenes import agree_to
 
 #: The Monday after the tests' Wednesday, and the one before it.
 NEXT_MONDAY = seed.TODAY + timedelta(days=5)
@@ -38,8 +39,9 @@ def add_answers(db: Session, client: Client, **changes: Any) -> None:
 
 
 def may_do_hard_work(db: Session, client: Client, phase: Phase = Phase.INTERVAL_ONE, weeks: int = 20) -> None:
-    """Screened, regularly active, and promoted some weeks ago: nothing stands in the way of hard work."""
+    """Screened, agreed, regularly active, and promoted some weeks ago: nothing stands in the way of hard work."""
     add_answers(db, client)
+    is_coached(db, client)
     day = seed.TODAY - timedelta(weeks=40)
     clients.change(db, client_id=client.id, revision=1, values={"regularly_active_confirmed_on": day})
     seed.add_phase(
@@ -47,9 +49,16 @@ def may_do_hard_work(db: Session, client: Client, phase: Phase = Phase.INTERVAL_
     )
 
 
-def in_base(db: Session, client: Client) -> None:
-    """Screened and in the aerobic base, with three days a week."""
+def is_coached(db: Session, client: Client) -> None:
+    """Agreed to being coached."""
+    agree_to(db, client=client, person_id=client.coach_id, kinds=(ConsentKind.COACHING,))
+
+
+def in_base(db: Session, client: Client, *, has_agreed: bool = True) -> None:
+    """Screened, agreed to being coached, and in the aerobic base, with three days a week."""
     add_answers(db, client)
+    if has_agreed:
+        is_coached(db, client)
     seed.add_phase(db, client=client)
     give_days(db, client)
 

@@ -6,18 +6,22 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from app.coaching.consents import ASKED_FOR_EVERYTHING, ASKED_FOR_HARD_WORK, missing_words
-from app.coaching.lookahead import Breach, may_publish, needs_reason
+from app.coaching.consents import ASKED_FOR_EVERYTHING, ASKED_FOR_HARD_WORK, current_consent, missing_words
+from app.coaching.lookahead import Breach, Level, may_publish, needs_reason
 from app.coaching.lookahead_gathered import Gathered, gathered
 from app.coaching.people import Client
 from app.coaching.plan_message import plan_message
 from app.coaching.plan_weeks import PlanEntry
 from app.coaching.planned_effort import is_hard_or_middle
-from app.coaching.screening import Consent
+from app.coaching.screening import Consent, ConsentKind
 from app.coaching.weeks import week_start
 
 #: From this weekday on the week that is written is the coming one (house choice).
 _SATURDAY = 5
+#: Said where a plan goes to somebody who has not agreed; what the client was promised is a talk first.
+NOT_COACHED = (
+    "“Being coached” is not agreed to: the client may want to ask first, and was told that you talk it over."
+)
 
 
 def week_to_send(today: date) -> date:
@@ -33,8 +37,18 @@ class Waiting:
     today: date
     entries: tuple[PlanEntry, ...]
     found: tuple[Breach, ...]
-    #: Which consents are missing for what goes, and what waits for each; None when none is.
-    not_agreed: str | None = None
+    #: Every consent the client gave.
+    consents: tuple[Consent, ...] = ()
+
+    @property
+    def not_agreed(self) -> str | None:
+        """Which consents are missing for what goes, and what waits for each; None when none is."""
+        return missing_consents(self.consents, self.entries)
+
+    @property
+    def is_before_the_talk(self) -> bool:
+        """Whether sessions go to somebody who has not agreed to being coached; taking some away asks nothing."""
+        return any(one.is_going for one in self.entries) and not is_coached(self.consents)
 
     @property
     def told(self) -> tuple[Gathered, ...]:
@@ -58,12 +72,24 @@ class Waiting:
 
     @property
     def asks_reason(self) -> bool:
-        """Whether a reason is asked for: by the look ahead, or because today's session changes under the client."""
-        return needs_reason(self.found) or any(self.is_same_day(entry) for entry in self.entries)
+        """Whether a reason is asked for: by the look ahead, an open consent, or a change of the client's today."""
+        is_asked = self.is_before_the_talk or needs_reason(self.found)
+        return is_asked or any(self.is_same_day(entry) for entry in self.entries)
+
+    @property
+    def said(self) -> tuple[str, ...]:
+        """What stood against it when it was looked at, as the trail keeps it."""
+        of_plan = tuple(f"{breach.level.value}: {breach.sentence}" for breach in self.found)
+        return (*of_plan, f"{Level.ASKS.value}: {NOT_COACHED}") if self.is_before_the_talk else of_plan
 
     def is_same_day(self, entry: PlanEntry) -> bool:
         """Whether it changes what the client was given for today."""
         return entry.frozen_on == self.today
+
+
+def is_coached(consents: Sequence[Consent]) -> bool:
+    """Whether the consent to being coached is in force."""
+    return current_consent(consents, ConsentKind.COACHING) is not None
 
 
 def missing_consents(consents: Sequence[Consent], entries: Sequence[PlanEntry]) -> str | None:

@@ -14,7 +14,7 @@ from app.coaching.lookahead import Level
 from app.coaching.lookahead_fit import before_sending
 from app.coaching.lookahead_values import ReasonNeeded
 from app.coaching.people import Visibility
-from app.coaching.plan_sending import Waiting, missing_consents
+from app.coaching.plan_sending import Waiting
 from app.coaching.plan_weeks import PlanEntry, entries_of
 from app.coaching.prescriptions import Block
 from app.coaching.reasons import REASON_ASKED, Refused, StaleEdit, is_reason
@@ -77,7 +77,7 @@ def look_at(
         today=today,
         entries=entries,
         found=found,
-        not_agreed=missing_consents(known.consents, entries),
+        consents=known.consents,
         mondays=chosen,
         staying=staying,
         overtaken=older,
@@ -125,7 +125,7 @@ def publish(
             "weeks": [monday.isoformat() for monday in sending.mondays],
             "versions": version_ids,
             "note": note_id,
-            "said": [f"{breach.level.value}: {breach.sentence}" for breach in sending.found],
+            "said": list(sending.said),
         },
         reason=reason,
     )

@@ -24,13 +24,14 @@ from app.coaching.leave_to_train import stopped_now
 from app.coaching.matching import is_on_leave
 from app.coaching.pairing import match
 from app.coaching.people import Client, ClientState, Note, Visibility
+from app.coaching.plan_sending import is_coached
 from app.coaching.plan_told import ToldChange, told_changes
 from app.coaching.planned_effort import is_hard_or_middle
 from app.coaching.prescriptions import PlannedSession
 from app.coaching.readiness_rules import HardDayAnswer, hard_day
 from app.coaching.reasons import StaleEdit
 from app.coaching.rules import Rules
-from app.coaching.screening_decision import screening_due
+from app.coaching.screening_decision import newest_answers, screening_due
 from app.coaching.session_logs import SessionLog
 from app.coaching.told_away import waiting_words
 from app.coaching.weeks import local_day, start_of_day, week_days, week_start
@@ -110,6 +111,8 @@ class TodayView:
     questions_due: str | None
     #: The week may be told and was not yet.
     asks_of_the_week: bool
+    #: Answered, and being coached is not agreed to: what was promised is a talk first.
+    coaching_is_open: bool
 
     def pause_of(self, session: PlannedSession) -> MayTrain | None:
         """Why a session to come would not be done as it stands; None when it would."""
@@ -174,6 +177,7 @@ def load(db: Session, *, actor: Actor, client_id: int, rules: Rules, now: dateti
         told_words=waiting_words(found.told_away),
         questions_due=screening_due(found, today, rules),
         asks_of_the_week=_asks_of_the_week(found, today),
+        coaching_is_open=newest_answers(found) is not None and not is_coached(found.consents),
     )
 
 

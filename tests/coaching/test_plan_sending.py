@@ -1,12 +1,19 @@
-"""Which week is sent next, by the day it is asked on."""
+"""Which week is sent next, by the day it is asked on, and what asks for a reason before a plan goes."""
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 
 import pytest
 
-from app.coaching.plan_sending import week_to_send
+from app.coaching.consents import CONSENT_TEXTS
+from app.coaching.plan_sending import NOT_COACHED, Waiting, week_to_send
+from app.coaching.plan_weeks import entries_of
+from app.coaching.screening import Consent, ConsentKind
+from tests import factories as make
+
+AGREED = make.consent(ConsentKind.COACHING, text_version=CONSENT_TEXTS[ConsentKind.COACHING].version)
 
 
 @pytest.mark.parametrize(
@@ -22,3 +29,29 @@ from app.coaching.plan_sending import week_to_send
 )
 def test_from_saturday_on_the_coming_week_is_sent(today: date, monday: date) -> None:
     assert week_to_send(today) == monday
+
+
+@pytest.mark.parametrize(
+    ("consents", "asks"),
+    [
+        ((), True),
+        ((AGREED,), False),
+        ((replace(AGREED, withdrawn_on=make.TODAY),), True),
+        ((replace(AGREED, text_version="2020-1"),), True),
+        ((replace(AGREED, kind=ConsentKind.HEALTH_DATA),), True),
+    ],
+)
+def test_a_plan_before_the_consent_to_being_coached_asks_for_a_reason(
+    consents: tuple[Consent, ...], asks: bool
+) -> None:
+    going = Waiting(make.client(), make.TODAY, entries_of([make.planned(published_at=None)], []), (), consents)
+
+    assert (going.asks_reason, going.is_refused) == (asks, False)
+    assert going.said == ((f"asks: {NOT_COACHED}",) if asks else ())
+
+
+def test_taking_a_session_away_before_the_consent_asks_for_none() -> None:
+    was = make.planned(planned_on=make.TODAY.replace(day=make.TODAY.day + 2))
+    gone = replace(was, version=2, version_id=99, is_cancelled=True, published_at=None)
+
+    assert not Waiting(make.client(), make.TODAY, entries_of([gone], [was]), ()).asks_reason

@@ -11,7 +11,7 @@ from app.coaching.people import ClientState, Mode, Visibility
 from app.coaching.screening import YesNo
 from app.storage import clients, practice, prescriptions, safety
 from app.web.filters import sentence
-from tests import factories, seed
+from tests import factories, plan_scenes, seed
 from tests.web.test_today_easy_first import main_of
 
 
@@ -35,6 +35,20 @@ def cleared(app, people):
             person_id=people.coach.id,
             at=seed.NOW - timedelta(days=10),
         )
+
+
+def test_a_plan_before_being_coached_is_agreed_to_says_so_and_how_to_agree(app, client_phone, people, cleared):
+    with app.state.house.transaction(True) as db:
+        seed.add_planned(db, client=people.client, planned_on=seed.TODAY)
+
+    before = client_phone.get("/me/today").text
+    with app.state.house.transaction(True) as db:
+        plan_scenes.is_coached(db, people.client)
+    after = client_phone.get("/me/today").text
+
+    assert "“Being coached” is still open." in before
+    assert 'href="/me/my-way#consents"' in before
+    assert "“Being coached”" not in after
 
 
 def plan_hard(app, people, **changes):

@@ -417,7 +417,7 @@ def test_a_plan_of_an_unasked_client_waits_for_the_questions_and_nothing_else_he
 
 def test_missing_consents_are_said_before_a_week_goes_out(coach, people):
     with coach.db(write=True) as db:
-        scene.in_base(db, people.client)
+        scene.in_base(db, people.client, has_agreed=False)
         seed.add_planned(db, client=people.client, planned_on=NEXT_MONDAY, publish=False)
     address = _weeks_ticked(people, NEXT_MONDAY)
 
@@ -431,6 +431,22 @@ def test_missing_consents_are_said_before_a_week_goes_out(coach, people):
     assert "Starting hard work" not in before
     assert "Nothing stands against it" in after
     assert "Not agreed to" not in after
+
+
+def test_a_plan_before_being_coached_is_agreed_to_asks_for_a_reason_that_is_kept(coach, people):
+    with coach.db(write=True) as db:
+        scene.in_base(db, people.client, has_agreed=False)
+        session_id = seed.add_planned(db, client=people.client, planned_on=NEXT_MONDAY, publish=False)
+    sent = {"weeks": NEXT_MONDAY.isoformat(), "seen": str(_version_id(coach, session_id))}
+
+    asked = coach.send(_at(people, "/publish"), **sent)
+    kept = coach.send(_at(people, "/publish"), **sent, reason="Talked over on the phone, the paper comes on Friday.")
+
+    assert (asked.status_code, kept.status_code) == (422, 303)
+    assert "Write why it goes out all the same" in words_of(asked)
+    with coach.db() as db:
+        trace = trail_of(db, client_id=people.client.id)[0]
+    assert trace.reason == "Talked over on the phone, the paper comes on Friday."
 
 
 def test_hard_work_for_somebody_in_the_base_is_not_published(coach, people):

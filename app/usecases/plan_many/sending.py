@@ -12,7 +12,7 @@ from app.coaching.history import History
 from app.coaching.lookahead_fit import before_sending
 from app.coaching.lookahead_values import ReasonNeeded
 from app.coaching.plan_changes import Change
-from app.coaching.plan_sending import Waiting, missing_consents
+from app.coaching.plan_sending import Waiting
 from app.coaching.plan_weeks import PlanEntry, entries_of
 from app.coaching.reasons import REASON_ASKED, Refused, StaleEdit, is_reason
 from app.coaching.rules import Rules
@@ -60,7 +60,7 @@ def look_at_many(
 def _row(known: History, entries: Sequence[PlanEntry], rules: Rules, now: datetime) -> Waiting:
     today = local_day(now, known.client.zone)
     found = before_sending(known, [entry.session for entry in entries], today, rules)
-    return Waiting(known.client, today, tuple(entries), found, missing_consents(known.consents, entries))
+    return Waiting(known.client, today, tuple(entries), found, known.consents)
 
 
 def publish_many(
@@ -120,7 +120,7 @@ def _trace(
                 "weeks": sorted({week_start(one.session.planned_on).isoformat() for one in row.entries}),
                 "versions": [one.session.version_id for one in row.entries],
                 "told": is_said,
-                "said": [f"{breach.level.value}: {breach.sentence}" for breach in row.found],
+                "said": list(row.said),
             },
             reason=reason if row.asks_reason else None,
         )
