@@ -7,8 +7,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
-from app.coaching.days_off import DaysOffRow, Run, because_words, row_for, run_told
-from app.coaching.done_work import done_minutes, is_endurance
+from app.coaching.days_off import DaysOffRow, Run, because_words, entered_in, row_for, run_told
+from app.coaching.done_work import is_endurance
 from app.coaching.easy_version import eased
 from app.coaching.history import History
 from app.coaching.illness_return import path_back
@@ -95,7 +95,7 @@ def changed_plan(history: History, told: ToldAway, today: date, rules: Rules) ->
     changes = _with_illness([one for one in wanted if one is not None], ahead, history, today, rules)
     allowed, waiting = _allowed(history, changes, today, rules)
     found = breaches(as_if_sent(history, today), [one.after for one in allowed], today, rules)
-    return ChangedPlan(told, run, row, tuple(allowed), tuple(waiting), _entered(history, told), found)
+    return ChangedPlan(told, run, row, tuple(allowed), tuple(waiting), entered_in(history, told), found)
 
 
 def _ahead(history: History, today: date) -> list[PlannedSession]:
@@ -104,14 +104,6 @@ def _ahead(history: History, today: date) -> list[PlannedSession]:
     whole = as_if_sent(history, today)
     going = [one for one in whole.planned if one.planned_on >= today and not one.is_cancelled]
     return sorted((one for one in going if one.id not in answered), key=lambda one: (one.planned_on, one.id))
-
-
-def _entered(history: History, told: ToldAway) -> tuple[date, ...]:
-    """Days of outings that were told as off; a journey may hold some."""
-    if told.possible is not Possible.NOTHING:
-        return ()
-    done = {log.done_on for log in history.logs if is_endurance(log) and done_minutes(log) > 0}
-    return tuple(sorted(day for day in done if told.from_on <= day <= told.until_on))
 
 
 def _away(session: PlannedSession, told: ToldAway, rules: Rules) -> ProposedChange | None:

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
+from app.coaching.done_work import done_minutes, is_endurance
 from app.coaching.gap_rules import GAP_DAYS, LONG_GAP_DAYS
 from app.coaching.history import History
 from app.coaching.people import Leave
@@ -138,6 +139,14 @@ def _touch(span: tuple[date, date], first: date, last: date) -> bool:
 def run_told(history: History, told: ToldAway) -> Run | None:
     """The run of one client's days off around what was told."""
     return run_of(told, history.told_away, history.leaves)
+
+
+def entered_in(history: History, told: ToldAway) -> tuple[date, ...]:
+    """Days of outings that were told as off; a journey may hold some."""
+    if told.possible is not Possible.NOTHING:
+        return ()
+    done = {log.done_on for log in history.logs if is_endurance(log) and done_minutes(log) > 0}
+    return tuple(sorted(day for day in done if told.from_on <= day <= told.until_on))
 
 
 def days_off_why(run: Run, row: DaysOffRow) -> Why:

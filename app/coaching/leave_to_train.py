@@ -19,6 +19,7 @@ from app.coaching.prescriptions import PlannedSession
 from app.coaching.pressure_rules import pressure_stop_of
 from app.coaching.rules import Rules
 from app.coaching.screening_decision import Stopped, screening_of
+from app.coaching.told_off_stop import told_off_easy, told_off_stop
 
 #: Rows of the screening table where all training waits for something else than a paper.
 _ROWS = {15: "questions not answered", 16: "a clinician said no"}
@@ -27,7 +28,7 @@ _ROWS = {15: "questions not answered", 16: "a clinician said no"}
 def stopped_now(history: History, today: date, rules: Rules, *, voice: Voice | None = None) -> StoppedWork:
     """What is stopped for a client today, with reasons; in the coach's words unless told otherwise."""
     by_holds = stopped_work(history.open_holds, screening_of(history, today, rules), voice=voice)
-    return reduce(with_stop, computed_stops(history, today, rules), by_holds)
+    return reduce(with_stop, (*computed_stops(history, today, rules), told_off_easy(history, today)), by_holds)
 
 
 def computed_stops(history: History, today: date, rules: Rules) -> tuple[ComputedStop, ...]:
@@ -37,6 +38,7 @@ def computed_stops(history: History, today: date, rules: Rules) -> tuple[Compute
         pregnancy_stop(history, today),
         return_stop(history.illness_returns, today),
         gap_stop(history, today, rules),
+        told_off_stop(history, today),
         questions_stop(history, today, rules),
         brought_in_stop(history),
         taken_back_stop(history),
@@ -56,7 +58,7 @@ def stopped_beside_holds(history: History, today: date, rules: Rules) -> Stopped
     Hard work nobody means to do yet is left out: in base, with none planned, that it waits is the rule.
     """
     beside = stopped_work((), screening_of(history, today, rules))
-    found = reduce(with_stop, computed_stops(history, today, rules), beside)
+    found = reduce(with_stop, (*computed_stops(history, today, rules), told_off_easy(history, today)), beside)
     return found if _means_hard_work(history, today) else replace(found, hard_because=())
 
 

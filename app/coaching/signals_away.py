@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from datetime import timedelta
 
-from app.coaching.days_off import row_for, run_told
+from app.coaching.days_off import entered_in, row_for, run_told
 from app.coaching.reasons import Provenance
 from app.coaching.signals_values import Act, Family, Scene, Shelf, Signal, key_of, why
 from app.coaching.told_away import ToldAway
 from app.coaching.weeks import local_day
-from app.coaching.words import short_day
+from app.coaching.words import counted, short_day
 
 #: The plan is changed before they train again: a session so near puts the line on today's shelf.
 NEAR = timedelta(days=1)
@@ -24,12 +24,15 @@ def days_away_told(scene: Scene) -> Signal | None:
     run = run_told(scene.history, first)
     row = row_for(run.days) if run else None
     more = f" {len(waiting) - 1} more {'is' if len(waiting) == 2 else 'are'} told." if len(waiting) > 1 else ""
+    entered = entered_in(scene.history, first)
+    beside = f" {counted(len(entered), 'outing day')} entered in them all the same." if entered else ""
     told_on = local_day(first.told_at, scene.history.client.zone)
     reasons = why(
         "Days off are asked, never guessed from silence. What follows is offered as a changed plan to accept.",
         ("told", f"{first.words}, on {short_day(told_on)}"),
         ("days off in a row", f"{run.days}" if run else "none, something is possible"),
         ("row of days off", f"from {row.least} days" if row else "none, the days themselves only"),
+        ("entries in those days", ", ".join(short_day(day) for day in entered) or "none"),
         provenance=Provenance.COMMON_PRACTICE,
         would_change="Your answer: accept the changed plan, or leave the plan as it is.",
     )
@@ -39,7 +42,7 @@ def days_away_told(scene: Scene) -> Signal | None:
         scene.history.client.id,
         Shelf.TODAY if is_near else Shelf.PLANNING,
         Family.HARD_TODAY if is_near and scene.hard_today else Family.REST,
-        f"{first.words}, told on {short_day(told_on)}: a changed plan waits for your answer.{more}",
+        f"{first.words}, told on {short_day(told_on)}: a changed plan waits for your answer.{beside}{more}",
         reasons,
         key_of("days_away_told", [one.id for one in waiting]),
         (Act.DAYS_AWAY, Act.CONTACT, Act.PUT_OFF),

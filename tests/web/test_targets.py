@@ -12,6 +12,7 @@ from app.coaching.measured import KnownHow, MeasuredKind
 from app.coaching.people import HeartRateUse, Mode, Origin
 from app.coaching.session_logs import Posture
 from app.coaching.session_target import SessionTarget, TargetForm, target_from_json, target_to_json
+from app.coaching.told_away import AwayAnswer
 from app.storage import clients, fitness_tests, measured, prescriptions, recordings, session_logs
 from app.storage.audit import trail_of
 from tests import factories as make
@@ -78,10 +79,16 @@ def _done(browser, people, days, **changes) -> None:
         )
 
 
+def _accepted_days_off(db, people) -> None:
+    """Four weeks off up to yesterday, told and answered."""
+    answered = {"answer": AwayAnswer.ACCEPTED, "answered_at": seed.NOW, "answered_by": people.coach.id}
+    seed.add_told_away(db, client=people.client, from_on=TODAY - timedelta(days=28), **answered)
+
+
 def test_from_four_weeks_off_the_page_says_what_waits_to_be_measured_again(coach, people):
     address = _ready(coach, people)
     with coach.db(write=True) as db:
-        seed.add_told_away(db, client=people.client, from_on=TODAY - timedelta(days=28))
+        _accepted_days_off(db, people)
 
     text = words_of(coach.get(f"{address}/target"))
 
@@ -93,7 +100,7 @@ def test_the_figures_page_says_what_waits_to_be_measured_again_after_four_weeks_
     _ready(coach, people)
     before = words_of(coach.get(_figures(people)))
     with coach.db(write=True) as db:
-        seed.add_told_away(db, client=people.client, from_on=TODAY - timedelta(days=28))
+        _accepted_days_off(db, people)
 
     after = words_of(coach.get(_figures(people)))
 
