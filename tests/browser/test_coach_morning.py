@@ -150,6 +150,25 @@ def test_a_line_is_put_off_and_taken_back(page, morning):
     expect(line(page, morning.quiet)).to_be_visible()
 
 
+@pytest.mark.parametrize("width", [1280])
+def test_after_an_act_the_focus_is_on_the_next_line_and_what_was_done_in_sight(page, morning):
+    ids = page.locator("[data-walk] > [data-walk-line], .planning > [data-walk-line]").evaluate_all(
+        "(all) => all.map((one) => one.id)"
+    )
+    at = ids.index(f"line-{morning.in_doubt}")
+    walk_to(page, morning.in_doubt)
+    page.keyboard.press("n")
+    expect(page.get_by_label("A short note to")).to_be_focused()
+
+    page.keyboard.type("Walk it off today.")
+    line(page, morning.in_doubt).get_by_role("button", name="Send").press("Enter")
+
+    expect(page.locator(f"#{ids[at + 1]}")).to_be_focused()
+    expect(flash(page).locator(".flash")).to_be_in_viewport()
+    page.reload()
+    expect(page.locator("[data-walk-line]:focus")).to_have_count(0)
+
+
 @WIDTHS
 def test_a_safety_line_is_handled_only_with_what_was_done(page, morning):
     walk_to(page, morning.held)
