@@ -79,7 +79,9 @@ def test_a_track_is_looked_at_before_it_is_kept_without_its_places(
     done = confirm(coach, looked.headers["location"])
 
     assert done.headers["location"] == address
-    assert "kB of figures, without places, not the file" in words_of(coach.get(address))
+    kept_page = coach.get(address)
+    assert "kB of figures, without places, not the file" in words_of(kept_page)
+    assert f'<a class="button" href="{address.removesuffix("/recording")}">See how it went' in kept_page.text
     [one] = kept(coach, log_id)
     assert (one.file_kind, one.has_places, one.started_at, one.reading_version) == ("gpx", False, STARTED, 1)
     with coach.db() as db:
