@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+import re
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from enum import StrEnum
 
+from app.coaching.holds import Family
+from app.coaching.symptoms import sign_of
 from app.coaching.weeks import local_day
 
 #: An open incident nobody wrote a word about for so long wants the coach's eye (house choice).
@@ -29,6 +33,55 @@ INCIDENT_WORDS = {
 }
 #: Words that only a coach who decides for the client may add.
 DECIDING_WORDS = frozenset({IncidentWord.CLOSED})
+
+
+class HeadKnock(StrEnum):
+    """Whether there was a fall, and a knock to the head; not sure counts as yes."""
+
+    NO_FALL = "no_fall"
+    NO = "no"
+    YES = "yes"
+
+
+#: A fall, and a fall with a knock to the head or on blood thinners, as signs of "something felt wrong".
+FALL, FALL_HEAD = "fall", "fall_head"
+_FALL_WORDS = re.compile(
+    r"\b(fall(s|ing|en)?|fell|slip(s|ped)?|trip(s|ped)?|crash(es|ed)?|tumbled?|stumbled?|collided?|collision"
+    r"|thrown|went over|came off|landed)\b",
+    re.IGNORECASE,
+)
+_HEAD_WORDS = re.compile(
+    r"\b(heads?|helmet|skull|face|forehead|temple|concuss\w*|knocked out|blacked out)\b", re.IGNORECASE
+)
+
+
+def asks_about_head(told: Sequence[str], sign: str | None) -> bool:
+    """Whether the words of an incident speak of a fall or of the head, so that a knock to it has to be asked about.
+
+    sign: the sign chosen, None for none. A sign that stops all training until a clinician has cleared it needs no
+    further question; "head not knocked" answers for a fall where the words say nothing of the head.
+    Source: house choice.
+    """
+    if _is_for_a_clinician(sign):
+        return False
+    words = " ".join(told)
+    return bool(_HEAD_WORDS.search(words) or (sign != FALL and _FALL_WORDS.search(words)))
+
+
+def sign_with_fall(sign: str | None, head: HeadKnock | None, *, takes_blood_thinners: bool) -> str | None:
+    """The sign whose hold an incident raises: a knock to the head, or any fall on blood thinners, is for a clinician.
+
+    Never a gentler one than was chosen.
+    Source: house choice.
+    """
+    is_fall = sign == FALL or head in (HeadKnock.NO, HeadKnock.YES)
+    is_serious = head is HeadKnock.YES or (is_fall and takes_blood_thinners)
+    return FALL_HEAD if is_serious and not _is_for_a_clinician(sign) else sign
+
+
+def _is_for_a_clinician(sign: str | None) -> bool:
+    found = sign_of(sign) if sign else None
+    return found is not None and (found.family is Family.A or found.needs_clinician)
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime
 
 from sqlalchemy.orm import Session
@@ -12,23 +12,30 @@ from app.coaching.holds import Hold
 from app.coaching.incidents import (
     DECIDING_WORDS,
     LONGEST_BACK,
+    HeadKnock,
     Incident,
     IncidentWord,
     days_without_word,
     entry_fault,
+    sign_with_fall,
 )
 from app.coaching.people import Client, Mode, Origin
+from app.coaching.questions import named_medicines
 from app.coaching.reasons import Refused
+from app.coaching.screening_decision import newest_answers
 from app.coaching.symptoms import sign_of
 from app.coaching.weeks import local_day
-from app.storage import accounts, felt_wrong, incidents, safety
+from app.storage import accounts, felt_wrong, history, incidents, safety
 from app.storage.audit import leave_trace
 from app.usecases.gate import NotYours, allowed_actions, open_record, readable_clients
 
 
 @dataclass(frozen=True, slots=True)
 class IncidentGiven:
-    """An incident as it was typed in. `sign` raises the hold of its family; None raises none."""
+    """An incident as it was typed in. `sign` raises the hold of its family; None raises none.
+
+    head: whether there was a fall with a knock to the head, where it was asked; with one the sign is a clinician's.
+    """
 
     happened_on: date
     about_when: str
@@ -39,6 +46,15 @@ class IncidentGiven:
     outcome: str
     sign: str | None = None
     mode: Mode | None = None
+    head: HeadKnock | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Kept:
+    """An incident on record, and the sign whose hold was raised with it; None where none was."""
+
+    incident_id: int
+    sign: str | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,8 +83,8 @@ class OpenIncident:
     days_without_word: int
 
 
-def record(db: Session, *, actor: Actor, client_id: int, given: IncidentGiven, now: datetime) -> int:
-    """Write an incident down, and raise the hold of its sign at once. Returns the incident's id.
+def record(db: Session, *, actor: Actor, client_id: int, given: IncidentGiven, now: datetime) -> Kept:
+    """Write an incident down, and raise the hold of its sign at once; a fall may make it a clinician's.
 
     Raises: NotYours, NotAllowed; Refused for a day to come or over a year back.
     """
@@ -78,6 +94,8 @@ def record(db: Session, *, actor: Actor, client_id: int, given: IncidentGiven, n
         raise Refused("This day has not come yet.")
     if given.happened_on < today - LONGEST_BACK:
         raise Refused("This is over a year back. Write it as a note.")
+    thins = _takes_blood_thinners(db, client_id, today)
+    given = replace(given, sign=sign_with_fall(given.sign, given.head, takes_blood_thinners=thins))
     hold_id = None if given.sign is None else _raise_hold(db, actor, client, given, now)
     incident_id = incidents.add(
         db,
@@ -101,9 +119,9 @@ def record(db: Session, *, actor: Actor, client_id: int, given: IncidentGiven, n
         action="record_incident",
         subject="incident",
         subject_id=incident_id,
-        change={"after": {"happened_on": given.happened_on, "hold_id": hold_id}},
+        change={"after": {"happened_on": given.happened_on, "hold_id": hold_id, "head": given.head}},
     )
-    return incident_id
+    return Kept(incident_id, given.sign)
 
 
 def add_entry(
@@ -182,6 +200,12 @@ def _pick(found: tuple[Incident, ...] | list[Incident], incident_id: int) -> Inc
         if one.id == incident_id:
             return one
     raise NotYours("There is no such incident here.")
+
+
+def _takes_blood_thinners(db: Session, client_id: int, today: date) -> bool:
+    """Whether the last answers name blood thinners; then any fall is for a clinician."""
+    found = history.load(db, client_ids=[client_id], from_on=today, until_on=today)
+    return "blood_thinner" in named_medicines(newest_answers(found[0]))
 
 
 def _raise_hold(db: Session, actor: Actor, client: Client, given: IncidentGiven, now: datetime) -> int:

@@ -6,7 +6,18 @@ from datetime import timedelta
 
 import pytest
 
-from app.coaching.incidents import IncidentWord, entry_fault, longest_waiting, waits_for_word
+from app.coaching.holds import Stops
+from app.coaching.incidents import (
+    HeadKnock,
+    IncidentWord,
+    asks_about_head,
+    entry_fault,
+    longest_waiting,
+    sign_with_fall,
+    waits_for_word,
+)
+from app.coaching.people import Mode
+from app.coaching.symptoms import SIGNS, hold_for, sign_of
 from tests import factories as make
 from tests.coaching.signal_scenes import calm, found, on
 
@@ -53,3 +64,52 @@ def test_closing_twice_or_opening_an_open_one_does_not_fit() -> None:
     assert entry_fault(closed, IncidentWord.CLOSED) == "This incident is closed already."
     assert entry_fault(make.incident(), IncidentWord.REOPENED) == "This incident is open."
     assert entry_fault(closed, IncidentWord.FOLLOW_UP) is None
+
+
+@pytest.mark.parametrize(
+    ("words", "sign", "asks"),
+    [
+        ("Fell on ice, head knocked", None, True),
+        ("He slipped off the kerb", None, True),
+        ("A stone hit his helmet", None, True),
+        ("Fell on ice, head knocked", "fall", True),
+        ("Fell on ice, knee grazed", "fall", False),
+        ("Fell on ice, head knocked", "fall_head", False),
+        ("Fainted and fell", "fainted", False),
+        ("The chain broke", None, False),
+        ("Sore knee a long way ahead of home", "joint", False),
+    ],
+)
+def test_words_of_a_fall_or_of_the_head_ask_whether_it_was_knocked(words, sign, asks):
+    assert asks_about_head(["Third round", words], sign) is asks
+
+
+@pytest.mark.parametrize(
+    ("sign", "head", "thins", "raised"),
+    [
+        (None, HeadKnock.YES, False, "fall_head"),
+        ("fall", HeadKnock.YES, False, "fall_head"),
+        ("wanted_to_stop", HeadKnock.YES, False, "fall_head"),
+        ("dizzy", HeadKnock.YES, False, "dizzy"),
+        (None, HeadKnock.NO, True, "fall_head"),
+        ("fall", None, True, "fall_head"),
+        ("joint", HeadKnock.NO_FALL, True, "joint"),
+        (None, HeadKnock.NO, False, None),
+        ("fall", HeadKnock.NO, False, "fall"),
+        (None, None, True, None),
+    ],
+)
+def test_a_knock_or_a_fall_on_blood_thinners_is_for_a_clinician(sign, head, thins, raised):
+    assert sign_with_fall(sign, head, takes_blood_thinners=thins) == raised
+
+
+@pytest.mark.parametrize("sign", [None, *(one.key for one in SIGNS)])
+@pytest.mark.parametrize("head", [None, *HeadKnock])
+def test_what_is_said_of_the_head_never_makes_a_hold_gentler(sign, head):
+    order = [None, Stops.HARD, Stops.MODE_AND_HARD, Stops.ALL]
+
+    def stops(key):
+        return None if key is None else hold_for(sign_of(key), Mode.WALK)[1]
+
+    raised = sign_with_fall(sign, head, takes_blood_thinners=False)
+    assert order.index(stops(raised)) >= order.index(stops(sign))

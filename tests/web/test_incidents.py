@@ -184,3 +184,31 @@ def test_seven_days_without_a_word_stand_in_the_morning(coach, people, address, 
 
 def test_an_empty_page_teaches(coach, address) -> None:
     assert "Nothing was written down." in coach.get(address).text
+
+
+ON_ICE = GIVEN | {"symptoms": "Fell on ice, head knocked", "sign": "none"}
+
+
+def test_a_fall_is_not_kept_before_it_is_said_whether_the_head_was_knocked(coach, people, address) -> None:
+    asked = coach.send(f"{address}/record", **ON_ICE)
+
+    assert asked.status_code == 422
+    assert "Was the head knocked? Not sure counts as yes." in asked.text
+    assert "Fell on ice, head knocked" in asked.text
+    assert of(coach, people.client.id) == []
+
+
+def test_a_knock_to_the_head_pauses_all_training_whatever_sign_was_chosen(coach, people, address) -> None:
+    answer = coach.send(f"{address}/record", **(ON_ICE | {"head": "yes"}))
+
+    (kept,) = of(coach, people.client.id)
+    (hold,) = holds(coach, people.client.id)
+    assert (hold.kind, hold.stops, kept.hold_id) == (HoldKind.SYMPTOM, Stops.ALL, hold.id)
+    assert hold.cause.startswith("A fall with a knock to the head")
+    assert "until a doctor has seen you" in coach.get(answer.headers["location"]).text
+
+
+def test_a_fall_without_a_knock_is_the_coachs_to_judge(coach, people, address) -> None:
+    coach.send(f"{address}/record", **(ON_ICE | {"symptoms": "Fell on ice, knee grazed", "head": "no"}))
+
+    assert [one.hold_id for one in of(coach, people.client.id)] == [None]

@@ -5,7 +5,15 @@ from __future__ import annotations
 from fastapi import APIRouter
 from starlette.responses import Response
 
-from app.coaching.incidents import FOLLOW_UP_DAYS, INCIDENT_WORDS, LONGEST_BACK, IncidentWord, entry_fault
+from app.coaching.incidents import (
+    FOLLOW_UP_DAYS,
+    INCIDENT_WORDS,
+    LONGEST_BACK,
+    HeadKnock,
+    IncidentWord,
+    asks_about_head,
+    entry_fault,
+)
 from app.coaching.people import Mode
 from app.coaching.reasons import Refused
 from app.usecases import incidents as use
@@ -22,6 +30,12 @@ router = APIRouter()
 LONGEST_TEXT = 2000
 #: Chosen on purpose: an incident is not left without an answer to whether training stops.
 NO_HOLD = "none"
+HEAD_ANSWERS = (
+    (HeadKnock.NO_FALL.value, "No fall, and no knock to the head"),
+    (HeadKnock.NO.value, "A fall; the head was not knocked"),
+    (HeadKnock.YES.value, "Yes, or not sure", "Pauses all training until a doctor has seen them."),
+)
+ASKS_HEAD = "The words speak of a fall or of the head. Was the head knocked? Not sure counts as yes."
 
 
 @router.get("/incidents")
@@ -53,14 +67,14 @@ def record(client_id: int, desk: CoachDesk) -> Response:
     if given is None:
         return _form(desk, client_id, fields, status=422)
     try:
-        incident_id = use.record(desk.db, actor=desk.person, client_id=client_id, given=given, now=desk.now)
+        kept = use.record(desk.db, actor=desk.person, client_id=client_id, given=given, now=desk.now)
     except Refused as refusal:
         fields.refuse("happened_on", str(refusal))
         return _form(desk, client_id, fields, status=422)
     flash = "The incident is on record."
-    if given.sign is not None:
-        flash = f"{flash} {_consequence(given.sign)}"
-    return see_other(desk, f"/clients/{client_id}/incidents/{incident_id}/page", flash=flash)
+    if kept.sign is not None:
+        flash = f"{flash} {_consequence(kept.sign)}"
+    return see_other(desk, f"/clients/{client_id}/incidents/{kept.incident_id}/page", flash=flash)
 
 
 @router.get("/clients/{client_id}/incidents/{incident_id}/page")
@@ -165,6 +179,11 @@ def _read(fields: Fields, desk: Desk) -> use.IncidentGiven | None:
     mode = fields.choice("mode", Mode, required=False)
     if sign is not None and sign != NO_HOLD and sign not in SIGN_KEYS:
         fields.refuse("sign", "Choose one of the answers.")
+    head = fields.choice("head", HeadKnock, required=False)
+    chosen = None if sign not in SIGN_KEYS else sign
+    told = [one for one in (activity, symptoms, action_taken, outcome) if one]
+    if head is None and not fields.error("head") and asks_about_head(told, chosen):
+        fields.refuse("head", ASKS_HEAD)
     if fields.errors or happened_on is None:
         return None
     return use.IncidentGiven(
@@ -175,8 +194,9 @@ def _read(fields: Fields, desk: Desk) -> use.IncidentGiven | None:
         symptoms=symptoms or "",
         action_taken=action_taken or "",
         outcome=outcome or "",
-        sign=None if sign == NO_HOLD else sign,
+        sign=chosen,
         mode=mode,
+        head=head,
     )
 
 
@@ -194,5 +214,6 @@ def _form(desk: Desk, client_id: int, fields: Fields, *, status: int = 200) -> R
         groups=GROUPS,
         modes=[(mode.value, words) for mode, words in MODES],
         no_hold=NO_HOLD,
+        heads=HEAD_ANSWERS,
         longest=LONGEST_TEXT,
     )
