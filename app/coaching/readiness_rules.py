@@ -86,6 +86,10 @@ _SAID = {
     "sum": "you are more worn than usual",
 }
 
+#: Somebody cannot say what is wrong: nobody lets a warm-up decide about that (house choice).
+NOT_RIGHT = "not right today"
+_SAID_OTHERS = {NOT_RIGHT: "something is not right today"}
+
 
 class HardDay(StrEnum):
     """What readiness says about a hard session today. Good readiness never adds work."""
@@ -167,19 +171,20 @@ def hard_day(notes: Sequence[ReadinessNote], today: date, rules: Rules, heart_ra
     if note.illness is Illness.ABOVE_NECK:
         ill = "ill above the neck: short and easy at most"
         return HardDayAnswer(HardDay.EASY_OR_REST, (ill, *because), ("you said that you have a cold", *said))
-    if len(items) >= 3 or two_running:
+    others = _other_reasons(notes, note)
+    because, said = (*because, *others), (*said, *(_SAID_OTHERS.get(one, f"you {one}") for one in others))
+    if len(items) >= 3 or two_running or NOT_RIGHT in others:
         return HardDayAnswer(HardDay.EASY_OR_REST, because, said)
-    is_short = note.slept_h is not None and note.slept_h < SHORT_SLEEP_H
-    if len(items) == 2 or is_short or note.not_right_today:
-        others = _other_reasons(note, is_short=is_short)
-        told = tuple(f"you {one}" if one.startswith("slept") else "something is not right today" for one in others)
-        return HardDayAnswer(HardDay.WARM_UP_DECIDES, (*because, *others), (*said, *told))
+    if len(items) == 2 or others:
+        return HardDayAnswer(HardDay.WARM_UP_DECIDES, because, said)
     return HardDayAnswer(HardDay.AS_PLANNED, because, said)
 
 
-def _other_reasons(note: ReadinessNote, *, is_short: bool) -> tuple[str, ...]:
-    short = (f"slept {note.slept_h:g} h",) if is_short else ()
-    return (*short, "not right today") if note.not_right_today else short
+def _other_reasons(notes: Sequence[ReadinessNote], note: ReadinessNote) -> tuple[str, ...]:
+    """A short night, and "not right today", which a later note of the same day does not take back."""
+    is_short = note.slept_h is not None and note.slept_h < SHORT_SLEEP_H
+    is_not_right = any(one.not_right_today for one in notes if one.noted_on == note.noted_on)
+    return (*((f"slept {note.slept_h:g} h",) if is_short else ()), *((NOT_RIGHT,) if is_not_right else ()))
 
 
 def _by_not_right(newest: ReadinessNote, past: Sequence[ReadinessNote], rules: Rules) -> ReadinessJudgement:

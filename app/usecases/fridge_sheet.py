@@ -13,12 +13,13 @@ from app.coaching.client_voice import client_voice
 from app.coaching.clinician_limit import ClinicianLimit, clinician_limit
 from app.coaching.heat import HeatCaution, by_effort_in_heat, caution_on
 from app.coaching.hills import Hill
-from app.coaching.hold_rules import MayTrain, StoppedWork, may_train_within
+from app.coaching.hold_rules import MayTrain
 from app.coaching.leave_to_train import stopped_now
 from app.coaching.matching import is_on_leave
 from app.coaching.people import Client
 from app.coaching.planned_effort import is_hard_or_middle
 from app.coaching.prescriptions import PlannedSession
+from app.coaching.printed_work import may_be_printed
 from app.coaching.rules import Rules
 from app.coaching.weeks import local_day, week_days
 from app.coaching.windows import FORTNIGHT, WHOLE_BASE
@@ -74,7 +75,7 @@ def open_sheet(db: Session, *, actor: Actor, client_id: int, monday: date, rules
             SheetDay(
                 day,
                 tuple(
-                    _sheet_session(one, stopped, on_hills, heats[day])
+                    _sheet_session(one, may_be_printed(known, stopped, one, today, rules), on_hills, heats[day])
                     for one in known.planned
                     if one.planned_on == day
                 ),
@@ -87,10 +88,9 @@ def open_sheet(db: Session, *, actor: Actor, client_id: int, monday: date, rules
 
 
 def _sheet_session(
-    session: PlannedSession, stopped: StoppedWork, on_hills: Mapping[int, Hill], heat: HeatCaution | None
+    session: PlannedSession, may: MayTrain, on_hills: Mapping[int, Hill], heat: HeatCaution | None
 ) -> SheetSession:
     """A session as it may be printed now. A day that is over is no exception: paper is read and done later too."""
-    may = may_train_within(stopped, session)
     hill = on_hills.get(session.hill_id or 0)
     asks = heat if is_hard_or_middle(session) else None
     return SheetSession(by_effort_in_heat(session, asks), may if may.is_paused else None, hill, asks)

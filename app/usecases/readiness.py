@@ -15,6 +15,7 @@ from app.coaching.history import History
 from app.coaching.holds import Hold, HoldKind, Stops
 from app.coaching.illness_return import illness_pause
 from app.coaching.people import Client, Mode, Origin
+from app.coaching.planned_effort import is_hard_or_middle
 from app.coaching.questions import named_medicines
 from app.coaching.readiness import Illness, ReadinessNote
 from app.coaching.readiness_rules import HardDayAnswer, hard_day
@@ -118,7 +119,7 @@ def page(db: Session, *, actor: Actor, client_id: int, rules: Rules, now: dateti
         db, client_ids=[client_id], from_on=today - timedelta(days=WINDOW_BACK_DAYS), until_on=today
     )[0]
     mine = [one for one in found.readiness if one.noted_on == today]
-    has_hard = any(one.is_hard and one.planned_on == today for one in found.planned)
+    has_hard = any(is_hard_or_middle(one) and one.planned_on == today for one in found.planned)
     return ReadinessPage(
         client=client,
         today=today,

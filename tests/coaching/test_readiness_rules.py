@@ -111,7 +111,7 @@ def test_a_worse_note_never_lifts_readiness(sleeps, place):
         ({"sleep": 6, "fatigue": 6}, HardDay.WARM_UP_DECIDES),
         ({"slept_h": 4.9}, HardDay.WARM_UP_DECIDES),
         ({"slept_h": 5.0}, HardDay.AS_PLANNED),
-        ({"not_right_today": True}, HardDay.WARM_UP_DECIDES),
+        ({"not_right_today": True}, HardDay.EASY_OR_REST),
         ({"sleep": 6, "fatigue": 6, "stress": 6}, HardDay.EASY_OR_REST),
         ({"sleep": 6, "resting_heart_rate_bpm": 64}, HardDay.WARM_UP_DECIDES),
         ({"resting_heart_rate_bpm": 70}, HardDay.AS_PLANNED),
@@ -179,3 +179,11 @@ def test_no_rate_from_before_a_change_ever_tells(days_ago, before, today):
     others = tuple(replace(one, resting_heart_rate_bpm=before) if one.noted_on <= change else one for one in _usual())
 
     assert items_worse(note, others, RULES, heart_rate) == items_worse(note, _usual(), RULES, heart_rate)
+
+
+def test_a_later_note_of_the_day_does_not_take_back_that_something_is_not_right():
+    unwell, later = readiness(id=98, not_right_today=True), readiness(id=99, resting_heart_rate_bpm=52)
+
+    found = hard_day((*_usual(), unwell, later), TODAY, RULES, TRUSTED)
+    assert found.answer is HardDay.EASY_OR_REST
+    assert found.said == ("something is not right today",)

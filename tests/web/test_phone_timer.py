@@ -7,10 +7,13 @@ from html import unescape
 
 import pytest
 
+from app.coaching.effort import Talk
 from app.coaching.holds import HoldKind, Stops
 from app.coaching.people import Mode
+from app.coaching.prescriptions import SessionKind
 from app.coaching.session_target import target_to_json
 from app.coaching.steps import flatten
+from app.coaching.weeks import week_start
 from tests import seed
 from tests.coaching.test_session_target import POWER
 from tests.factories import interval_steps
@@ -159,3 +162,54 @@ def test_an_open_page_hears_which_clocks_may_run_now(client_phone, app, people, 
         hold(app, people, stops, mode=Mode.INDOOR_RIDE if stops is Stops.MODE_AND_HARD else None)
 
     assert client_phone.get("/me/timer/now").json()["may_run"] == [f"{key}{one}" for one in endings]
+
+
+@pytest.mark.parametrize("corrected", [{}, {"kind": SessionKind.EASY, "effort": 2.0, "talk": Talk.CHAT}])
+def test_what_is_entered_today_runs_no_second_time_whatever_else_was_done(
+    client_phone, app, people, hard_today, corrected
+):
+    with app.state.house.transaction(True) as db:
+        seed.add_log(db, client=people.client, planned_session_id=hard_today, **corrected)
+        seed.add_log(db, client=people.client, planned_session_id=None, effort=8.0, minutes=40, felt_all_out=True)
+
+    page = client_phone.get("/me/timer")
+
+    assert "Done today." in page.text
+    assert lines(page) == []
+    assert client_phone.get("/me/timer/now").json() == {"may_run": []}
+    assert 'href="/me/timer"' not in main_of(client_phone.get("/me/today"))
+
+
+def test_a_second_hard_session_of_the_day_runs_its_easy_version(client_phone, app, people, hard_today):
+    with app.state.house.transaction(True) as db:
+        second = seed.add_planned_hard(db, client=people.client, title="Hill rounds")
+        seed.add_log(db, client=people.client, planned_session_id=hard_today, felt_all_out=True, effort=9.0)
+
+    page = main_of(client_phone.get("/me/timer"))
+
+    assert second != hard_today
+    assert "You did hard work today already" in page
+    assert 'data-work="hard"' not in page
+
+
+def test_not_right_today_leaves_the_easy_version_on_today_the_timer_and_paper(
+    client_phone, coach, people, hard_today
+):
+    sent = client_phone.send("/me/how-i-am", noted_on=seed.TODAY.isoformat(), not_right_today="yes")
+    assert sent.status_code == 303
+
+    pages = [main_of(client_phone.get(path)) for path in ("/me/today", "/me/timer", "/me/how-i-am")]
+    sheet = coach.get(f"/clients/{people.client.id}/plan/print?week={week_start(seed.TODAY)}").text
+
+    for page in pages:
+        assert "Easy or rest today; the hard part moves: something is not right today." in page
+        assert "Let the warm-up decide" not in page
+    assert 'data-work="hard"' not in pages[1]
+    assert "something is not right today" in sheet
+
+
+def test_the_timer_repeats_that_the_warm_up_decides(client_phone, app, people, hard_today):
+    with app.state.house.transaction(True) as db:
+        seed.add_readiness(db, client=people.client, noted_on=seed.TODAY, slept_h=4.0)
+
+    assert "Let the warm-up decide today: you slept 4 h." in main_of(client_phone.get("/me/timer"))

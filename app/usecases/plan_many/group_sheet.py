@@ -12,10 +12,10 @@ from app.coaching.access import Action, Actor
 from app.coaching.group_sheet import GroupSheet, Member, group_sheet
 from app.coaching.heat import HeatNote, by_effort_in_heat, caution_on
 from app.coaching.history import History
-from app.coaching.hold_rules import may_train_within
 from app.coaching.leave_to_train import stopped_now
 from app.coaching.people import Client, ClientState
 from app.coaching.prescriptions import PlannedSession
+from app.coaching.printed_work import may_be_printed
 from app.coaching.rules import Rules
 from app.coaching.weeks import local_day
 from app.coaching.windows import FORTNIGHT, WHOLE_BASE
@@ -58,7 +58,8 @@ def _people(db: Session, actor: Actor, now: datetime) -> list[Client]:
 
 
 def _member(known: History, day: date, rules: Rules, now: datetime, note: HeatNote | None) -> Member:
-    stopped = stopped_now(known, local_day(now, known.client.zone), rules)
+    today = local_day(now, known.client.zone)
+    stopped = stopped_now(known, today, rules)
     session = _session(known.planned, day)
     is_all = bool(stopped.all_because)
     if session is None:
@@ -66,7 +67,9 @@ def _member(known: History, day: date, rules: Rules, now: datetime, note: HeatNo
     heat = caution_on(known, note, day)
     is_hot = heat is not None and heat.is_hot
     given = by_effort_in_heat(session, heat)
-    return Member(known.client, given, may_train_within(stopped, session).is_paused, is_all, is_hot)
+    return Member(
+        known.client, given, may_be_printed(known, stopped, session, today, rules).is_paused, is_all, is_hot
+    )
 
 
 def _session(planned: Sequence[PlannedSession], day: date) -> PlannedSession | None:

@@ -7,7 +7,7 @@ the easy version runs in its place.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from fastapi import APIRouter
 from starlette.responses import JSONResponse, Response
@@ -27,7 +27,7 @@ from app.usecases import today
 from app.usecases.today import TodaySession, TodayView
 from app.web.deps import PhoneDesk, own_client_id
 from app.web.phone.seen import note_holds_seen
-from app.web.phone.today import easy_first_because
+from app.web.phone.today import easy_first_because, readiness_of
 from app.web.render import render
 from app.web.session_view import SessionView, session_view
 
@@ -35,6 +35,7 @@ router = APIRouter()
 
 #: Ends the key of a clock that runs the easy version.
 _EASY = "-easy"
+DONE_WORDS = "You have entered this one, so nothing of it runs again."
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,6 +65,10 @@ class Timed:
     view: SessionView | None
     lines: tuple[CueLine, ...]
     whole: str
+    #: An entry answers it already: nothing runs a second time.
+    is_done: bool = False
+    #: What today's note asks of it, where the session itself runs.
+    readiness: str | None = None
 
 
 @router.get("/me/timer")
@@ -97,9 +102,12 @@ def tell_what_may_run(desk: PhoneDesk) -> JSONResponse:
 
 def _timed(one: TodaySession, view: TodayView) -> Timed:
     session, easy_first = one.session, easy_first_because(one)
+    if one.log_id is not None:
+        return replace(_resting(session, (DONE_WORDS,), None), is_done=True)
     if not one.may.is_paused and not easy_first:
         # A figure was made for a cooler day: in the heat effort alone steers.
-        return _running(session, (), session.title, aims=() if view.heat else round_aims(session))
+        running = _running(session, (), session.title, aims=() if view.heat else round_aims(session))
+        return replace(running, readiness=readiness_of(one))
     because = (one.may.sentence,) if one.may.is_paused else easy_first
     easy = eased(session)
     if may_train_within(view.stopped, easy).is_paused or not is_hard_or_middle(session):

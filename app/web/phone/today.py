@@ -222,7 +222,7 @@ def _part(one: TodaySession, *, in_heat: bool) -> SessionPart:
         is_hard=one.is_demanding,
         change=(one.session.reason or "No reason was written.") if is_changed else None,
         was=None if one.before is None else was_words(one.session, one.before, tells_figures=tells_figures),
-        readiness=_readiness(one),
+        readiness=readiness_of(one),
         legs=one.legs,
         easy_first=easy_first,
         hill=told_of_hill(one.hill, one.session.mode) if one.hill and one.is_demanding else (),
@@ -234,7 +234,8 @@ def _undecided(line: Line) -> Line:
     return replace(line, say=said, steps=tuple(_undecided(one) for one in line.steps))
 
 
-def _readiness(one: TodaySession) -> str | None:
+def readiness_of(one: TodaySession) -> str | None:
+    """What today's note asks of a session, in the client's words; None where it stands as planned."""
     if one.readiness is None or one.readiness.answer is HardDay.AS_PLANNED:
         return None
     return readiness_words(one.readiness)
@@ -250,5 +251,5 @@ def easy_first_because(one: TodaySession) -> tuple[str, ...]:
     if one.log_id is not None or one.may.is_paused:
         return ()
     worn = one.readiness is not None and one.readiness.answer in (HardDay.EASY_OR_REST, HardDay.NO_TRAINING)
-    reasons = (_readiness(one) if worn else None, one.legs, too_soon_words(one.too_soon) if one.too_soon else None)
+    reasons = (readiness_of(one) if worn else None, one.legs, too_soon_words(one.too_soon) if one.too_soon else None)
     return tuple(words for words in reasons if words is not None)
