@@ -18,15 +18,20 @@ def with_own_target(step: NextStep, own: SessionTarget | None) -> NextStep:
     Where the rounds before had no figure, the session's own one stays, unless the step is easier; a step with a
     figure takes its place.
     """
-    if step.asks is None or own is None or not own.has_figures or own.form is TargetForm.EFFORT:
+    if step.asks is None or own is None or not _has_figure(own):
         return step
     asked = step.asks.target
     said = short_target(own, step.asks.work_s)
-    if asked is not None and (asked.has_figures or step.way is Way.EASIER):
-        is_same = asked is not None and short_target(asked, step.asks.work_s) == said
-        return step if is_same else replace(step, sentence=f"{step.sentence} It takes the place of {said}.")
+    if asked is not None and _has_figure(asked):
+        new = short_target(asked, step.asks.work_s)
+        takes = f"In the planned session {new} takes the place of {said}."
+        return step if new == said else replace(step, sentence=f"{step.sentence} {takes}")
     if step.way is Way.EASIER:
         gone = f"Its own target, {said}, is taken out: the rounds before were steered by effort."
         return replace(step, sentence=f"{step.sentence} {gone}")
     kept = f"{step.sentence.replace(BY_EFFORT, OLD_TARGET)} Its own target stays: {said}."
     return replace(step, sentence=kept, asks=replace(step.asks, target=own))
+
+
+def _has_figure(target: SessionTarget) -> bool:
+    return target.has_figures and target.form is not TargetForm.EFFORT

@@ -118,8 +118,8 @@ def eased_option(scene: TargetScene, others: Sequence[Option]) -> Option | None:
         replace(target, why=why),
         (),
         f"{_said(target)} in each round: {_how(max(eased.fraction, scene.target_off))} after "
-        f"{short_day(eased.after.on)} ({eased.after.words}).",
-        "What the figures of the client allow stands below; the last session says it was too much for now.",
+        f"{short_day(eased.after.on)} ({eased.after.words}).{_given_by(same)}",
+        "The last of these rounds says what was too much for now; effort decides.",
         why,
         hardest=None if target.rounds else target.hardest,
     )
@@ -178,6 +178,13 @@ def _whole(target: SessionTarget) -> SessionTarget:
 
     rounds = tuple(float(round(one, digits)) for one in target.rounds)
     return replace(target, value=maybe(target.value), low=maybe(target.low), high=maybe(target.high), rounds=rounds)
+
+
+def _given_by(same: Sequence[Option]) -> str:
+    given = [
+        f"{_said(one.target)} ({one.title[:1].lower()}{one.title[1:]})" for one in same if one.target is not None
+    ]
+    return f" The client's own figures would give {' or '.join(given)}." if given else ""
 
 
 def _how(fraction: float) -> str:

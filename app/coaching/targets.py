@@ -102,7 +102,10 @@ def target_scene(
 
 
 def target_options(scene: TargetScene) -> tuple[Option, ...]:
-    """Every form that can be thought of for the way the session is done, words first."""
+    """Every form that can be thought of for the way the session is done, words first.
+
+    After rounds that were not held the eased target comes before all, and what the figures give right after it.
+    """
     found = (
         effort_option(scene),
         heart_rate_option(scene),
@@ -116,7 +119,10 @@ def target_options(scene: TargetScene) -> tuple[Option, ...]:
     )
     known = [replace(one, far_above=looked_at_twice(scene, one.target)) for one in found if one is not None]
     eased = eased_option(scene, known)
-    return tuple(known) if eased is None else (eased, *known)
+    if eased is None:
+        return tuple(known)
+    beside = [one for one in known if one.form is eased.form]
+    return (eased, *beside, *(one for one in known if one.form is not eased.form))
 
 
 def looked_at_twice(scene: TargetScene, target: SessionTarget | None) -> str:

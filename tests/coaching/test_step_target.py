@@ -45,7 +45,7 @@ def test_a_step_with_a_figure_says_what_it_takes_the_place_of():
     # 260 W and one step of 2.5 %.
     assert step.asks.target is not None
     assert step.asks.target.value == 266
-    assert step.sentence.endswith("It takes the place of 253 W.")
+    assert step.sentence.endswith("In the planned session 266 W takes the place of 253 W.")
 
 
 def test_an_easier_step_takes_a_figure_out_and_says_so():

@@ -139,6 +139,8 @@ def test_the_page_of_targets_proposes_the_eased_figure_and_asks_about_the_models
     assert (proposed.target.value, proposed.hardest) == (240.0, 240.0)
     assert ("lower by", "5 %") in [(one.name, one.text) for one in proposed.target.why.figures]
     model = found["power_curve"]
+    assert list(found)[1:3] == ["power_curve", "power_talk"]
+    assert f"would give {model.target.value:.0f} W (even power, from critical power)" in proposed.sentence
     assert model.is_offered
     assert model.target is not None
     assert model.target.value > 241
