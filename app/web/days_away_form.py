@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 
+from app.coaching.holds import Hold
 from app.coaching.people import ENTRY_ORIGIN_WORDS, Origin
 from app.coaching.readiness import Illness
 from app.coaching.session_logs import WhyNot
 from app.coaching.time_away import Possible
 from app.coaching.told_away import AwayAnswer, AwayKind, ToldAway
-from app.usecases.plan_sessions.days_away import Telling
+from app.usecases.plan_sessions.days_away import CLIENT_DAYS_BACK, Telling, keep_illness
+from app.web.deps import Desk
 from app.web.filters import day_year
 from app.web.forms import LONG_TEXT, Fields
 from app.web.log_form import WHY_NOT
@@ -92,6 +94,22 @@ def read_telling(fields: Fields) -> Telling | None:
     if fields.errors or kind is None or from_on is None or until_on is None or possible is None:
         return None
     return Telling(kind, from_on, until_on, possible, why_off, illness, text)
+
+
+def illness_kept(desk: Desk, client_id: int, fields: Fields) -> tuple[Hold, ...]:
+    """The pauses of an illness whose days were refused: it counts at once, whatever the days are.
+
+    Days that are long over are left to the coach; they say nothing about now.
+    """
+    typed = Fields(desk.form)
+    illness = _illness(typed, typed.choice("why_off", WhyNot, required=False))
+    from_on, until_on = typed.day("from_on"), typed.day("until_on")
+    is_over = until_on is not None and until_on < desk.today - timedelta(days=CLIENT_DAYS_BACK)
+    if not fields.errors or illness is None or is_over or typed.choice("kind", AwayKind) is AwayKind.TRAVEL:
+        return ()
+    return keep_illness(
+        desk.db, actor=desk.person, client_id=client_id, illness=illness, from_on=from_on, now=desk.now
+    )
 
 
 def _illness(fields: Fields, why_off: WhyNot | None) -> Illness | None:

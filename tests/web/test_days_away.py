@@ -367,3 +367,37 @@ def test_tomorrows_rounds_wait_for_legs_that_worked_heavily_today(client_phone, 
         seed.add_log(db, client=people.client, done_on=TODAY, heavy_legs=True)
 
     assert "Heavy work for the legs today: 24 hours belong between them." in client_phone.get("/me/today").text
+
+
+@pytest.mark.parametrize("by", ["client", "coach"])
+@pytest.mark.parametrize("changes", [{}, {"until_on": "2026-02-31"}, {"until_on": "2028-01-01"}])
+def test_an_illness_pauses_at_once_though_its_days_are_refused(request, house, people, by, changes):
+    client_phone, coach = request.getfixturevalue("client_phone"), request.getfixturevalue("coach")
+    away_id = add_told(house, people)
+    ill = OFF | {"why_off": "ill", "illness": "fever_or_below", "text": "Shivering"} | changes
+
+    for _ in range(2):
+        if by == "client":
+            sent = client_phone.send("/me/days-away", **ill)
+        else:
+            sent = coach.send(f"/clients/{people.client.id}/days-away", origin="told_by_phone", **ill)
+
+    assert sent.status_code == 422
+    assert "The illness is kept and counts from now on" in sent.text
+    assert "Shivering" in sent.text
+    with house.transaction(False) as db:
+        raised = safety.holds_of(db, client_id=people.client.id)
+    assert [(one.kind, one.stops) for one in raised] == [(HoldKind.ILLNESS, Stops.ALL)]
+    assert [one.id for one in told_by(house, people)] == [away_id]
+    assert "Your training is paused" in client_phone.get("/me/today").text
+
+
+def test_days_long_over_and_a_journey_pause_nothing_when_they_are_refused(client_phone, house, people):
+    add_told(house, people)
+    ill = {"why_off": "ill", "illness": "fever_or_below"}
+
+    client_phone.send("/me/days-away", **(OFF | ill | {"from_on": "2026-08-01", "until_on": "2026-08-09"}))
+    client_phone.send("/me/days-away", **(OFF | ill | {"kind": "travel", "possible": "nothing"}))
+
+    with house.transaction(False) as db:
+        assert not safety.holds_of(db, client_id=people.client.id)

@@ -10,7 +10,7 @@ from sqlalchemy.orm import Session
 
 from app.coaching.access import Action, Actor
 from app.coaching.history import History
-from app.coaching.holds import Hold
+from app.coaching.holds import Hold, HoldKind
 from app.coaching.illness_return import illness_pause
 from app.coaching.people import Client, Origin
 from app.coaching.readiness import Illness
@@ -89,7 +89,21 @@ def tell(
     trace_away(
         db, actor, client_id, away_id=away_id, action="told", change={"after": after}, reason=telling.text, now=now
     )
-    return away_id, _pause_when_ill(db, actor, client_id, telling, today=today, now=now)
+    return away_id, _pause_when_ill(db, actor, client_id, telling.illness, telling.from_on, today=today, now=now)
+
+
+def keep_illness(
+    db: Session, *, actor: Actor, client_id: int, illness: Illness, from_on: date | None, now: datetime
+) -> tuple[Hold, ...]:
+    """Pause for an illness whose days could not be kept; returns the illness holds that stand then.
+
+    from_on: its first day as far as it is known. Raises: NotYours, NotAllowed.
+    """
+    client = open_record(db, actor=actor, client_id=client_id, action=Action.LOG, now=now)
+    today = local_day(now, client.zone)
+    _pause_when_ill(db, actor, client_id, illness, from_on or today, today=today, now=now)
+    standing = (one for one in safety.holds_of(db, client_id=client_id) if one.lifted_at is None)
+    return tuple(one for one in standing if one.kind is HoldKind.ILLNESS)
 
 
 def days_away(db: Session, *, actor: Actor, client_id: int, now: datetime) -> DaysAway:
@@ -137,10 +151,10 @@ def _refuse_days(db: Session, actor: Actor, client_id: int, telling: Telling, to
 
 
 def _pause_when_ill(
-    db: Session, actor: Actor, client_id: int, telling: Telling, *, today: date, now: datetime
+    db: Session, actor: Actor, client_id: int, illness: Illness | None, from_on: date, *, today: date, now: datetime
 ) -> tuple[int, ...]:
     open_holds = [one for one in safety.holds_of(db, client_id=client_id) if one.lifted_at is None]
-    pause = illness_pause(telling.illness, open_holds)
+    pause = illness_pause(illness, open_holds)
     if pause is None:
         return ()
     kind, stops, cause = pause
@@ -151,7 +165,7 @@ def _pause_when_ill(
         stops=stops,
         mode=None,
         cause=cause,
-        began_on=min(telling.from_on, today),
+        began_on=min(from_on, today),
         person_id=actor.person_id,
         at=now,
     )

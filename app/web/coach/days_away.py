@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from fastapi import APIRouter
@@ -10,6 +10,7 @@ from starlette.responses import Response
 
 from app.coaching.changed_plan import STOPPED_MEANWHILE, ChangedPlan, ProposedChange
 from app.coaching.days_off import days_off_why
+from app.coaching.hold_rules import LIFTED_BY
 from app.coaching.lookahead_gathered import gathered
 from app.coaching.prescriptions import KIND_WORDS, PlannedSession
 from app.coaching.reasons import Refused, StaleEdit
@@ -20,7 +21,7 @@ from app.usecases.plan_sessions import days_away_answer as answering
 from app.usecases.plan_sessions.days_away_answer import Offer
 from app.web.coach.entry import read_origin
 from app.web.coach.plan_views import breach_views
-from app.web.days_away_form import choices, read_telling, told_view
+from app.web.days_away_form import choices, illness_kept, read_telling, told_view
 from app.web.deps import CoachDesk, Desk
 from app.web.forms import Fields
 from app.web.render import render, see_other
@@ -56,14 +57,14 @@ def tell(client_id: int, desk: CoachDesk) -> Response:
     fields = Fields(desk.form)
     origin, telling = read_origin(fields), read_telling(fields)
     if telling is None or origin is None:
-        return _list(desk, client_id, fields, status=422)
+        return _refused(desk, client_id, fields)
     try:
         away_id, hold_ids = use.tell(
             desk.db, actor=desk.person, client_id=client_id, telling=telling, origin=origin, now=desk.now
         )
     except Refused as refusal:
         fields.refuse("from_on", str(refusal))
-        return _list(desk, client_id, fields, status=422)
+        return _refused(desk, client_id, fields)
     found = use.days_away(desk.db, actor=desk.person, client_id=client_id, now=desk.now)
     paused = " Training is paused at once." if hold_ids else ""
     there = f"/clients/{client_id}/days-away{f'/{away_id}' if found.may_decide else ''}"
@@ -130,7 +131,13 @@ def _left_out(plan: ChangedPlan, form: Mapping[str, str]) -> set[int]:
     return {one.before.id for one in plan.changes if form.get(f"s{one.before.id}") != "yes"}
 
 
-def _list(desk: Desk, client_id: int, fields: Fields, *, status: int = 200) -> Response:
+def _refused(desk: Desk, client_id: int, fields: Fields) -> Response:
+    """The form with what was typed; an illness in it pauses at once all the same."""
+    ill = [f"{one.cause}. Lifted by {LIFTED_BY[one.kind]}." for one in illness_kept(desk, client_id, fields)]
+    return _list(desk, client_id, fields, status=422, ill_kept=ill)
+
+
+def _list(desk: Desk, client_id: int, fields: Fields, *, status: int = 200, ill_kept: Sequence[str] = ()) -> Response:
     found = use.days_away(desk.db, actor=desk.person, client_id=client_id, now=desk.now)
     return render(
         desk,
@@ -141,6 +148,7 @@ def _list(desk: Desk, client_id: int, fields: Fields, *, status: int = 200) -> R
         action=f"/clients/{client_id}/days-away",
         back=f"/clients/{client_id}",
         is_by_coach=True,
+        ill_kept=ill_kept,
         choices=choices(is_by_coach=True),
         client=found.client,
         may_decide=found.may_decide,

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from fastapi import APIRouter
 from starlette.responses import Response
 
@@ -9,7 +11,7 @@ from app.coaching.client_voice import hold_line
 from app.coaching.people import Origin
 from app.coaching.reasons import Refused
 from app.usecases.plan_sessions import days_away as use
-from app.web.days_away_form import choices, read_telling, told_view
+from app.web.days_away_form import choices, illness_kept, read_telling, told_view
 from app.web.deps import Desk, PhoneDesk, own_client_id
 from app.web.forms import Fields
 from app.web.phone.seen import note_holds_seen
@@ -30,7 +32,7 @@ def tell(desk: PhoneDesk) -> Response:
     fields = Fields(desk.form)
     telling = read_telling(fields)
     if telling is None:
-        return _page(desk, fields, status=422)
+        return _refused(desk, fields)
     try:
         _away_id, hold_ids = use.tell(
             desk.db,
@@ -42,7 +44,7 @@ def tell(desk: PhoneDesk) -> Response:
         )
     except Refused as refusal:
         fields.refuse("from_on", str(refusal))
-        return _page(desk, fields, status=422)
+        return _refused(desk, fields)
     paused = "Training is paused now; read below what and until when. " if hold_ids else ""
     return see_other(desk, "/me/days-away", flash=f"Told. {paused}Your coach decides what the plan becomes.")
 
@@ -54,7 +56,13 @@ def take_back(desk: PhoneDesk, away_id: int) -> Response:
     return see_other(desk, "/me/days-away", flash="Taken back.")
 
 
-def _page(desk: Desk, fields: Fields, status: int = 200) -> Response:
+def _refused(desk: Desk, fields: Fields) -> Response:
+    """The form with what was typed; an illness in it pauses at once all the same."""
+    ill = illness_kept(desk, own_client_id(desk), fields)
+    return _page(desk, fields, status=422, ill_kept=[hold_line(one) for one in ill])
+
+
+def _page(desk: Desk, fields: Fields, status: int = 200, ill_kept: Sequence[str] = ()) -> Response:
     found = use.days_away(desk.db, actor=desk.person, client_id=own_client_id(desk), now=desk.now)
     note_holds_seen(desk, found.open_holds)
     return render(
@@ -66,6 +74,7 @@ def _page(desk: Desk, fields: Fields, status: int = 200) -> Response:
         action="/me/days-away",
         is_by_coach=False,
         choices=choices(is_by_coach=False),
+        ill_kept=ill_kept,
         told=[told_view(one) for one in found.told],
         holds=[hold_line(one) for one in found.open_holds],
     )
