@@ -13,7 +13,7 @@ from app.coaching.facts import facts_of
 from app.coaching.holds import HoldKind, Stops
 from app.coaching.people import HeartRateUse, Mode, Origin
 from app.coaching.prescriptions import SessionKind
-from app.coaching.promotion_practice import practice_conditions
+from app.coaching.promotion_practice import conditions_beside_weeks, practice_conditions
 from app.coaching.readiness_rules import is_down
 from app.coaching.reasons import Provenance
 from app.coaching.rules import Rules
@@ -561,3 +561,13 @@ def test_why_heart_rate_is_off_is_named() -> None:
 
     assert one.state is NOT_MET
     assert [name for name, _ in figures(one)][3:] == ["because"]
+
+
+def test_conditions_looked_at_already_are_taken_as_they_are() -> None:
+    known = history()
+    beside = conditions_beside_weeks(known, TODAY, RULES)
+    before = tuple(replace(one, value="as looked at before") for one in beside)
+    found = practice_conditions(known, TODAY, RULES, beside=before)
+
+    assert set(beside) < set(practice_conditions(known, TODAY, RULES))
+    assert [one for one in found if one.value == "as looked at before"] == list(before)
