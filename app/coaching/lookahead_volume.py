@@ -182,10 +182,13 @@ def _week_minutes(history: History, planned: Sequence[PlannedSession], monday: d
 
 
 def longest_before(history: History, planned: Sequence[PlannedSession], day: date, today: date) -> float:
-    """Minutes of the longest outing done or planned in the 30 days before a day; 0 when there is none."""
+    """Minutes of the longest outing in the 30 days before a day, done or planned for an earlier week; 0 without any.
+
+    What stands in the same week and is not done yet is no base to grow from.
+    """
     first = day - timedelta(days=LONGEST_DAYS)
     done = [done_minutes(e) for e in history.logs if first <= e.done_on < day and is_endurance(e)]
-    ahead = [float(s.minutes) for s in planned if max(first, today) <= s.planned_on < day]
+    ahead = [float(s.minutes) for s in planned if max(first, today) <= s.planned_on < week_start(day)]
     return max([*done, *ahead], default=0.0)
 
 
@@ -200,24 +203,37 @@ def _longest(
     found, now = [], doing_now(history, today)
     for draft in drafts:
         before = longest_before(history, planned, draft.planned_on, today)
-        most = longest_allowed(before, now, rules)
+        most, behind = longest_allowed(before, now, rules), "nothing in the 30 days before"
+        if before > 0:
+            behind = f"the longest in the 30 days before is {before:.0f}"
+        elif most is None:
+            most, behind = _beside(planned, draft, today, rules)
         if most is None or draft.minutes <= most:
             continue
-        known = f"{before:.0f} min" if before > 0 else "nothing done or planned"
+        known = f"{before:.0f} min" if before > 0 else "nothing done, nor planned for a week before"
         why = Why(
             (Figure("planned", f"{draft.minutes} min"), Figure("longest in 30 days", known)),
             "The longest outing grows by at most a tenth over the last 30 days' longest; outings of up to "
             f"{FIRST_LONGEST_MIN} min are where everybody may begin.",
             Provenance.COMMON_PRACTICE,
         )
-        behind = (
-            f"the longest in the 30 days before is {before:.0f}" if before > 0 else "nothing in the 30 days before"
-        )
         sentence = (
             f"{draft.title} on {short_day(draft.planned_on)}: {draft.minutes} min; {behind}, so {most} is the most."
         )
         found.append(Breach(Level.ASKS, "longest", draft.planned_on, sentence, why))
     return found
+
+
+def _beside(
+    planned: Sequence[PlannedSession], draft: PlannedSession, today: date, rules: Rules
+) -> tuple[int | None, str]:
+    """Where nothing was done, an outing is held against those before it in its own week, and that is said."""
+    monday = week_start(draft.planned_on)
+    there = [s.minutes for s in planned if max(monday, today) <= s.planned_on < draft.planned_on]
+    if not there:
+        return None, ""
+    said = f"nothing in the 30 days before to compare with, and the week begins with {max(there)}"
+    return longest_after(max(there), rules), said
 
 
 def full_weeks(
