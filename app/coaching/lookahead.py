@@ -16,6 +16,7 @@ from app.coaching.lookahead_hard import hard_breaches
 from app.coaching.lookahead_paper import paper_breaches
 from app.coaching.lookahead_values import Breach, Level, without_leave
 from app.coaching.lookahead_volume import volume_breaches
+from app.coaching.lookahead_week import week_breaches
 from app.coaching.matching import is_on_leave
 from app.coaching.planned_effort import is_hard_or_middle
 from app.coaching.prescriptions import PlannedSession
@@ -53,6 +54,7 @@ def breaches(
         *_stopped(history, going, today, rules),
         *paper_breaches(history, going, today, rules, facts=known),
         *hard_breaches(history, standing, going, today, rules, facts=known),
+        *week_breaches(history, standing, going, today, rules, facts=known),
         *volume_breaches(history, standing, going, today, rules),
         *_day_breaches(history, going),
         *away_breaches(history, going),

@@ -17,7 +17,7 @@ from app.coaching.lookahead_mend_hard import GAP_WAYS, fewer_rounds
 from app.coaching.lookahead_mend_rest import REST_WAYS
 from app.coaching.lookahead_mend_room import free_days, has_room
 from app.coaching.lookahead_mend_values import Ahead, Changes, Tries, Way
-from app.coaching.lookahead_values import PAPER_ENDS, Breach
+from app.coaching.lookahead_values import HARD_WEEK, PAPER_ENDS, Breach
 from app.coaching.lookahead_volume import longest_allowed, longest_before, week_step
 from app.coaching.plan_changes import Change, taken_away
 from app.coaching.planned_effort import band_of_plan, is_hard_or_middle
@@ -104,6 +104,12 @@ def _in_its_week(plan: Ahead, group: Sequence[Breach]) -> list[PlannedSession]:
 
 def _crowded(plan: Ahead, group: Sequence[Breach]) -> list[PlannedSession]:
     return _hard_near(plan, group, FORTNIGHT_DAYS - 1, FORTNIGHT_DAYS - 1)
+
+
+def _hard_in_its_week(plan: Ahead, group: Sequence[Breach]) -> list[PlannedSession]:
+    """The week's hard sessions, the latest first."""
+    mondays = {week_start(breach.on) for breach in group}
+    return [one for one in plan.sessions if one.is_hard and week_start(one.planned_on) in mondays][::-1]
 
 
 def _pair(plan: Ahead, group: Sequence[Breach]) -> list[PlannedSession]:
@@ -245,6 +251,7 @@ _SETTLED_EASY = ((Way.EASE, _ease_all),)
 _WAYS: dict[str, tuple[tuple[Way, Tries], ...]] = {
     "past": (_take_out(_on_its_days),),
     "ceiling": (_move(_crowded), _ease(_crowded), _take_out(_crowded)),
+    HARD_WEEK: (_move(_hard_in_its_week), _ease(_hard_in_its_week), _take_out(_hard_in_its_week)),
     "spacing": (_move(_pair), _swap(_pair), _ease(_pair), _take_out(_pair)),
     "gap": (_move(_after_the_gap), _swap(_after_the_gap), *GAP_WAYS),
     "rounds": ((Way.ROUNDS, fewer_rounds), _ease(_on_its_days)),

@@ -45,6 +45,8 @@ class Breach:
 UNASKED = "unasked"
 #: The kind of a breach on a day after the end of the clearance.
 PAPER_ENDS = "paper_ends"
+#: The kind of a week with more hard sessions than the phase goes by.
+HARD_WEEK = "hard_week"
 #: Kinds of breaches that stop middle and hard work as such; no mend leaves any where one stands.
 STOPS_HARD_WORK = frozenset({"no_leave", UNASKED, PAPER_ENDS, "hold", "stopped", "phase"})
 #: What is found of a session whatever its day; it was answered for when the session was published.

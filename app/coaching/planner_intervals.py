@@ -91,7 +91,12 @@ class IntervalWishes:
     @property
     def most_a_week(self) -> int:
         """Hard sessions a week the phase allows."""
-        return 2 if self.phase is Phase.INTERVAL_TWO else 1
+        return most_a_week(self.phase)
+
+
+def most_a_week(phase: Phase) -> int:
+    """Hard sessions a week, from Monday to Sunday, that a phase of hard work goes by."""
+    return 2 if phase is Phase.INTERVAL_TWO else 1
 
 
 def spacing_hours(*, age: int | None, interval_weeks: int, rules: Rules) -> float:
