@@ -34,6 +34,8 @@ from app.coaching.words import counted
 
 #: The value of a condition that is met because it asks nothing of this client.
 DOES_NOT_APPLY = "does not apply"
+#: The value of a paper nobody is asked for.
+NO_DISEASE = "no known disease"
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,7 +111,7 @@ def _clearance(history: History, today: date, rules: Rules, facts: Facts) -> Con
     if disease is YesNo.UNKNOWN:
         return _safety(_Line("clearance", title, limit), State.UNKNOWN, "disease not answered", why, _ask(answers))
     if disease is YesNo.NO:
-        return _safety(_Line("clearance", title, limit), State.MET, "no known disease", why, None)
+        return _safety(_Line("clearance", title, limit), State.MET, NO_DISEASE, why, None)
     inputs = inputs_from(history, Intensity.VIGOROUS, today, rules, facts=facts)
     state = State.MET if covers(inputs.clearance, Intensity.VIGOROUS) else State.NOT_MET
     return _safety(_Line("clearance", title, limit), state, figures[1].text, why, change)

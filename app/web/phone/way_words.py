@@ -9,11 +9,13 @@ from enum import StrEnum
 from app.coaching.condition import Condition, State
 from app.coaching.people import ClientState
 from app.coaching.promotion_practice import NOTHING_PLANNED
-from app.coaching.promotion_safety import DOES_NOT_APPLY
+from app.coaching.promotion_safety import DOES_NOT_APPLY, NO_DISEASE
 from app.coaching.screening import YesNo
 from app.coaching.screening_decision import Outcome
 from app.usecases.my_way import MyWay
 
+#: Met because it asks nothing of this client: nothing is there that could be named.
+_NOT_ASKED = frozenset({DOES_NOT_APPLY, NO_DISEASE})
 QUESTIONS_AT = "/me/intake"
 CONSENTS_AT = "#consents"
 
@@ -104,8 +106,8 @@ def next_lines(view: MyWay) -> list[NextLine]:
 
 
 def there_titles(conditions: Sequence[Condition]) -> list[str]:
-    """What is there already."""
-    return [TITLES[one.key] for one in conditions if one.is_met and one.value != DOES_NOT_APPLY]
+    """What is there already; never what was not asked for."""
+    return [TITLES[one.key] for one in conditions if one.is_met and one.value not in _NOT_ASKED]
 
 
 def is_the_way_walked(view: MyWay) -> bool:
