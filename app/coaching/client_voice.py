@@ -5,17 +5,19 @@ from __future__ import annotations
 from collections.abc import Callable
 from datetime import date
 
-from app.coaching.facts import facts_of
+from app.coaching.consents import TAKEN_BACK
 from app.coaching.history import History
 from app.coaching.hold_rules import StoppedWork, Voice, stops_everything
 from app.coaching.holds import Family, Hold, HoldKind, Stops
+from app.coaching.illness_return import is_cold
+from app.coaching.promotion_practice import base_weeks_for
+from app.coaching.return_steps import COLD_AT_MOST
 from app.coaching.rules import Rules
 from app.coaching.screening import YesNo
 from app.coaching.screening_decision import Decision, Outcome, Stopped, newest_answers, newly_named_diseases
 from app.coaching.signals_safety import MODE_NAMES
 from app.coaching.unsent_answers import named_diseases, named_unsent
 from app.coaching.weeks import day_words
-from app.coaching.words import counted
 
 #: How a pause ends, as the client reads it.
 ENDS = {
@@ -29,11 +31,20 @@ ENDS = {
     ),
     HoldKind.INJURY: "It ends when you have spoken with your coach and an easy outing went without pain.",
     HoldKind.STOPPED_EARLY: "It ends when you have spoken with your coach.",
-    HoldKind.MEDICINE_CHANGE: "It ends when your coach has looked at it: it can change what your heart rate says.",
+    HoldKind.MEDICINE_CHANGE: (
+        "It ends when your coach has looked at it: the medicine can change what your heart rate says. Ask whoever "
+        "prescribed it whether your training should change, and tell your coach."
+    ),
     HoldKind.PREGNANCY: "It ends when your midwife or doctor agrees in writing.",
-    HoldKind.HEAT: "Your coach ends it.",
-    HoldKind.COACH: "Your coach ends it.",
+    HoldKind.HEAT: "It ends when the heat is over and your coach says so.",
+    HoldKind.COACH: "It ends when your coach says so; ask them what it waits for.",
 }
+_TAKEN_BACK_ENDS = (
+    "You may agree again under My way at any time, and need not; then your coach speaks with you before hard work "
+    "goes on."
+)
+_COLD_ENDS = f"{COLD_AT_MOST} Tell your coach when you are well: hard work comes after seven days well."
+_AFTER_FEVER_ENDS = "Easy work is back. Tell your coach how you are: hard work comes after seven days well."
 #: Where a cause alone would not say what happened.
 _BEFORE_CAUSE = {
     HoldKind.SYMPTOM: "you reported ",
@@ -76,10 +87,12 @@ def client_voice(history: History, today: date, rules: Rules) -> Voice:
 
 
 def waiting_words(history: History, today: date, rules: Rules) -> str:
-    """How far the easy weeks before hard work are."""
-    weeks = facts_of(history, today, rules).transition.weeks_done
-    done = counted(weeks, "week") if weeks else "none"
-    return f"easy work now; hard work after {rules.transition_weeks} weeks of easy outings ({done} done so far)."
+    """How many easy weeks come before hard work for this client, and that nothing follows by itself."""
+    weeks = max(rules.transition_weeks, base_weeks_for(history.client, today, rules))
+    return (
+        f"easy work only for now. Hard work comes after {weeks} weeks of easy outings at the earliest, and only when "
+        "your coach and you decide."
+    )
 
 
 def hold_words(hold: Hold) -> str:
@@ -88,7 +101,16 @@ def hold_words(hold: Hold) -> str:
     since = f" ({day_words(hold.began_on)})" if hold.kind in (HoldKind.SYMPTOM, HoldKind.INJURY) else ""
     before = _BEFORE_CAUSE.get(hold.kind)
     said = f"{before}{_lower(cause)}" if before else _lower(cause)
-    return f"{said}{since}. {ENDS[hold.kind]}"
+    return f"{said}{since}. {_ends(hold)}"
+
+
+def _ends(hold: Hold) -> str:
+    """How a hold ends; an illness that stops hard work only leaves easy work now, short with a cold."""
+    if hold.kind is HoldKind.ILLNESS and hold.stops is Stops.HARD:
+        return _COLD_ENDS if is_cold(hold) else _AFTER_FEVER_ENDS
+    if hold.kind is HoldKind.COACH and hold.cause == TAKEN_BACK:
+        return _TAKEN_BACK_ENDS
+    return ENDS[hold.kind]
 
 
 def hold_line(hold: Hold) -> str:

@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
-from app.coaching.hold_rules import WELL_DAYS_BEFORE_HARD
+from app.coaching.hold_rules import WELL_DAYS_BEFORE_HARD, Answer, MayTrain
 from app.coaching.holds import ComputedStop, Hold, HoldKind, IllnessReturn, Stops
 from app.coaching.people import Client, age_on
 from app.coaching.questions import named_medicines
 from app.coaching.readiness import Illness, ReadinessNote
+from app.coaching.return_steps import COLD_AT_MOST
 from app.coaching.screening import ScreeningAnswers, YesNo
 from app.coaching.unsent_answers import UnsentAnswer, named_diseases, named_unsent
 from app.coaching.weeks import day_words
@@ -23,6 +24,8 @@ ADVICE_FROM_YEARS = 65
 _HEART_MEDICINES = frozenset({"beta_blocker", "rhythm", "device_or_rhythm", "pressure", "nitrates", "blood_thinner"})
 FEVER_CAUSE = "Fever, or signs in the chest, the stomach or the whole body"
 ABOVE_NECK_CAUSE = "Ill above the neck only"
+#: Ends the cause of what is left of a pause of everything once easy work is back.
+HARD_STILL_WAITS = " (hard work waits until seven days well)"
 NEW_SIGNS = "New dizziness, chest pain, breathlessness or a racing heart: stop and see a doctor."
 
 
@@ -47,6 +50,22 @@ def illness_pause(illness: Illness | None, open_holds: Sequence[Hold]) -> tuple[
     if illness is Illness.ABOVE_NECK and not standing:
         return HoldKind.ILLNESS, Stops.HARD, ABOVE_NECK_CAUSE
     return None
+
+
+def is_cold(hold: Hold) -> bool:
+    """Whether a hold is an illness that stopped hard work from the start: above the neck, no fever."""
+    is_open = hold.kind is HoldKind.ILLNESS and hold.lifted_at is None
+    return is_open and hold.stops is Stops.HARD and not hold.cause.endswith(HARD_STILL_WAITS)
+
+
+def has_cold(holds: Sequence[Hold]) -> bool:
+    """Whether a cold stands: what is left is short, easy and alone."""
+    return any(is_cold(one) for one in holds)
+
+
+def within_a_cold(may: MayTrain, holds: Sequence[Hold]) -> MayTrain:
+    """The same, with what a cold leaves in place of a session's own easy version: that one says nothing of it."""
+    return replace(may, instead=COLD_AT_MOST) if may.answer is Answer.EASY_ONLY and has_cold(holds) else may
 
 
 def last_ill_on(hold: Hold, notes: Sequence[ReadinessNote]) -> date:

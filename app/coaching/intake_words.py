@@ -86,6 +86,8 @@ _SAID = {
     "kidney": "you have a kidney disease",
 }
 WAITS_FOR_A_DOCTOR = (Outcome.HOLD, Outcome.STOP)
+#: Said before anybody has read the answers: nothing is promised yet.
+READ_FIRST = "Sent. Your coach reads it and tells you what comes first"
 _TALK_FIRST = "Sent. Your coach talks with you first"
 _TALK_STEP = "Your coach answers what you want to ask; training begins or goes on once you have agreed."
 _COACH_READS = "Your coach reads your answers, usually the next morning."
@@ -157,9 +159,9 @@ def _paused(stopped: StoppedWork) -> Receipt:
 
 def _doctor_before_hard(stopped: StoppedWork) -> Receipt:
     return Receipt(
-        "Sent. Easy work goes on",
-        "Nothing in your answers stops easy work. Before anything hard we need a doctor's word first; that part is "
-        "paused, not cancelled.",
+        READ_FIRST,
+        "Before anything hard we need a doctor's word first; that part is paused, not cancelled. Whatever else there "
+        "is stays easy.",
         (
             _COACH_READS,
             "Your coach gives you a letter for your doctor.",
@@ -172,10 +174,10 @@ def _doctor_before_hard(stopped: StoppedWork) -> Receipt:
 
 def _easy_now(stopped: StoppedWork) -> Receipt:
     return Receipt(
-        "Sent. Easy work now, hard work later",
-        "Nothing in your answers stops easy work. Your coach reads them before planning with you; hard work comes "
-        "later, when the body is ready and your coach says so.",
-        (_COACH_READS, "Your coach plans easy weeks with you. Today shows what to do."),
+        READ_FIRST,
+        "What comes first is easy. Hard work comes later, when the body is ready and you and your coach decide. "
+        "This is no medical check; say so whenever something changes.",
+        (_COACH_READS, "Your coach plans easy weeks with you. What is planned stands on Today."),
         stopped.hard_because,
         False,
     )

@@ -11,7 +11,7 @@ from app.coaching.gap_rules import gap_stop
 from app.coaching.history import History
 from app.coaching.hold_rules import MayTrain, StoppedWork, Voice, may_train_within, stopped_work, with_stop
 from app.coaching.holds import ComputedStop
-from app.coaching.illness_return import return_stop
+from app.coaching.illness_return import return_stop, within_a_cold
 from app.coaching.phases import HARD_WORK_PHASES
 from app.coaching.planned_effort import is_hard_or_middle
 from app.coaching.pregnancy_rules import pregnancy_stop
@@ -49,7 +49,7 @@ def computed_stops(history: History, today: date, rules: Rules) -> tuple[Compute
 
 def may_train_now(history: History, session: PlannedSession, today: date, rules: Rules) -> MayTrain:
     """What a client may do of a planned session today."""
-    return may_train_within(stopped_now(history, today, rules), session)
+    return within_a_cold(may_train_within(stopped_now(history, today, rules), session), history.open_holds)
 
 
 def stopped_beside_holds(history: History, today: date, rules: Rules) -> StoppedWork:

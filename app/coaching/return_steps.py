@@ -10,7 +10,9 @@ RETURN_AFTER_ILLNESS = (
     "New dizziness, chest pain, breathlessness or a racing heart on the way back: stop and see a doctor.",
 )
 
+#: What may be done with a cold: the one sentence every page says (the 30 minutes are those of an easy version).
+COLD_AT_MOST = "With a cold: short, easy and alone at most, 30 minutes; or rest."
 ABOVE_NECK = (
-    "Signs above the neck only, no fever: short, easy and alone at most. Hard work waits until you are well 7 days.",
+    f"{COLD_AT_MOST} Signs above the neck only, no fever. Hard work waits until you are well 7 days.",
     "If it moves to the chest or stomach, or fever comes: stop, and say so here.",
 )

@@ -12,7 +12,7 @@ from app.coaching.access import Action, Actor
 from app.coaching.done_work import done_minutes
 from app.coaching.hold_rules import LiftEvidence, covering_hold, lifting_clearance, may_lift, remains_after_illness
 from app.coaching.holds import Hold, HoldKind, Stops, words_of
-from app.coaching.illness_return import advice_asked_because, days_lost, last_ill_on
+from app.coaching.illness_return import HARD_STILL_WAITS, advice_asked_because, days_lost, last_ill_on
 from app.coaching.lift_words import field_of
 from app.coaching.people import Client, ContactKind, Mode
 from app.coaching.reasons import Refused
@@ -381,7 +381,7 @@ def _keep_what_remains(db: Session, *, actor: Actor, hold: Hold, remains: Stops,
         kind=hold.kind,
         stops=remains,
         mode=None,
-        cause=f"{hold.cause} (hard work waits until seven days well)"[:2000],
+        cause=f"{hold.cause[: 2000 - len(HARD_STILL_WAITS)]}{HARD_STILL_WAITS}",
         on=hold.began_on,
         now=now,
     )

@@ -19,7 +19,7 @@ from app.coaching.hills import Hill
 from app.coaching.history import History
 from app.coaching.hold_rules import MayTrain, StoppedWork, may_train_within
 from app.coaching.holds import Hold
-from app.coaching.illness_return import return_lines
+from app.coaching.illness_return import has_cold, return_lines, within_a_cold
 from app.coaching.leave_to_train import stopped_now
 from app.coaching.matching import is_on_leave
 from app.coaching.pairing import match
@@ -118,6 +118,11 @@ class TodayView:
         """Why a session to come would not be done as it stands; None when it would."""
         may = may_train_within(self.stopped, session)
         return may if may.is_paused else None
+
+    @property
+    def has_cold(self) -> bool:
+        """Whether a cold stands: what is planned easy is done short and alone, or not at all."""
+        return has_cold(self.open_holds)
 
     @property
     def changed_to_tell(self) -> tuple[ToldChange, ...]:
@@ -236,7 +241,7 @@ def _session(
     direct = [one.id for one in found.logs if one.planned_session_id == session.id]
     return TodaySession(
         session=session,
-        may=may_train_within(stopped, session),
+        may=within_a_cold(may_train_within(stopped, session), found.open_holds),
         log_id=direct[0] if direct else (log.id if log else None),
         before=_before(session, versions),
         readiness=(

@@ -662,5 +662,5 @@ def test_a_new_walker_reads_of_no_pause(client_phone, app, people):
 
     page = client_phone.get("/me/done?extra=true").text
 
-    assert "For now your plan is easy work only." in page
+    assert "For now only easy work is meant for you." in page
     assert "Hard work is paused for you" not in page

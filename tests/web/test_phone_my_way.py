@@ -63,7 +63,7 @@ def test_after_the_questions_easy_weeks_are_the_wait_and_nothing_is_asked_of_the
 
     page = client_phone.get("/me/my-way").text
 
-    assert "Easy work now; hard work after 12 weeks of easy outings (none done so far)." in page
+    assert "Hard work comes after 26 weeks of easy outings at the earliest, and only when your coach" in page
     assert "asked 0 days ago" not in page
     assert "gradual build-up" not in page
     assert "Answer them</a>" not in page
