@@ -147,6 +147,14 @@ def entries_of(db: Session, *, client_id: int, subject: str, since: datetime) ->
     return _entries(db, *where, most=1000)
 
 
+def entries_by(
+    db: Session, *, person_id: int, subject: str, actions: Collection[str], since: datetime
+) -> list[AuditEntry]:
+    """What one person did to clients' records of one kind from an instant on, newest first."""
+    is_about = (AuditRow.subject == subject) & AuditRow.action.in_(actions)
+    return _entries(db, AuditRow.person_id == person_id, is_about, AuditRow.at >= since, most=1000)
+
+
 def lost_holds(db: Session) -> list[AuditEntry]:
     """Holds that a copy brought back lacked and nobody has settled, newest first."""
     about = AuditRow.client_id.is_(None) & (AuditRow.subject == LOST_HOLD)

@@ -17,7 +17,13 @@ async function copy(button) {
   }, SAID_FOR_MS);
 }
 
-for (const button of document.querySelectorAll("[data-copy]")) {
-  button.hidden = false;
-  button.addEventListener("click", () => copy(button));
+function offer() {
+  for (const button of document.querySelectorAll("[data-copy][hidden]")) {
+    button.hidden = false;
+    button.addEventListener("click", () => copy(button));
+  }
 }
+
+offer();
+// What opens in place later has its buttons too.
+document.addEventListener("htmx:after:swap", offer);

@@ -5,6 +5,6 @@ document.addEventListener("htmx:after:swap", () => {
     one.dataset.wasOpened = "yes";
     if (one.querySelector("[data-error-summary]")) continue;
     const choice = one.querySelector("input[type=radio]:checked") ? null : one.querySelector("input[type=radio]");
-    (choice ?? one.querySelector("textarea") ?? one.querySelector("input[type=date]"))?.focus();
+    (one.querySelector("[data-first]") ?? choice ?? one.querySelector("textarea") ?? one.querySelector("input[type=date]"))?.focus();
   }
 });

@@ -112,6 +112,8 @@ def test_arrows_walk_the_lines_and_enter_opens_the_client(page, morning):
 def test_a_letter_eases_todays_session(page, morning):
     walk_to(page, morning.in_doubt)
     page.keyboard.press("e")
+    expect(line(page, morning.in_doubt).get_by_role("button", name="Give the easy version")).to_be_focused()
+    page.keyboard.press("Enter")
 
     expect(flash(page)).to_contain_text("Ilse Brandt has the easy version on Today now")
     expect(page.locator(f"#line-{morning.in_doubt} [data-key=e]")).to_have_count(0)

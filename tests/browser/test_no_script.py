@@ -29,7 +29,8 @@ def test_the_coach_signs_in_and_eases_a_session_without_script(windows, served, 
     page.get_by_role("button", name="Sign in").click()
     expect(page).to_have_url(f"{windows.address}/morning")
 
-    page.get_by_role("button", name="Easy version today").click()
+    page.get_by_role("link", name="Easy version today").click()
+    page.get_by_role("button", name="Give the easy version").click()
 
     expect(page.locator("#flash")).to_contain_text("Ilse Brandt has the easy version on Today now")
 
@@ -37,7 +38,8 @@ def test_the_coach_signs_in_and_eases_a_session_without_script(windows, served, 
 def test_the_small_forms_of_a_line_are_pages_without_script(windows, served, rounds):
     page = windows.open(390, TOKENS["coach"], java_script_enabled=False)
     page.goto("/morning")
-    page.locator(f"#line-{served.people.client.id}").get_by_role("link", name="Note", exact=True).click()
+    line = page.locator(f"#line-{served.people.client.id}")
+    line.get_by_role("link", name="Note to the client", exact=True).click()
     page.get_by_label("A short note to Ilse Brandt").fill("Easy today, please.")
     page.get_by_role("button", name="Send the note").click()
 

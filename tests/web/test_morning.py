@@ -169,16 +169,45 @@ def test_what_was_entered_for_a_client_is_listed_with_its_origin(coach, people, 
 
 
 def test_easing_changes_todays_session_and_the_phone(coach, client_phone, people, worn):
-    line = line_of(coach.get("/morning"), people.client)
-    sent = {"planned_session_id": hidden(line, "planned_session_id"), "reason": hidden(line, "reason")}
+    address = f"/morning/{people.client.id}/ease"
+    assert f'href="{address}?signal=hard_today_in_doubt"' in line_of(coach.get("/morning"), people.client)
+    form = coach.get(f"{address}?signal=hard_today_in_doubt").text
+    reason = unescape(re.search(r'<textarea[^>]*name="reason"[^>]*>\s*([^<]*)', form)[1])
 
-    answer = coach.send(f"/morning/{people.client.id}/ease", **sent)
+    empty = coach.send(address, planned_session_id=worn, signal="hard_today_in_doubt")
+    assert empty.status_code == 422
+    answer = coach.send(address, planned_session_id=worn, reason=reason)
 
     assert "easy version on Today now" in flash_after(coach, answer)
     assert line_of(coach.get("/morning"), people.client) == ""
     phone = client_phone.get("/me/today").text
     assert "instead of: Two hill rounds" in phone
     assert "You are more worn than usual" in phone
+
+
+def test_an_easing_is_taken_back_at_the_foot_of_the_morning(coach, people, worn):
+    coach.send(f"/morning/{people.client.id}/ease", planned_session_id=worn, reason="Slept four hours.")
+    page = unescape(coach.get("/morning").text)
+    assert "“Two hill rounds” is its easy version today." in page
+    version = hidden(page[page.index("made easy today") :], "version")
+
+    answer = coach.send(f"/plan/sessions/{worn}/take-back", version=version, back="morning")
+
+    assert answer.headers["location"] == "/morning"
+    assert "made easy today" not in coach.get("/morning").text
+    with coach.db() as db:
+        assert prescriptions.newest(db, planned_session_id=worn).title == "Two hill rounds"
+
+
+def test_a_move_off_today_is_named_at_the_foot_with_the_way_to_move_it_again(coach, people, worn):
+    coach.send(
+        f"/morning/{people.client.id}/move", planned_session_id=worn, to_on=FRIDAY.isoformat(), reason="Slept badly."
+    )
+
+    foot = coach.get("/morning").text.partition("moved today")[2]
+
+    assert "“Two hill rounds” is on Fri 27 November" in unescape(foot)
+    assert f'href="/plan/sessions/{worn}">Move again' in foot
 
 
 def test_a_session_that_is_not_todays_is_not_eased(coach, people, calm):

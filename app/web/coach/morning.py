@@ -18,6 +18,7 @@ from app.usecases.morning.housekeeping import house_lines
 from app.usecases.morning.lines import Standing
 from app.usecases.morning.lost_holds import lost_holds, settle_lost_hold
 from app.usecases.morning.together import dealt_together
+from app.usecases.plan_sessions.changed_today import changed_today
 from app.usecases.plan_sessions.swapping import swapped_today
 from app.web.coach import morning_settle as settling
 from app.web.coach import morning_words as words
@@ -239,6 +240,7 @@ def _beside(desk: Desk, clients: Sequence[Client]) -> Beside:
     return Beside(
         for_many=dealt_together(desk.db, actor=desk.person, zone=desk.zone, now=desk.now),
         swapped=swapped_today(desk.db, actor=desk.person, zone=desk.zone, now=desk.now),
+        changed=changed_today(desk.db, actor=desk.person, zone=desk.zone, now=desk.now),
         house=house_lines(
             desk.db,
             actor=desk.person,

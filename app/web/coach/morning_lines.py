@@ -106,7 +106,7 @@ def _always(one: MorningLine, signal: Signal, *, is_top: bool) -> list[ActView]:
     """What every line can be answered by: words to the client, later, and done with it."""
     is_about_today = Act.EASE_TODAY in signal.acts or Act.MOVE_TODAY in signal.acts
     swap = [_form(one, signal, "swap", "Swap", "w")] if is_top and one.session and is_about_today else []
-    note = [*swap, _form(one, signal, "note", "Note", "n")] if is_top else []
+    note = [*swap, _form(one, signal, "note", "Note to the client", "n")] if is_top else []
     later = [] if signal.family is Family.SAFETY else [_form(one, signal, "put-off", "Put off", "p")]
     return [*note, *later, _handled(one, signal)]
 
@@ -155,9 +155,7 @@ def _session_act(one: MorningLine, signal: Signal, act: Act) -> ActView | None:
         return None
     if act is Act.MOVE_TODAY:
         return _form(one, signal, "move", "Move", "m")
-    reason = words.EASED_BECAUSE.get(signal.name, words.EASED_ANYHOW)
-    session = ("planned_session_id", str(one.session.id))
-    return _post(one, "ease", "Easy version today", "e", session, ("reason", reason))
+    return _form(one, signal, "ease", "Easy version today", "e")
 
 
 def _form(one: MorningLine, signal: Signal, word: str, label: str, key: str) -> ActView:

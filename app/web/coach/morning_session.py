@@ -13,6 +13,7 @@ from app.usecases.plan_sessions import swapping
 from app.usecases.plan_sessions.swapping import Swap
 from app.usecases.plan_today import SuggestedDay
 from app.web.coach.morning_forms import HIGHEST_ID, HOME, LONGEST_REASON, asked_line, sent_line, small_form
+from app.web.coach.morning_words import EASED_ANYHOW, EASED_BECAUSE
 from app.web.coach.swap_views import swap_view
 from app.web.deps import AskedId, CoachDesk, Desk
 from app.web.filters import day
@@ -25,15 +26,25 @@ MOVED_BECAUSE = "Moved this morning, to come to it rested."
 SWAPPED_BECAUSE = "Swapped this morning, to come to it rested."
 
 
-@router.post("/morning/{client_id}/ease")
+@router.get("/morning/{client_id}/ease")
 def ease(client_id: int, desk: CoachDesk) -> Response:
+    """The small form that makes today's session easy."""
+    line = asked_line(desk, client_id)
+    if line.session is None:
+        raise StaleEdit("There is no middle or hard session of today left to make easy.")
+    reason = EASED_BECAUSE.get(line.signal.name if line.signal else "", EASED_ANYHOW)
+    return small_form(desk, line, "ease", Fields(initial={"reason": reason, "planned_session_id": line.session.id}))
+
+
+@router.post("/morning/{client_id}/ease")
+def keep_ease(client_id: int, desk: CoachDesk) -> Response:
     """Publish the easy version of today's session."""
     line = sent_line(desk, client_id)
     fields = Fields(desk.form)
     session_id = fields.whole("planned_session_id", lowest=1, highest=HIGHEST_ID)
     reason = fields.text("reason", most=LONGEST_REASON)
     if session_id is None or reason is None:
-        raise Refused("Say which session becomes easy, and why; the client reads it.")
+        return small_form(desk, line, "ease", fields, status=422)
     plan_today.ease_today(
         desk.db,
         actor=desk.person,

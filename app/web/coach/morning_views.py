@@ -13,6 +13,7 @@ from app.coaching.reasons import Figure, Provenance, Why
 from app.coaching.signals import Shelf
 from app.usecases.morning.page import DealtLine, Entry, MorningPage
 from app.usecases.morning.together import DealtTogether
+from app.usecases.plan_sessions.changed_today import EASED, ChangedToday
 from app.usecases.plan_sessions.swapping import SwappedToday
 from app.web.coach import morning_words as words
 from app.web.coach.house_views import HouseView, house_views
@@ -63,6 +64,20 @@ class DealtManyView:
 
 
 @dataclass(frozen=True, slots=True)
+class ChangedView:
+    """One session of today made easy or moved, with its way back."""
+
+    client_id: int
+    name: str
+    state: str
+    sentence: str
+    #: The session's page; a move is taken back there, where the day is looked at again.
+    address: str
+    version: int
+    is_eased: bool
+
+
+@dataclass(frozen=True, slots=True)
 class AgreeView:
     """Everybody whose hard work waits for a newer text."""
 
@@ -96,6 +111,7 @@ class Beside:
     #: What was done for many, and swapped, today, with its way back.
     for_many: tuple[DealtTogether, ...]
     swapped: tuple[SwappedToday, ...]
+    changed: tuple[ChangedToday, ...]
     house: tuple[HouseLine, ...]
 
 
@@ -127,6 +143,7 @@ class MorningView:
     #: What was done for many at once, each with its one way back.
     dealt_many: tuple[DealtManyView, ...]
     swapped: tuple[SwappedView, ...]
+    changed: tuple[ChangedView, ...]
     picker: tuple[tuple[str, str], ...]
     is_empty_practice: bool
     is_calm: bool
@@ -159,6 +176,7 @@ def morning_view(page: MorningPage, beside: Beside) -> MorningView:
         read_until=max((one.entered_at for one in page.entries if not one.is_read), default=None),
         dealt=tuple(_dealt(one) for one in page.dealt if one.handled.id not in in_many),
         swapped=tuple(swapped_view(one, names[one.client_id]) for one in beside.swapped if one.client_id in names),
+        changed=tuple(_changed(one, names) for one in beside.changed if one.session.client_id in names),
         dealt_many=tuple(_dealt_many(one, names) for one in beside.for_many),
         picker=tuple((str(one.id), one.name) for one in page.clients if one.state is not ClientState.LEFT),
         is_empty_practice=not page.clients,
@@ -223,6 +241,21 @@ def _entry(one: Entry) -> EntryView:
         own_words=words.own_words(one),
         told=words.told(one),
         is_twin=one.is_twin,
+    )
+
+
+def _changed(one: ChangedToday, names: Mapping[int, str]) -> ChangedView:
+    session, is_eased = one.session, one.how == EASED
+    return ChangedView(
+        client_id=session.client_id,
+        name=names[session.client_id],
+        state="made easy today" if is_eased else "moved today",
+        sentence=f"“{one.title_before}” is its easy version today."
+        if is_eased
+        else f"“{one.title_before}” is on {day(session.planned_on)}.",
+        address=f"/plan/sessions/{session.id}",
+        version=session.version,
+        is_eased=is_eased,
     )
 
 

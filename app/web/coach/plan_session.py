@@ -172,7 +172,8 @@ def take_back_form(desk: CoachDesk, planned_session_id: int) -> Response:
         status = 409 if isinstance(refusal, ChangedMeanwhile) else 422
         return _page(desk, page, taking=fields, status=status)
     flash = f"Taken back; {page.client.name} sees the session as it was planned."
-    return see_other(desk, f"/plan/sessions/{planned_session_id}", flash=flash)
+    back = "/morning" if desk.form.get("back") == "morning" else f"/plan/sessions/{planned_session_id}"
+    return see_other(desk, back, flash=flash)
 
 
 @router.post("/plan/sessions/{planned_session_id}/cancel")
