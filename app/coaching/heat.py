@@ -6,7 +6,8 @@ from dataclasses import dataclass, replace
 from datetime import date, datetime
 
 from app.coaching.history import History
-from app.coaching.people import age_on
+from app.coaching.people import Mode, age_on
+from app.coaching.planned_effort import is_hard_or_middle
 from app.coaching.prescriptions import PlannedSession
 from app.coaching.questions import named_medicines
 from app.coaching.readiness import Illness
@@ -29,6 +30,8 @@ OLDER_FROM_YEARS = 60
 RECENTLY_ILL_DAYS = 14
 #: Months in which a hard session carries the caution whatever the day (house choice, northern summer).
 HOT_MONTHS = range(5, 10)
+#: Ways of moving that are indoors by themselves; a pool is cool enough.
+INDOORS = frozenset({Mode.INDOOR_RIDE, Mode.TREADMILL, Mode.SWIM})
 _DRYING_MEDICINES = frozenset({"pressure", "beta_blocker"})
 
 CAUTION = (
@@ -159,6 +162,16 @@ def caution_on(history: History, note: HeatNote | None, day: date) -> HeatCautio
 def by_effort_in_heat(session: PlannedSession, heat: HeatCaution | None) -> PlannedSession:
     """The session as it is given away for a day: on a hot one its target, made for a cooler day, is left out."""
     return session if heat is None or not heat.is_hot else replace(session, target_json=None)
+
+
+def asks_outdoors(history: History, session: PlannedSession, note: HeatNote, today: date) -> str | None:
+    """What the heat noted for today asks of one session outdoors; None when it asks nothing of it.
+
+    Source: as `heat_words`; easy work and work indoors are left alone (house choice).
+    """
+    if session.mode in INDOORS or not is_hard_or_middle(session):
+        return None
+    return heat_words(note, bears_badly=bool(bears_heat_badly(history, today)))
 
 
 def note_words(note: HeatNote) -> str:

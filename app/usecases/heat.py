@@ -8,10 +8,10 @@ from datetime import date, datetime
 from sqlalchemy.orm import Session
 
 from app.coaching.access import Actor
-from app.coaching.heat import HeatNote, bears_heat_badly, heat_words, note_words
+from app.coaching.heat import INDOORS, HeatNote, bears_heat_badly, heat_words, note_words
 from app.coaching.history import History
 from app.coaching.leave_to_train import may_train_now
-from app.coaching.people import Client, ClientState, Mode
+from app.coaching.people import Client, ClientState
 from app.coaching.planned_effort import is_hard_or_middle
 from app.coaching.prescriptions import PlannedSession
 from app.coaching.reasons import Refused
@@ -22,8 +22,6 @@ from app.storage import accounts, history, illness
 from app.storage.audit import leave_trace
 from app.usecases.gate import readable_clients
 
-#: Ways of moving that are indoors by themselves; a pool is cool enough.
-_INDOORS = frozenset({Mode.INDOOR_RIDE, Mode.TREADMILL, Mode.SWIM})
 _NOT_TRAINING = frozenset({ClientState.LEFT, ClientState.PAUSED})
 
 
@@ -119,7 +117,7 @@ def _lines(known: History, note: HeatNote | None, rules: Rules, now: datetime) -
             session=session,
             asks=None if note is None else heat_words(note, bears_badly=bool(because)),
             because=because,
-            is_indoors=session.mode in _INDOORS,
+            is_indoors=session.mode in INDOORS,
             is_paused=may_train_now(known, session, today, rules).is_paused,
         )
         for session in standing

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date, timedelta
 
 import pytest
@@ -14,6 +15,7 @@ from app.coaching.heat import (
     WBGT_ROWS,
     HeatCaution,
     HeatNote,
+    asks_outdoors,
     asks_to_cancel,
     bears_heat_badly,
     by_effort_in_heat,
@@ -24,6 +26,7 @@ from app.coaching.heat import (
     is_hot,
     note_words,
 )
+from app.coaching.people import Mode
 from app.coaching.readiness import Illness
 from tests import factories as make
 from tests.factories import TODAY
@@ -200,3 +203,19 @@ def test_only_a_day_noted_as_hot_takes_the_target_away() -> None:
     assert by_effort_in_heat(session, HeatCaution(CAUTION, is_hot=True)).target_json is None
     assert by_effort_in_heat(session, HeatCaution(CAUTION, is_hot=False)) is session
     assert by_effort_in_heat(session, None) is session
+
+
+@pytest.mark.parametrize(
+    ("mode", "is_hard", "temperature_c", "asks"),
+    [
+        (Mode.WALK, True, 29.0, HARD_WAYS),
+        (Mode.WALK, True, 20.0, None),
+        (Mode.INDOOR_RIDE, True, 29.0, None),
+        (Mode.SWIM, True, 36.0, None),
+        (Mode.WALK, False, 29.0, None),
+    ],
+)
+def test_only_hard_work_outdoors_is_asked_about_and_only_where_it_is_hot(mode, is_hard, temperature_c, asks) -> None:
+    session = replace(make.planned_hard() if is_hard else make.planned(), mode=mode)
+
+    assert asks_outdoors(make.history(), session, note(temperature_c), TODAY) == asks

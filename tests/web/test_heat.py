@@ -8,7 +8,7 @@ import pytest
 
 from app.coaching.people import Mode
 from app.coaching.phases import Phase
-from app.storage import illness
+from app.storage import illness, prescriptions
 from app.storage.audit import trail_of_practice
 from tests import seed
 from tests.conftest import Browser
@@ -185,3 +185,26 @@ def test_the_stop_signs_stand_on_the_print_of_a_week_with_hard_work(coach, peopl
     assert "read before each hard session" in with_hard
     assert "new pain in a joint or calf" in with_hard
     assert "read before each hard session" not in without
+
+
+def test_the_morning_names_who_has_hard_work_outdoors_and_its_foot_what_was_noted(coach, runner) -> None:
+    assert "A hot day?" in coach.get("/morning").text
+    coach.send("/heat", temperature_c="33")
+
+    page = coach.get("/morning").text
+
+    assert "Hot today, 33 °C: one has middle or hard work outdoors." in page
+    assert ">Lasse Timm</a>" in page.partition('id="line-hot"')[2].partition("</article>")[0]
+    assert "Noted for today: 33 °C." in page
+    assert "A hot day?" not in page
+
+
+def test_the_coachs_page_of_a_session_on_a_hot_day_is_by_effort_like_the_phone(coach, runner) -> None:
+    with coach.db() as db:
+        session = prescriptions.newest_between(db, client_ids=[runner.id], from_on=TODAY, until_on=TODAY)[0]
+    coach.send("/heat", temperature_c="33")
+
+    page = coach.get(f"/plan/sessions/{session.id}").text
+
+    assert "Hot today." in page
+    assert "By effort alone on this day" in page

@@ -26,6 +26,7 @@ from app.coaching.weeks import earliest_instant, local_day
 from app.storage import accounts, conversations
 from app.storage import signals as kept
 from app.usecases.gate import readable_clients
+from app.usecases.morning.hot import HotDay, hot_day
 from app.usecases.morning.opening import UNREAD_MOST, load_speaking, session_today
 
 
@@ -107,6 +108,8 @@ class MorningPage:
     entered_for: int
     entries: tuple[Entry, ...]
     dealt: tuple[DealtLine, ...]
+    #: The heat noted for today; None when nobody noted any.
+    hot: HotDay | None
 
 
 def this_morning(db: Session, *, actor: Actor, rules: Rules, now: datetime) -> MorningPage:
@@ -148,6 +151,7 @@ def this_morning(db: Session, *, actor: Actor, rules: Rules, now: datetime) -> M
         entered_for=sum(bool(logged) and Origin.CLIENT not in logged for logged in yesterday),
         entries=_entries(histories, days, conversations.read_until(db, person_id=actor.person_id)),
         dealt=tuple(line for one in histories for line in _dealt(one, days[one.client.id], rules)),
+        hot=hot_day(db, histories, days, rules),
     )
 
 

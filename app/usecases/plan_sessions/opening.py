@@ -11,6 +11,7 @@ from sqlalchemy.orm import Session
 
 from app.coaching.access import Action, Actor
 from app.coaching.easy_version import eased
+from app.coaching.heat import HeatCaution, by_effort_in_heat, caution_on
 from app.coaching.hills import Hill
 from app.coaching.history import History
 from app.coaching.hold_rules import MayTrain
@@ -19,10 +20,11 @@ from app.coaching.lookahead import Breach, Level, as_if_sent, breaches
 from app.coaching.lookahead_fit import before_sending
 from app.coaching.people import Client, ClientState
 from app.coaching.plan_weeks import Standing, entries_of, is_answered
+from app.coaching.planned_effort import is_hard_or_middle
 from app.coaching.prescriptions import PlannedSession
 from app.coaching.rules import Rules
 from app.coaching.weeks import local_day
-from app.storage import accounts, hills, prescriptions
+from app.storage import accounts, hills, illness, prescriptions
 from app.usecases.gate import allowed_actions, open_planned_session, open_record, readable_clients
 from app.usecases.plan_sessions.changing import may_take_easy_back
 from app.usecases.plan_sessions.keeping import history_around
@@ -61,6 +63,13 @@ class SessionPage:
     others: tuple[Client, ...]
     #: The hill its rounds are given for; None without.
     hill: Hill | None
+    #: What heat asks of it on its day; None when nothing, or when it is over.
+    heat: HeatCaution | None
+
+    @property
+    def given(self) -> PlannedSession:
+        """The session as the client has it: by effort alone on a hot day."""
+        return by_effort_in_heat(self.session, self.heat)
 
     @property
     def zone(self) -> ZoneInfo:
@@ -116,7 +125,14 @@ def open_session(
             if one.id != client.id and one.state is not ClientState.LEFT
         ),
         hill=hills.of_sessions(db, sessions=[session]).get(session.hill_id or 0),
+        heat=_heat(db, known, session) if is_ahead and not is_entered else None,
     )
+
+
+def _heat(db: Session, known: History, session: PlannedSession) -> HeatCaution | None:
+    if not is_hard_or_middle(session):
+        return None
+    return caution_on(known, illness.heat_on(db, day=session.planned_on), session.planned_on)
 
 
 def _found(known: History, session: PlannedSession, today: date, rules: Rules) -> tuple[Breach, ...]:

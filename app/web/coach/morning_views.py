@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
 
+from app.coaching.heat import HEAT_PROVENANCE, HEAT_SOURCE, note_words
 from app.coaching.housekeeping import HouseLine
 from app.coaching.morning_groups import groups_of
 from app.coaching.people import ClientState
@@ -87,6 +88,16 @@ class AgreeView:
 
 
 @dataclass(frozen=True, slots=True)
+class HotView:
+    """Everybody whose hard work of today is outdoors on a hot day."""
+
+    sentence: str
+    #: The session's number, the client's name, and what the heat asks of it.
+    people: tuple[tuple[int, str, str], ...]
+    why: Why
+
+
+@dataclass(frozen=True, slots=True)
 class WaitingView:
     """Everybody who waits only for the questions."""
 
@@ -131,6 +142,9 @@ class MorningView:
     #: Lines for planning day that are folded away; none of them is about safety.
     later: tuple[LineView, ...]
     later_words: str
+    #: What was noted of the heat of today; None when nobody noted any.
+    heat_noted: str | None
+    hot: HotView | None
     waiting: WaitingView | None
     agree_again: AgreeView | None
     entries: tuple[EntryView, ...]
@@ -154,6 +168,7 @@ def morning_view(page: MorningPage, beside: Beside) -> MorningView:
     in_many = {handled_id for one in beside.for_many for handled_id in one.handled_ids}
     names = {one.id: one.name for one in page.clients}
     entries = tuple(_entry(one) for one in page.entries if not one.is_read)
+    hot = _hot(page)
     groups = groups_of(one.line for one in page.planning)
     together = {line.client.id for group in groups for line in group.lines}
     views = {one.line.client.id: line_view(one) for one in page.planning}
@@ -168,6 +183,8 @@ def morning_view(page: MorningPage, beside: Beside) -> MorningView:
         groups=tuple(group_view(one, views) for one in groups),
         later=later,
         later_words=words.later(tuple(one.name for one in later)),
+        heat_noted=note_words(page.hot.note) if page.hot else None,
+        hot=hot,
         waiting=_waiting(page),
         agree_again=_agree_again(page),
         entries=entries[:ENTRIES_SHOWN],
@@ -180,7 +197,7 @@ def morning_view(page: MorningPage, beside: Beside) -> MorningView:
         dealt_many=tuple(_dealt_many(one, names) for one in beside.for_many),
         picker=tuple((str(one.id), one.name) for one in page.clients if one.state is not ClientState.LEFT),
         is_empty_practice=not page.clients,
-        is_calm=not (page.today or page.planning or page.waiting or page.to_agree_again or beside.house),
+        is_calm=not (page.today or page.planning or page.waiting or page.to_agree_again or hot or beside.house),
     )
 
 
@@ -204,6 +221,21 @@ def _waiting(page: MorningPage) -> WaitingView | None:
         without_phone=tuple((client.id, client.name) for client in unreached if not client.has_phone),
         why=_waiting_why(count),
     )
+
+
+def _hot(page: MorningPage) -> HotView | None:
+    if page.hot is None or not page.hot.reached:
+        return None
+    reached, noted = page.hot.reached, note_words(page.hot.note)
+    reasons = Why(
+        (Figure("noted for today", noted), Figure("middle or hard outdoors today", f"{len(reached)}")),
+        "The heat noted for today against each client's limit: lower for who bears heat badly.",
+        HEAT_PROVENANCE,
+        f"{HEAT_SOURCE}; limits of the air's temperature: common practice, no published source",
+        "A newer note of the heat, or the session moved, made easy or taken indoors.",
+    )
+    people = tuple((one.session.id, one.client.name, one.asks) for one in reached)
+    return HotView(words.hot(len(reached), noted), people, reasons)
 
 
 def _agree_again(page: MorningPage) -> AgreeView | None:

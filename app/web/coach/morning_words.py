@@ -125,7 +125,7 @@ def in_words(number: int) -> str:
 def title(page: MorningPage, groups: Sequence[LineGroup] = (), *, duties: int = 0) -> str:
     """What waits, as the page's heading; the practice's own duties keep nobody from training."""
     together = sum(len(group.lines) - 1 for group in groups)
-    first = len(page.today)
+    first = len(page.today) + bool(page.hot and page.hot.reached)
     later = len(page.planning) - together + bool(page.waiting) + bool(page.to_agree_again) + duties
     if not first and not later:
         return "Nobody waits for a decision this morning"
@@ -139,6 +139,11 @@ def lede(page: MorningPage) -> str:
     people = f"{in_words(count).capitalize()} {'client' if count == 1 else 'clients'}."
     logged = in_words(page.logged_yesterday).capitalize() if page.logged_yesterday else "Nobody"
     return f"{people} {logged} logged yesterday{_for_them(page)}; nothing else waits for you."
+
+
+def hot(count: int, noted: str) -> str:
+    """How many have hard work outdoors on a day noted as hot."""
+    return f"Hot today, {noted}: {in_words(count)} {'has' if count == 1 else 'have'} middle or hard work outdoors."
 
 
 def waiting(count: int, easy: int, put_off: int) -> str:

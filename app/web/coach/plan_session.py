@@ -286,7 +286,7 @@ def _page(
         page=page,
         session=session,
         client=page.client,
-        view=session_view(session),
+        view=session_view(page.given),
         standing=STANDING_WORDS[page.standing],
         band=planned_band(session).value,
         may_go_uphill=session.mode in ON_HILLS and round_of(session) is not None,
