@@ -8,9 +8,11 @@ from datetime import date, datetime, timedelta
 from sqlalchemy.orm import Session
 
 from app.coaching.access import Action, Actor
-from app.coaching.client_voice import client_voice
+from app.coaching.client_voice import client_voice, has_named_a_symptom
 from app.coaching.history import History
+from app.coaching.hold_rules import stops_everything
 from app.coaching.leave_to_train import stopped_now
+from app.coaching.paused_together import paused_together
 from app.coaching.people import ClientState
 from app.coaching.phases import HARD_WORK_PHASES, current_phase
 from app.coaching.rules import Rules
@@ -37,6 +39,12 @@ class HardPause:
     since_on: date
     #: Nothing hard was ever planned or due and nothing is held: the plan is simply easy so far.
     never_had_any: bool
+    #: A hold stops all training, easy work included.
+    is_all_held: bool
+    #: A sign for a clinician stands unsettled.
+    has_named_a_symptom: bool
+    #: Walking is paused by itself, so that no walk is offered instead.
+    is_walking_paused: bool
 
 
 def today(db: Session, *, actor: Actor, client_id: int, rules: Rules, now: datetime) -> HardPause | None:
@@ -56,6 +64,9 @@ def today(db: Session, *, actor: Actor, client_id: int, rules: Rules, now: datet
         because=tuple(dict.fromkeys(because)),
         since_on=min(began, default=day - LATELY),
         never_had_any=not found.open_holds and not stopped.all_because and not _had_hard_work(found),
+        is_all_held=any(stops_everything(one) for one in found.open_holds),
+        has_named_a_symptom=has_named_a_symptom(found),
+        is_walking_paused=paused_together(stopped).is_walking_paused,
     )
 
 

@@ -469,6 +469,8 @@ def test_a_client_on_a_break_is_offered_nothing_hard(client_phone, app, people):
 
 def test_hard_work_written_down_during_a_hold_is_answered_with_the_advice(client_phone, app, people):
     with app.state.house.transaction(True) as db:
+        seed.add_base_weeks(db, client=people.client, count=30)
+        seed.add_answers(db, client=people.client)
         seed.add_hold(
             db,
             client=people.client,

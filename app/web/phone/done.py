@@ -82,6 +82,7 @@ def show_entry(desk: PhoneDesk, log_id: int) -> Response:
     """What was understood, with a kind word where one is due."""
     kept = session_logs.kept(desk.db, actor=desk.person, log_id=log_id, now=desk.now)
     pause = _pause(desk)
+    was_too_hard = _was_too_hard(desk, kept, pause)
     return render(
         desk,
         "phone/done_kept.html",
@@ -92,7 +93,8 @@ def show_entry(desk: PhoneDesk, log_id: int) -> Response:
         kind_words=kind_words(kept.log),
         was_ill=kept.log.why_not is WhyNot.ILL,
         pause=pause,
-        was_too_hard=_was_too_hard(desk, kept, pause),
+        was_too_hard=was_too_hard,
+        was_under_stop=_was_under_stop(kept, pause, was_too_hard=was_too_hard),
         went=rounds_to_show(desk, log_id),
     )
 
@@ -225,6 +227,13 @@ def _page(
 
 def _pause(desk: Desk) -> HardPause | None:
     return hard_pause.today(desk.db, actor=desk.person, client_id=own_client_id(desk), rules=desk.rules, now=desk.now)
+
+
+def _was_under_stop(kept: KeptLog, pause: HardPause | None, *, was_too_hard: bool) -> bool:
+    """Whether it was done while all training is paused: anything under a hold, hard work under any such stop."""
+    if pause is None or not pause.stops_all or kept.log.done_on < pause.since_on:
+        return False
+    return was_too_hard or (pause.is_all_held and kept.log.answer is not Answer.NOT_DONE)
 
 
 def _was_too_hard(desk: Desk, kept: KeptLog, pause: HardPause | None) -> bool:
