@@ -221,7 +221,7 @@ def _fortnight(history: History, today: date, rules: Rules) -> Condition:
     plan_of = facts_of(history, today, rules).pairing.plan_of
     return _line(
         "fortnight_fits",
-        "Hard work within one a week's ceiling",
+        "Hard sessions of the last fortnight",
         State.MET if len(inside) <= most else State.NOT_MET,
         f"{counted(len(inside), 'hard session')} in 14 days",
         f"at most {most} in 14 days, planned or not",
