@@ -103,6 +103,20 @@ def from_leaves(leaves: Iterable[Leave]) -> tuple[Stretch, ...]:
     return tuple(sorted(Stretch(one.from_on, one.until_on, Possible.NOTHING) for one in leaves))
 
 
+def to_agree(away: Iterable[Stretch], leaves: Sequence[Leave], today: date) -> tuple[Stretch, ...]:
+    """What of the days wished free is new agreed leave: nothing possible, not over, and none of it agreed already.
+
+    Days that allow a walk or less are no leave: what is planned on them still counts.
+    """
+    taken, found = [(one.from_on, one.until_on) for one in leaves], []
+    for one in sorted(away):
+        is_free = not any(first <= one.until_on and one.from_on <= last for first, last in taken)
+        if one.possible is Possible.NOTHING and one.until_on >= today and is_free:
+            taken.append((one.from_on, one.until_on))
+            found.append(one)
+    return tuple(found)
+
+
 def possible_on(away: Sequence[Stretch], day: date) -> Possible | None:
     """What a day allows; None when nothing limits it."""
     found = {one.possible for one in away if one.from_on <= day <= one.until_on}

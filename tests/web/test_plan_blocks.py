@@ -80,6 +80,24 @@ def test_a_holiday_cuts_its_week_and_eases_the_next(coach, people):
     assert "After 8 days off: no rise this week." in words_of(page)
 
 
+def test_a_holiday_told_for_a_block_is_kept_as_agreed_leave_and_the_preview_says_so(coach, people):
+    _in_base(coach, people)
+    first, last = NEXT_MONDAY + WEEK, NEXT_MONDAY + WEEK * 2
+    away = {"away_from_1": first.isoformat(), "away_until_1": last.isoformat(), "away_possible_1": "nothing"}
+    said = "Keeping it agrees leave with Ilse Brandt: Mon 7 Dec to Mon 14 Dec."
+
+    assert said in words_of(coach.send(_at(people, "base"), **BASE, **away))
+    kept = _keep(coach, _at(people, "base"), BASE | away)
+
+    assert kept.status_code == 303
+    with coach.db() as db:
+        leaves = clients.leaves(db, client_id=people.client.id)
+        trail = [one.action for one in trail_of(db, client_id=people.client.id)]
+    assert [(one.from_on, one.until_on) for one in leaves] == [(first, last)]
+    assert "add_leave" in trail
+    assert said not in words_of(coach.send(_at(people, "base"), **BASE, **away))
+
+
 def test_agreed_leave_is_fitted_round_without_being_typed_again(coach, people):
     _in_base(coach, people)
     with coach.db(write=True) as db:

@@ -28,7 +28,7 @@ from app.coaching.reasons import DomainError, Refused
 from app.coaching.rules import Rules
 from app.coaching.steps import Node, to_json
 from app.coaching.strength_beside import has_balance, nearest_strength_days
-from app.coaching.time_away import Kept, Life
+from app.coaching.time_away import Kept, Life, to_agree
 from app.coaching.week_drafts import SessionDraft, WeekDraft
 from app.coaching.weeks import start_of_day
 from app.usecases.plan_blocks.opening import BlockDesk
@@ -143,6 +143,7 @@ def _preview(
         found=gathered(found, len(planned)),
         wishes_json=wishes_json(wish),
         place_by_weekday={day.weekday: day.place for day in desk.days},
+        agrees=to_agree(wish.life.away, desk.known.leaves, desk.today),
         days=tuple(_days(desk, wish.minutes_by_weekday)),
     )
 

@@ -16,7 +16,7 @@ from app.coaching.plan_reasons import PlanReason
 from app.coaching.plan_weeks import PlanEntry
 from app.coaching.prescriptions import PlannedSession
 from app.coaching.protocols import IntervalProtocol
-from app.coaching.time_away import NOTHING_BESIDES, Life
+from app.coaching.time_away import NOTHING_BESIDES, Life, Stretch
 from app.coaching.week_drafts import WeekDraft
 
 
@@ -83,6 +83,8 @@ class BlockPreview:
     found: tuple[Gathered, ...]
     wishes_json: str
     place_by_weekday: Mapping[int, str | None]
+    #: Days off that keeping it agrees as leave.
+    agrees: tuple[Stretch, ...]
     #: The days it was written over.
     days: tuple[AvailableDay, ...]
 

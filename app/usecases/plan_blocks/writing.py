@@ -15,6 +15,8 @@ from app.usecases.gate import open_record
 from app.usecases.plan_blocks.opening import BlockDesk
 from app.usecases.plan_blocks.wishes import BlockPreview
 
+LEAVE_REASON = "Told for the block that was written round it."
+
 
 def keep_block(
     db: Session,
@@ -46,6 +48,7 @@ def keep_block(
         _keep_days(db, actor, desk, preview, now)
     block_id = _add_block(db, actor, desk, preview, now)
     _add_sessions(db, actor, desk, preview, now)
+    _agree_leave(db, actor, desk, preview, now)
     leave_trace(
         db,
         at=now,
@@ -72,6 +75,25 @@ def _keep_days(db: Session, actor: Actor, desk: BlockDesk, preview: BlockPreview
         subject_id=desk.client.id,
         change={"before": {}, "after": {WEEKDAYS[day.weekday]: day.minutes for day in preview.days}},
     )
+
+
+def _agree_leave(db: Session, actor: Actor, desk: BlockDesk, preview: BlockPreview, now: datetime) -> None:
+    """The days off told for the block become agreed leave, so that they are neither missed nor quiet."""
+    for one in preview.agrees:
+        leave_id = clients.add_leave(
+            db, client_id=desk.client.id, from_on=one.from_on, until_on=one.until_on, reason=LEAVE_REASON
+        )
+        leave_trace(
+            db,
+            at=now,
+            person_id=actor.person_id,
+            client_id=desk.client.id,
+            action="add_leave",
+            subject="leave",
+            subject_id=leave_id,
+            change={"after": {"from_on": one.from_on, "until_on": one.until_on}},
+            reason=LEAVE_REASON,
+        )
 
 
 def _add_block(db: Session, actor: Actor, desk: BlockDesk, preview: BlockPreview, now: datetime) -> int:

@@ -24,7 +24,7 @@ from app.web.coach.plan_blocks_form import (
     shared_values,
     with_strength_instead,
 )
-from app.web.coach.plan_blocks_views import away_words, draft_weeks, place_words, plan_options
+from app.web.coach.plan_blocks_views import away_words, days_off_words, draft_weeks, place_words, plan_options
 from app.web.coach.plan_views import (
     MODE_OPTIONS,
     breach_views,
@@ -175,6 +175,7 @@ def _context(block: BlockDesk, fields: Fields, preview: BlockPreview | None) -> 
         "away_fields": AWAY_FIELDS,
         "possible_options": POSSIBLE_OPTIONS,
         "agreed_away": [away_words(one) for one in block.away],
+        "agrees": [days_off_words(one) for one in preview.agrees] if preview else [],
         "mode_options": MODE_OPTIONS,
         "preview": preview,
         "weeks": draft_weeks(preview.weeks) if preview else (),

@@ -76,5 +76,9 @@ def place_words(day: AvailableDay) -> str:
 
 def away_words(stretch: Stretch) -> str:
     """Agreed days away in a line."""
-    days = f"{short_day(stretch.from_on)} to {short_day(stretch.until_on)}"
-    return f"{days}: {POSSIBLE_WORDS[stretch.possible]}"
+    return f"{days_off_words(stretch)}: {POSSIBLE_WORDS[stretch.possible]}"
+
+
+def days_off_words(stretch: Stretch) -> str:
+    """The days of a stretch, from the first to the last."""
+    return f"{short_day(stretch.from_on)} to {short_day(stretch.until_on)}"
