@@ -14,9 +14,10 @@ from app.coaching.rules import Rules, cards
 from app.coaching.screening import Intensity, YesNo
 from app.coaching.screening_table import Outcome, ScreeningInputs, screen
 from app.coaching.signals import NAMES
+from app.physiology.calculator import Answer
 from app.physiology.catalogue import formulae
 from app.physiology.sources import SOURCES
-from app.web.coach.workings_trial import _hint, _told
+from app.web.coach.workings_trial import _hint, _lines, _refusal, _told
 from app.workings import catalogue, search
 from tests.seed import TODAY
 
@@ -180,7 +181,7 @@ def test_a_choice_is_a_list_and_a_composed_result_is_told_line_by_line(coach):
 def test_a_gap_says_why_nothing_comes_out(coach):
     page = coach.get("/workings?formula=vo2_on_foot&computed=yes&speed_m_per_min=120")
 
-    assert "nothing comes out:" in page.text
+    assert '<p class="error" role="alert">Nothing comes out: ' in page.text
     assert "ask which gait it was" in page.text
 
 
@@ -238,7 +239,7 @@ def test_what_is_typed_in_a_way_of_its_own_says_how(kind, typed, shown):
 def test_plain_things_are_told_in_words():
     told = _told("", {"a": True, "b": None, "c": [1.0, 2.5], "d_e": [{"f": "g"}]}, set())
 
-    assert told == [("a", "yes"), ("b", "none"), ("c", "1, 2.5"), ("d e 1 f", "g")]
+    assert told == [("a", "yes"), ("b", "none"), ("c", "1, 2.5"), ("d e 1: f", "g")]
 
 
 def test_an_estimate_among_several_is_one_line_and_no_note_is_said_twice():
@@ -255,3 +256,27 @@ def test_an_estimate_among_several_is_one_line_and_no_note_is_said_twice():
         ("all 1", "166 bpm (SD 10; x2001; far off)"),
         ("all 2", "166 bpm (SD 10; x2001)"),
     ]
+
+
+def test_a_part_of_a_list_is_labelled_in_words_and_numbered():
+    value = {"forms": [{"reserve_after_rounds": [0.431666]}, {"reserve_after_rounds": [0.5]}]}
+    answer = Answer("even_targets", value, "no unit", None, "unknown", "house")
+
+    assert _lines("", answer) == [
+        ("form 1: reserve after rounds", "0.431666"),
+        ("form 2: reserve after rounds", "0.5"),
+    ]
+
+
+@pytest.mark.parametrize(
+    ("value", "missing", "said"),
+    [
+        (None, "no age is known", "Nothing comes out: no age is known"),
+        ({"value": None, "reason": "too few rounds"}, None, "Nothing comes out: too few rounds"),
+        (None, None, "Nothing comes out: there is no number for this; what is known stands below."),
+        ({"value": 3.0}, None, None),
+        (0.0, None, None),
+    ],
+)
+def test_a_result_without_a_value_is_a_refusal(value, missing, said):
+    assert _refusal(Answer("any", value, "W", None, "unknown", "house", missing=missing)) == said

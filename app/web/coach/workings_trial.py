@@ -13,6 +13,9 @@ from app.physiology.typed_inputs import choices, is_series, record_fields
 
 LONGEST_VALUE = 4000
 _UNNAMED = ""
+#: Under which of these a result without a value says why.
+_REASONS = ("reason", "because", "missing", "why")
+_NO_NUMBER = "there is no number for this; what is known stands below."
 _AN_ESTIMATE = frozenset({"value", "unit", "error_words", "source", "notes"})
 
 
@@ -57,7 +60,18 @@ def trial(name: str, asked: Mapping[str, str], today: date) -> Trial | None:
         answer = run(name, today=today, **given)
     except CannotCompute as problem:
         return Trial(name, fields, problem=str(problem))
-    return Trial(name, fields, lines=tuple(_lines(_UNNAMED, answer)), answer=answer)
+    return Trial(name, fields, lines=tuple(_lines(_UNNAMED, answer)), answer=answer, problem=_refusal(answer))
+
+
+def _refusal(answer: Answer) -> str | None:
+    """Why no value comes out, said like any refusal; None when one does."""
+    reason = answer.missing
+    value = answer.value
+    if reason is None and isinstance(value, Mapping) and "value" in value and value["value"] is None:
+        reason = next((str(value[key]) for key in _REASONS if value.get(key)), _NO_NUMBER)
+    if reason is None and value is None:
+        reason = _NO_NUMBER
+    return None if reason is None else f"Nothing comes out: {reason}"
 
 
 def _is_sent(inputs: tuple[object, ...], asked: Mapping[str, str]) -> bool:
@@ -95,7 +109,9 @@ def _hint(limits: str, kind: object) -> str:
 def _lines(name: str, answer: Answer) -> list[tuple[str, str]]:
     """The value and what else is known, as lines of a label and a text."""
     if answer.missing is not None:
-        return [("nothing comes out", answer.missing)]
+        return []
+    if answer.value is None:
+        return _told(_UNNAMED, dict(answer.more), set())
     unit = "" if answer.unit == "no unit" else answer.unit
     said: set[str] = set()
     found = _told(name, answer.value, said)
@@ -110,7 +126,7 @@ def _told(name: str, value: object, said: set[str]) -> list[tuple[str, str]]:
     if isinstance(value, Mapping):
         return [line for key, one in value.items() for line in _told(_joined(name, str(key)), one, said)]
     if isinstance(value, list) and any(isinstance(one, Mapping) for one in value):
-        return [line for n, one in enumerate(value, start=1) for line in _told(_joined(name, str(n)), one, said)]
+        return [line for n, one in enumerate(value, start=1) for line in _told(_one_of(name, n), one, said)]
     return [(name, _text(value))]
 
 
@@ -123,7 +139,12 @@ def _estimate(value: Mapping[str, object], said: set[str]) -> str:
 
 
 def _joined(name: str, key: str) -> str:
-    return f"{name} {key}".strip().replace("_", " ")
+    return f"{name}: {key}".removeprefix(": ").replace("_", " ")
+
+
+def _one_of(name: str, number: int) -> str:
+    """One part of a list by its place: "form 2 of the list" is shorter said "form 2"."""
+    return f"{name.removesuffix('s') or 'part'} {number}"
 
 
 def _text(value: object) -> str:
