@@ -16,6 +16,7 @@ from app.coaching.session_logs import Answer
 from app.coaching.signals_values import Act, Family, Scene, Shelf, Signal, key_of, to_plan, why
 from app.coaching.weeks import day_words, local_day, week_start
 from app.coaching.words import counted, short_day
+from app.coaching.worrying_words import worrying_words
 
 QUIET_SPEAKS_AGAIN = (14, 21)
 NOTE_DAYS = 7
@@ -102,29 +103,42 @@ def contact_overdue(scene: Scene) -> Signal | None:
 
 
 def note_unread(scene: Scene) -> Signal | None:
-    """Words the client wrote in an entry or a readiness note in the last week."""
+    """Words the client wrote in an entry or a readiness note in the last week.
+
+    Those that name a sign to stop for come first, and today: the client may have told nothing else of it.
+    """
     said = _words_of_client(scene)
     if not said:
         return None
-    _, key, on, text = max(said)
-    shown = text if len(text) <= NOTE_SHOWN else f"{text[:NOTE_SHOWN].rstrip()} …"
+    newest = max(said)
+    chosen = max((one for one in said if worrying_words(one[3])), default=newest)
+    named = worrying_words(chosen[3])
+    listed = " and ".join((*filter(None, (", ".join(named[:-1]),)), *named[-1:]))
+    shown = [chosen] if chosen == newest else [chosen, newest]
+    asks = f" It names {listed}: ask today whether something felt wrong; a note pauses nothing." if named else ""
     reasons = why(
-        "What a client writes is read.",
-        ("written about", short_day(on)),
+        "What a client writes is read; a note that names a sign to stop for is read today.",
+        ("written about", short_day(chosen[2])),
         ("notes this week", str(len(said))),
+        *((("names", listed),) if named else ()),
         provenance=Provenance.HOUSE,
     )
+    first, *others = (f"on {short_day(on)}: “{_shortened(text)}”" for _, _, on, text in shown)
     return Signal(
         "note_unread",
         scene.history.client.id,
-        Shelf.PLANNING,
-        Family.REST,
-        f"Wrote on {short_day(on)}: “{shown}”",
+        Shelf.TODAY if named else Shelf.PLANNING,
+        Family.SAFETY if named else Family.REST,
+        f"Wrote {first}{asks}{''.join(f' Also {one}' for one in others)}",
         reasons,
-        key_of("note_unread", [key]),
+        key_of("note_unread", [key for _, key, _, _ in shown]),
         (Act.NOTE, Act.CONTACT, Act.OPEN_CLIENT),
-        on,
+        newest[2],
     )
+
+
+def _shortened(text: str) -> str:
+    return text if len(text) <= NOTE_SHOWN else f"{text[:NOTE_SHOWN].rstrip()} …"
 
 
 def waits_for_confirmation(scene: Scene) -> Signal | None:

@@ -11,6 +11,7 @@ from app.coaching.history import History
 from app.coaching.people import Origin
 from app.coaching.phases import DecisionKind, Phase
 from app.coaching.session_logs import Answer
+from app.coaching.signals_values import Shelf
 from tests import factories as make
 from tests.coaching.signal_scenes import TODAY, calm, easy_done, found, on
 
@@ -106,6 +107,30 @@ def test_a_second_note_is_new_evidence() -> None:
     assert one is not None
     assert two is not None
     assert one.key != two.key
+
+
+def test_a_note_that_names_a_sign_to_stop_for_is_read_today_whatever_was_written_after_it() -> None:
+    worrying = easy_done(-3, note="Pressure on the chest uphill, gone after sitting")
+    plain = easy_done(-1, note="Better")
+
+    alone, with_newer = (
+        found(calm(logs=(worrying,)), "note_unread"),
+        found(calm(logs=(worrying, plain)), "note_unread"),
+    )
+
+    assert alone is not None
+    assert with_newer is not None
+    assert (alone.shelf, with_newer.shelf) == (Shelf.TODAY, Shelf.TODAY)
+    assert "It names chest: ask today whether something felt wrong; a note pauses nothing." in alone.sentence
+    assert with_newer.sentence.endswith("Also on Sun 4 Oct: “Better”")
+    assert alone.key != with_newer.key
+
+
+def test_an_ordinary_note_waits_for_the_planning() -> None:
+    signal = found(calm(logs=(easy_done(-1, note="Better"),)), "note_unread")
+
+    assert signal is not None
+    assert signal.shelf is Shelf.PLANNING
 
 
 def test_a_phase_brought_in_waits_until_it_is_confirmed() -> None:

@@ -666,3 +666,28 @@ def test_a_new_walker_reads_of_no_pause(client_phone, app, people):
 
     assert "For now only easy work is meant for you." in page
     assert "Hard work is paused for you" not in page
+
+
+def test_a_note_that_names_a_sign_asks_whether_something_felt_wrong(client_phone, walk_id):
+    said = {"planned_session_id": walk_id, "answer": "as_planned", "done_on": "2026-11-25", "talk": "chat"}
+    form = client_phone.get(f"/me/done?session={walk_id}").text
+
+    kept = client_phone.send("/me/done", **said, note="Pressure on the chest uphill, gone after sitting")
+    page = client_phone.get(kept.headers["location"]).text
+
+    assert "A note pauses nothing. Chest, breath, dizziness: use “Something felt wrong”." in form
+    assert "Your note speaks of chest." in page
+    assert 'class="button" href="/me/felt-wrong"' in page
+
+
+def test_not_done_for_not_well_asks_which_kind_and_opens_the_note_with_it(client_phone, walk_id):
+    said = {"planned_session_id": walk_id, "answer": "not_done", "done_on": "2026-11-25", "why_not": "ill"}
+    page = client_phone.get(client_phone.send("/me/done", **said).headers["location"]).text
+
+    note = client_phone.get("/me/how-i-am?ill=fever_or_below").text
+
+    assert 'href="/me/how-i-am?ill=fever_or_below"' in page
+    assert 'href="/me/how-i-am?ill=above_neck"' in page
+    assert re.search(r'value="fever_or_below"[^>]* checked', note)
+    assert "not sent yet" in note
+    assert "not sent yet" not in client_phone.get("/me/how-i-am?ill=whatever").text

@@ -12,6 +12,7 @@ from app.coaching.look_twice import Doubt
 from app.coaching.people import Origin
 from app.coaching.reasons import StaleEdit
 from app.coaching.session_logs import Answer, Posture, SessionLog, WhyNot
+from app.coaching.worrying_words import worrying_words
 from app.usecases import hard_pause, session_logs
 from app.usecases.hard_pause import HardPause
 from app.usecases.session_logs import KeptLog, LogEntry, PlannedChoice
@@ -92,6 +93,7 @@ def show_entry(desk: PhoneDesk, log_id: int) -> Response:
         postures=POSTURE_WORDS,
         kind_words=kind_words(kept.log),
         was_ill=kept.log.why_not is WhyNot.ILL,
+        worrying=worrying_words(kept.log.note),
         pause=pause,
         was_too_hard=was_too_hard,
         was_under_stop=_was_under_stop(kept, pause, was_too_hard=was_too_hard),

@@ -8,6 +8,7 @@ from starlette.responses import Response
 from app.coaching.client_voice import hold_line
 from app.coaching.holds import HoldKind, Stops
 from app.coaching.people import Origin
+from app.coaching.readiness import Illness
 from app.coaching.readiness_rules import HardDay
 from app.coaching.return_steps import ABOVE_NECK, RETURN_AFTER_ILLNESS
 from app.coaching.symptoms import NOT_READ_AT_ONCE, emergency_text
@@ -23,9 +24,10 @@ router = APIRouter()
 
 
 @router.get("/me/how-i-am")
-def show(desk: PhoneDesk) -> Response:
-    """The form; after today's first note, what it means."""
-    return _page(desk, Fields(initial={"noted_on": desk.today}))
+def show(desk: PhoneDesk, ill: str = "") -> Response:
+    """The form; after today's first note, what it means. ill: chosen on the page before, and still to be sent."""
+    chosen = {"illness": ill} if ill in set(Illness) else {}
+    return _page(desk, Fields(initial={"noted_on": desk.today, **chosen}), is_asked=bool(chosen))
 
 
 @router.post("/me/how-i-am")
@@ -46,7 +48,7 @@ def _form(desk: Desk) -> ReadinessForm:
     return ReadinessForm("/me/how-i-am", desk.today, is_by_coach=False)
 
 
-def _page(desk: Desk, fields: Fields, status: int = 200) -> Response:
+def _page(desk: Desk, fields: Fields, status: int = 200, *, is_asked: bool = False) -> Response:
     found = readiness.page(desk.db, actor=desk.person, client_id=own_client_id(desk), rules=desk.rules, now=desk.now)
     note_holds_seen(desk, found.open_holds)
     ill = [one for one in found.open_holds if one.kind is HoldKind.ILLNESS]
@@ -65,6 +67,8 @@ def _page(desk: Desk, fields: Fields, status: int = 200) -> Response:
         page=found,
         holds=[hold_line(one) for one in found.open_holds],
         return_steps=steps,
+        is_asked=is_asked,
+        has_changed_medicine=any(one.kind is HoldKind.MEDICINE_CHANGE for one in found.open_holds),
         emergency=(emergency_text(desk.practice.emergency_number), NOT_READ_AT_ONCE) if has_symptom else (),
         advice=readiness_words(hard_day) if hard_day and has_advice else None,
     )
