@@ -8,6 +8,7 @@ import pytest
 
 from app.coaching.holds import HoldKind, Stops
 from app.coaching.people import ClientState, Mode, Visibility
+from app.coaching.return_steps import COLD_AT_MOST
 from app.coaching.screening import YesNo
 from app.storage import clients, practice, prescriptions, safety
 from app.web.filters import sentence
@@ -450,3 +451,22 @@ def test_every_page_of_the_phone_ends_with_the_emergency_number_to_tap(client_ph
     foot = client_phone.get(path).text.split('<footer class="foot">', 1)[1].split("</footer>", 1)[0]
 
     assert 'In an emergency call <a class="call" href="tel:112">112</a>.' in foot
+
+
+def test_an_easy_session_says_when_to_stop_on_today_and_by_the_clock(app, client_phone, people, cleared):
+    with app.state.house.transaction(True) as db:
+        seed.add_planned(db, client=people.client, planned_on=seed.TODAY)
+
+    for address in ("/me/today", "/me/timer"):
+        page = client_phone.get(address).text
+        assert "<strong>Stop at once</strong> with pain or pressure in chest" in page
+        assert "All signs" in page
+
+
+def test_a_cold_says_by_the_clock_of_an_easy_session_how_little_is_left(app, client_phone, people, cleared):
+    with app.state.house.transaction(True) as db:
+        seed.add_planned(db, client=people.client, planned_on=seed.TODAY)
+    client_phone.send("/me/how-i-am", noted_on=seed.TODAY.isoformat(), illness="above_neck")
+
+    assert COLD_AT_MOST in client_phone.get("/me/timer").text
+    assert COLD_AT_MOST in client_phone.get("/me/today").text

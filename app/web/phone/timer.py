@@ -19,6 +19,7 @@ from app.coaching.paused_together import paused_together
 from app.coaching.people import Mode
 from app.coaching.planned_effort import is_hard_or_middle
 from app.coaching.prescriptions import PlannedSession
+from app.coaching.return_steps import COLD_AT_MOST
 from app.coaching.screening import ConsentKind
 from app.coaching.session_renderings import Cue, clock_words, cue_words, cues, round_aims, say_with_aim
 from app.coaching.steps import from_json, work_rounds
@@ -86,6 +87,7 @@ def show_timer(desk: PhoneDesk) -> Response:
         stopped=list(dict.fromkeys(stopped)),
         together=paused_together(view.stopped),
         stop_text=CONSENT_TEXTS[ConsentKind.STOP_SIGNS],
+        cold_at_most=COLD_AT_MOST,
     )
 
 
