@@ -30,7 +30,7 @@ def week_breaches(
     *,
     facts: FactsOnDemand | None = None,
 ) -> list[Breach]:
-    """Weeks of the drafts with more hard sessions than the phase's number, done or planned; told on the last draft."""
+    """Weeks of the drafts with more hard sessions, done or planned, than the phase; told on the last draft."""
     phase, drafted = history.phase, sorted(draft.planned_on for draft in drafts if draft.is_hard)
     # Without a phase for hard work it is refused as such.
     if phase not in HARD_WORK_PHASES or phase is None or not drafted:
