@@ -68,6 +68,7 @@ _INJURY = (
     "Stop using what hurts. No hard work until you have spoken with your coach. "
     "See a doctor if it swells, gives way, or is no better in a few days."
 )
+_INJURY_NO_TRAINING = _INJURY.replace("No hard work until", "No training at all, not even easy, until")
 # What is left to do depends on everything in force, so it stands beside this and not in it.
 _STOPPED = "You did right to stop. No hard work until you and your coach have spoken."
 _TELL = "Tell your coach in person or by phone."
@@ -94,13 +95,16 @@ def emergency_text(emergency_number: str | None = None) -> str:
     )
 
 
-def advice(sign: Sign, emergency_number: str | None = None) -> tuple[str, ...]:
-    """What the client is told at once, one sentence group a line; the last line is always the same."""
+def advice(sign: Sign, emergency_number: str | None = None, *, is_all_paused: bool = False) -> tuple[str, ...]:
+    """What the client is told at once, one sentence group a line; the last line is always the same.
+
+    is_all_paused: all training is paused, so that nobody reads beside it that only hard work is.
+    """
     if sign.family is Family.A or sign.needs_clinician:
         emergency = (emergency_text(emergency_number),)
         return (_STOP_AND_REST, *emergency, _DOCTOR, _TELL, NOT_READ_AT_ONCE)
     if sign.family is Family.B:
-        return (_INJURY, _TELL, NOT_READ_AT_ONCE)
+        return (_INJURY_NO_TRAINING if is_all_paused else _INJURY, _TELL, NOT_READ_AT_ONCE)
     return (_STOPPED, _TELL, NOT_READ_AT_ONCE)
 
 

@@ -10,7 +10,7 @@ from sqlalchemy.orm import Session
 from app.coaching.access import Action, Actor
 from app.coaching.check_ins import CheckIn, FallTold, WeekFelt, week_asked_about
 from app.coaching.holds import HoldKind, Stops
-from app.coaching.people import Client, ClientState, Origin
+from app.coaching.people import Client, ClientState, Mode, Origin
 from app.coaching.questions import named_medicines
 from app.coaching.readiness import Illness, ReadinessNote
 from app.coaching.reasons import Refused
@@ -43,6 +43,8 @@ class Told:
     other_hard: bool
     medicine_changed: bool
     fall: FallTold
+    #: How they moved when they fell; None stops everything.
+    fall_mode: Mode | None
     barrier: WhyNot | None
     confidence: int | None
     text: str | None
@@ -90,7 +92,7 @@ def keep(
     _trace(db, one, action="told", subject="week", subject_id=check_in_id, change=change)
     holds = [
         *(_medicine(db, one, today=today) if one.medicine_changed else []),
-        *([_fall(db, one, told.fall, today=today)] if one.fell else []),
+        *([_fall(db, one, told, today=today)] if one.fell else []),
     ]
     return check_in_id, tuple(holds)
 
@@ -156,15 +158,15 @@ def _note(one: CheckIn, today: date) -> ReadinessNote:
     )
 
 
-def _fall(db: Session, one: CheckIn, fall: FallTold, *, today: date) -> int:
+def _fall(db: Session, one: CheckIn, told: Told, *, today: date) -> int:
     known = history.load(db, client_ids=[one.client_id], from_on=today, until_on=today)[0]
-    is_serious = fall is FallTold.HEAD_OR_THINNERS or "blood_thinner" in named_medicines(newest_answers(known))
+    is_serious = told.fall is FallTold.HEAD_OR_THINNERS or "blood_thinner" in named_medicines(newest_answers(known))
     recorded = felt_wrong.record(
         db,
         client_id=one.client_id,
         sign=sign_of("fall_head" if is_serious else "fall"),
         felt_on=today,
-        mode=None,
+        mode=told.fall_mode,
         text=one.text,
         origin=one.origin,
         person_id=one.person_id,

@@ -5,9 +5,11 @@ from __future__ import annotations
 from enum import StrEnum
 
 from app.coaching.check_ins import BARRIER_WORDS, HIGHEST_CONFIDENCE, FallTold, WeekFelt
+from app.coaching.people import Mode
 from app.coaching.session_logs import WhyNot
 from app.usecases.check_ins import Told
 from app.web.forms import LONG_TEXT, Fields
+from app.web.log_form import MODES
 
 FELT = (
     (WeekFelt.EASIER.value, "Easier than usual"),
@@ -20,7 +22,7 @@ FALLS = (
     (
         FallTold.YES.value,
         "Yes, head not knocked, and no blood thinners",
-        "pauses training until your coach has talked with you",
+        "pauses that way of moving and hard work until your coach has talked with you",
     ),
     (
         FallTold.HEAD_OR_THINNERS.value,
@@ -55,6 +57,7 @@ def choices() -> dict[str, tuple[tuple[object, ...], ...]]:
     return {
         "felt": FELT,
         "falls": FALLS,
+        "fall_modes": MODES,
         "barriers": BARRIERS,
         "sure": SURE,
         "yes_no": YES_NO,
@@ -67,9 +70,10 @@ def read_told(fields: Fields) -> Told | None:
     felt = fields.choice("felt", WeekFelt)
     other_hard, medicine = fields.choice("other_hard", YesNo), fields.choice("medicine_changed", YesNo)
     fall = fields.choice("fall", FallTold)
+    fall_mode = fields.choice("fall_mode", Mode, required=False)
     barrier = None if fields.value("barrier") == "nothing" else fields.choice("barrier", WhyNot)
     confidence = fields.whole("confidence", lowest=0, highest=HIGHEST_CONFIDENCE, required=False)
     text = fields.text("text", most=LONG_TEXT, required=False, many_lines=True)
     if fields.errors or felt is None or fall is None:
         return None
-    return Told(felt, other_hard is YesNo.YES, medicine is YesNo.YES, fall, barrier, confidence, text)
+    return Told(felt, other_hard is YesNo.YES, medicine is YesNo.YES, fall, fall_mode, barrier, confidence, text)

@@ -9,6 +9,7 @@ from app.coaching.people import ClientState
 from app.storage import safety
 from tests import seed
 from tests.plan_scenes import words_of
+from tests.web.test_today_easy_first import main_of
 
 WEEK = {
     "felt": "as_usual",
@@ -128,3 +129,24 @@ def test_the_sheet_prints_with_room_to_write(coach, people):
 def test_a_stranger_finds_no_sheet(other_coach, people):
     assert other_coach.get(f"/clients/{people.client.id}/conversation").status_code == 404
     assert other_coach.get(f"/clients/{people.client.id}/entry/check-in").status_code == 404
+
+
+NO_EASY = "No training at all, not even easy, until you have spoken"
+
+
+@pytest.mark.parametrize(
+    ("mode", "stops", "says"),
+    [
+        ("", Stops.ALL, (NO_EASY, "No hard work until")),
+        ("ride", Stops.MODE_AND_HARD, ("No hard work until", NO_EASY)),
+    ],
+)
+def test_a_fall_is_answered_with_one_rule_by_how_the_client_was_moving(client_phone, people, mode, stops, says):
+    answer = client_phone.send("/me/check-in", **WEEK | {"fall": "yes", "fall_mode": mode})
+    page = main_of(client_phone.get(answer.headers["location"]))
+
+    with client_phone.db() as db:
+        [raised] = safety.holds_of(db, client_id=people.client.id)
+    assert (raised.stops, raised.mode or "") == (stops, mode)
+    assert says[0] in page
+    assert says[1] not in page

@@ -8,6 +8,7 @@ from datetime import date
 from fastapi import APIRouter
 from starlette.responses import Response
 
+from app.coaching.holds import Stops
 from app.coaching.people import Origin
 from app.coaching.symptoms import advice, emergency_text, sign_of, way_words
 from app.coaching.weeks import local_day
@@ -58,15 +59,15 @@ def show_answer(desk: PhoneDesk, hold_id: int) -> Response:
     """What to do at once."""
     found = felt_wrong.reported_hold(desk.db, actor=desk.person, hold_id=hold_id, now=desk.now)
     note_holds_seen(desk, [found.hold])
-    sign = sign_of(found.reports[0].sign)
+    sign, together = sign_of(found.reports[0].sign), desk.paused_together
     return render(
         desk,
         "phone/felt_wrong_answer.html",
         found=found,
         sign=sign,
-        advice=advice(sign, desk.practice.emergency_number),
+        advice=advice(sign, desk.practice.emergency_number, is_all_paused=together.stops is Stops.ALL),
         with_call=is_for_a_clinician(sign),
-        together=desk.paused_together,
+        together=together,
         came=[(one, way_words(one, desk.zone)) for one in found.reports],
     )
 
