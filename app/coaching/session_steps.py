@@ -131,7 +131,8 @@ def _repeated(times: int, steps: tuple[Node, ...]) -> tuple[Node, ...]:
 
 def _warm_up(mode: Mode, *, age: int | None, first_of_phase: bool) -> tuple[Node, ...]:
     company = " Have someone with you today." if first_of_phase and (age is None or age >= OLDER_FROM) else ""
-    quiet = f"{VERBS[mode].capitalize()} easily, chatting all the way. {WARM_UP_RULE}{company}"
+    talk = "able to chat at every wall" if mode is Mode.SWIM else "chatting all the way"
+    quiet = f"{VERBS[mode].capitalize()} easily, {talk}. {WARM_UP_RULE}{company}"
     brisk = Step(Part.WARM_UP, BRISK_S, Band.MIDDLE, "Brisk, smooth, no strain.")
     between = Step(Part.WARM_UP, BRISK_REST_S, Band.EASY, "Easy again.")
     return (Step(Part.WARM_UP, WARM_UP_QUIET_S, Band.EASY, quiet), Repeat(BRISK_TIMES, (brisk, between)))
@@ -187,12 +188,15 @@ def easy_steps(minutes: int, mode: Mode) -> tuple[Node, ...]:
 
     Raises: DomainError for less than a minute.
     """
+    if mode is Mode.SWIM:
+        return _steady(minutes, mode, "At every wall you could talk in whole sentences. If you could not, slow down.")
     return _steady(minutes, mode, "Talk in whole sentences the whole way. If you cannot, slow down.")
 
 
 def long_steps(minutes: int, mode: Mode) -> tuple[Node, ...]:
     """The week's longest outing, easy throughout."""
-    return _steady(minutes, mode, "Your longest this week, and no harder for it: chatting to the end. Take water.")
+    talk = "able to chat at every wall" if mode is Mode.SWIM else "chatting to the end"
+    return _steady(minutes, mode, f"Your longest this week, and no harder for it: {talk}. Take water.")
 
 
 def standard_loop_steps(minutes: int, mode: Mode) -> tuple[Node, ...]:

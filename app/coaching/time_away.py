@@ -24,7 +24,7 @@ class Possible(StrEnum):
 POSSIBLE_WORDS = {
     Possible.NOTHING: "nothing",
     Possible.WALKING: "walking only",
-    Possible.LESS: "half the time of each day",
+    Possible.LESS: "less time, taken as half of each day",
 }
 #: Strictest first: where stretches overlap, the stricter one holds.
 _STRICTEST = (Possible.NOTHING, Possible.WALKING, Possible.LESS)

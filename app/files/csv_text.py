@@ -117,7 +117,9 @@ def _records(text: str, delimiter: str) -> list[Line]:
         except StopIteration:
             return records
         except csv.Error as problem:
-            raise Unreadable(f"Line {begins_on} cannot be split into cells: {problem}.") from None
+            raise Unreadable(
+                f"This does not read as a table: line {begins_on} breaks off ({problem}). Is it the right file?"
+            ) from None
         if any(cell.strip() for cell in cells):
             records.append(Line(begins_on, tuple(cells)))
         if len(records) > MOST_ROWS + 1:

@@ -52,7 +52,10 @@ def answer(request: Request, status: int, sentence: str | None = None) -> Respon
     desk = ErrorDesk(request.url.path, getattr(request.state, "request_id", ""))
     if wants_part(request):
         return error_part(desk, status, sentence)
-    text = environment().get_template(f"errors/{name}.html").render(desk=desk, sentence=sentence)
+    # Whatever stands under a client's own address is read on a phone.
+    is_for_phone = request.url.path.startswith("/me/")
+    page = environment().get_template(f"errors/{name}.html")
+    text = page.render(desk=desk, sentence=sentence, is_for_phone=is_for_phone)
     headers = {"Cache-Control": "no-store"}
     if status in (400, 413):
         # Whoever is still sending is not listened to any longer.

@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date, datetime
 from enum import Enum
 
+from app.coaching.session_renderings import clock_words
 from app.coaching.words import minutes_words
 from app.coaching.words import percent as percent_words
 
@@ -55,6 +56,7 @@ FILTERS = {
     "day": day,
     "day_year": day_year,
     "clock": clock,
+    "lasting": clock_words,
     "minutes": minutes,
     "percent": percent,
     "plain": plain,

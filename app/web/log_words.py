@@ -36,7 +36,12 @@ def title_of(log: SessionLog) -> str:
 
 def said_lines(log: SessionLog, planned: PlannedSession | None = None) -> tuple[Said, ...]:
     """What an entry says, line by line."""
-    lines = [Said("What became of it", ANSWER_WORDS[log.answer])]
+    is_extra = log.planned_session_id is None and log.answer is Answer.SOMETHING_ELSE
+    lines = (
+        [Said("Planned", "no, an extra outing")]
+        if is_extra
+        else [Said("What became of it", ANSWER_WORDS[log.answer])]
+    )
     if log.answer is not Answer.NOT_DONE:
         lines += _done_lines(log)
     rounds = _rounds_words(log, planned)

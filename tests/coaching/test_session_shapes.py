@@ -11,7 +11,8 @@ from app.coaching.protocols import protocol_of
 from app.coaching.reasons import DomainError
 from app.coaching.rules import Rules
 from app.coaching.session_shapes import Shape, protocol_content, shape_of, steady_content
-from app.coaching.steps import from_json, minutes_in_band
+from app.coaching.session_steps import easy_steps, long_steps, measured_steps
+from app.coaching.steps import from_json, minutes_in_band, to_json
 from tests import factories as make
 
 RULES = Rules()
@@ -78,3 +79,11 @@ def test_hard_sessions_carry_an_easy_version_and_easy_ones_none():
 
     assert "It counts as kept." in (hard.easy_version or "")
     assert steady_content(Shape.EASY, Mode.WALK, 30, RULES).easy_version is None
+
+
+def test_a_swimmer_is_told_of_talk_at_the_walls_and_of_none_on_the_way() -> None:
+    for steps in (easy_steps(40, Mode.SWIM), long_steps(60, Mode.SWIM), measured_steps(40, Mode.SWIM, "All of it.")):
+        said = to_json(steps)
+        assert "wall you could talk" in said or "able to chat at every wall" in said
+        assert "chatting" not in said
+        assert "the whole way" not in said

@@ -121,7 +121,7 @@ def test_figures_that_are_none_are_counted() -> None:
         (table("when,what", ("1,2",)), "No column of this table could be told"),
         (table("time,power", ()), "a header and no rows"),
         (table("time (s),power", ("a,1", "b,2", "3,3")), "cannot be read. Write seconds"),
-        (b'time,power\n0,"200\n', "cannot be split into cells"),
+        (b'time,power\n0,"200\n', "This does not read as a table: line 2 breaks off"),
     ],
 )
 def test_a_table_that_is_none_is_refused_in_one_sentence(content: bytes, sentence: str) -> None:

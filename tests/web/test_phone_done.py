@@ -691,3 +691,19 @@ def test_not_done_for_not_well_asks_which_kind_and_opens_the_note_with_it(client
     assert re.search(r'value="fever_or_below"[^>]* checked', note)
     assert "not sent yet" in note
     assert "not sent yet" not in client_phone.get("/me/how-i-am?ill=whatever").text
+
+
+def test_an_extra_outing_is_read_back_as_one(client_phone):
+    said = {"kind": "easy", "mode": "walk", "minutes": "40", "done_on": "2026-11-25", "talk": "chat"}
+
+    page = client_phone.get(client_phone.send("/me/done", **said).headers["location"]).text
+
+    assert "no, an extra outing" in page
+    assert "What became of it" not in page
+
+
+def test_what_is_not_there_is_told_on_the_phone_in_the_phones_type(client_phone):
+    page = client_phone.get("/me/done/99999").text
+
+    assert "Not here" in page
+    assert '<html lang="en" class="phone">' in page
