@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from app.coaching.effort import Talk
 from app.coaching.facts import facts_of
-from app.coaching.hard_work import fullest_fortnight, hard_ahead, hard_done
+from app.coaching.hard_work import fullest_fortnight, hard_ahead, hard_done, hard_lately
 from app.coaching.prescriptions import SessionKind
 from app.coaching.rules import Rules
 from app.coaching.session_logs import Answer
@@ -88,6 +88,26 @@ def test_hard_sessions_ahead_are_those_nobody_answered() -> None:
     logs = (make.log(planned_session_id=1, done_on=TODAY, answer=Answer.NOT_DONE, minutes=None),)
 
     assert [day.record_id for day in hard_ahead(make.history(planned=planned, logs=logs), TODAY)] == [0, 2]
+
+
+# Common practice: any 14 days, told up to a week after the newest of them, as the morning tells them.
+@pytest.mark.parametrize(
+    ("done", "inside"),
+    [
+        ([], []),
+        ([0], [0]),
+        ([-13, 0], [-13, 0]),
+        ([-14, 0], [0]),
+        ([-20, -19, -6], [-19, -6]),
+        ([-20, -14, -13, -7], [-13, -7]),
+        ([-30, -14], []),
+        ([-1, 1], [-1]),
+    ],
+)
+def test_lately_is_the_fortnight_up_to_the_newest_hard_day_of_the_last_week(done: list[int], inside: list[int]) -> None:
+    logs = tuple(make.log(id=n, done_on=_on(day), talk=Talk.FEW_WORDS) for n, day in enumerate(done))
+
+    assert [day.on for day in hard_lately(make.history(logs=logs), TODAY, RULES)] == [_on(day) for day in inside]
 
 
 def test_hard_days_done_come_in_order_and_say_that_they_are_done() -> None:
