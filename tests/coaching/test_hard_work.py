@@ -104,7 +104,9 @@ def test_hard_sessions_ahead_are_those_nobody_answered() -> None:
         ([-1, 1], [-1]),
     ],
 )
-def test_lately_is_the_fortnight_up_to_the_newest_hard_day_of_the_last_week(done: list[int], inside: list[int]) -> None:
+def test_lately_is_the_fortnight_up_to_the_newest_hard_day_of_the_last_week(
+    done: list[int], inside: list[int]
+) -> None:
     logs = tuple(make.log(id=n, done_on=_on(day), talk=Talk.FEW_WORDS) for n, day in enumerate(done))
 
     assert [day.on for day in hard_lately(make.history(logs=logs), TODAY, RULES)] == [_on(day) for day in inside]
