@@ -333,7 +333,7 @@ def _paused(stopped: StoppedWork) -> MayTrain:
 
 
 def _joined(because: tuple[str, ...]) -> str:
-    return " Also: ".join(because)
+    return " Also: ".join(dict.fromkeys(because))
 
 
 #: As a coach reads it; the client's own words are in client_voice.

@@ -13,7 +13,7 @@ from app.coaching.client_voice import client_voice
 from app.coaching.clinician_limit import ClinicianLimit, clinician_limit
 from app.coaching.heat import HeatCaution, by_effort_in_heat, caution_on
 from app.coaching.hills import Hill
-from app.coaching.hold_rules import MayTrain
+from app.coaching.hold_rules import MayTrain, StoppedWork
 from app.coaching.leave_to_train import stopped_now
 from app.coaching.matching import is_on_leave
 from app.coaching.people import Client
@@ -54,6 +54,8 @@ class Sheet:
     client: Client
     days: tuple[SheetDay, ...]
     limit: ClinicianLimit | None
+    #: What is paused now, in the client's words, where no session of the week says it; empty when nothing is.
+    paused_beside: tuple[str, ...]
 
 
 def open_sheet(db: Session, *, actor: Actor, client_id: int, monday: date, rules: Rules, now: datetime) -> Sheet:
@@ -84,7 +86,15 @@ def open_sheet(db: Session, *, actor: Actor, client_id: int, monday: date, rules
             for day in week_days(monday)
         ),
         clinician_limit(known, today),
+        _paused_beside(stopped) if not any(one.planned_on in week_days(monday) for one in known.planned) else (),
     )
+
+
+def _paused_beside(stopped: StoppedWork) -> tuple[str, ...]:
+    """A sheet without sessions still says what is paused: nobody reads seven days of rest as leave for more."""
+    if stopped.all_because:
+        return tuple(f"All training is paused: {words}" for words in dict.fromkeys(stopped.all_because))
+    return tuple(f"No hard work now: {words}" for words in dict.fromkeys(stopped.hard_because))
 
 
 def _sheet_session(

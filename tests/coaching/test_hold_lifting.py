@@ -373,7 +373,7 @@ def test_one_more_stop_is_added_where_it_belongs() -> None:
     [
         (NO_STOP, planned_hard(), "As planned.", None),
         (
-            StoppedWork(("a", "b"), ("c",), ()),
+            StoppedWork(("a", "b", "a"), ("c",), ()),
             planned(),
             "Your plan is paused, not cancelled: a Also: b",
             "Rest. Everyday walking only if it feels right; no training.",

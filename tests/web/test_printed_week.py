@@ -36,6 +36,18 @@ def test_an_empty_week_comes_to_nothing(coach, people):
     assert "together" not in _sheet(coach, people)
 
 
+def test_a_week_nothing_is_sent_for_is_no_week_of_rest_and_says_what_is_paused(coach, people):
+    with coach.db(write=True) as db:
+        scene.in_base(db, people.client)
+        seed.add_hold(db, client=people.client, stops=Stops.ALL, kind=HoldKind.COACH, cause="A talk comes first")
+
+    sheet = _sheet(coach, people)
+
+    assert "Nothing is sent for this week yet" in sheet
+    assert "All training is paused: a talk comes first." in sheet
+    assert "Rest" not in sheet
+
+
 def test_what_pauses_a_whole_week_is_said_once(coach, people):
     with coach.db(write=True) as db:
         scene.may_do_hard_work(db, people.client)
