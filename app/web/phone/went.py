@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from markupsafe import Markup
 
 from app.coaching.execution_values import Blame, CountsAs, Execution, Verdict
 from app.coaching.round_figures import RoundFigures
+from app.coaching.rounds_differ import rounds_that_differ
+from app.coaching.session_logs import Answer
 from app.coaching.session_reading import SessionReading
 from app.usecases.recordings.reading import read_log
 from app.web.charts.scale import NARROW, said
@@ -45,12 +48,22 @@ def rounds_to_show(desk: Desk, log_id: int) -> PhoneWent | None:
     reading = found.reading
     if reading.judged is None:
         return None
+    differ = rounds_that_differ(reading.log.rounds, reading.rounds) if reading.recording else ()
     return PhoneWent(
-        words=client_words(reading.judged),
+        words=_words(reading.log.answer, reading.judged, differ),
         overlay=overlay_of(reading, "went-rounds", NARROW),
         trace=trace_of(reading, "went-trace", NARROW),
         round_lines=tuple(_phone_line(one, reading) for one in reading.rounds) if reading.recording else (),
     )
+
+
+def _words(answer: Answer, judged: Execution, differ: Sequence[str]) -> tuple[str, ...]:
+    """How it went; nothing is praised on an entry that says otherwise, or on rounds that are in doubt."""
+    if answer is Answer.EASY_VERSION:
+        return ("You entered the easy version, so rounds are not judged. It counts as kept.", *differ)
+    if not differ:
+        return client_words(judged)
+    return ("Your entry and the recording do not say the same:", *differ, "If the entry is wrong, change it below.")
 
 
 def _phone_line(one: RoundFigures, reading: SessionReading) -> str:
