@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from datetime import date
 
 from app.coaching.consents import TAKEN_BACK
@@ -116,6 +116,12 @@ def _ends(hold: Hold) -> str:
 def hold_line(hold: Hold) -> str:
     """What a hold pauses, why, and how it ends."""
     return f"{_paused(hold)}: {hold_words(hold)}"
+
+
+def holds_told(holds: Sequence[Hold]) -> tuple[Hold, ...]:
+    """The holds a client is told of: not the lesser pause of an illness beside one that stops everything."""
+    is_all = any(one.kind is HoldKind.ILLNESS and stops_everything(one) for one in holds)
+    return tuple(one for one in holds if one.kind is not HoldKind.ILLNESS or stops_everything(one) or not is_all)
 
 
 def waits_only_for_answers(history: History, stopped: StoppedWork) -> bool:

@@ -75,6 +75,8 @@ class KeptReadiness:
 
     note_id: int
     hold_ids: tuple[int, ...]
+    #: It says "not ill" while an illness pauses something, and pauses nothing itself.
+    tells_well: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,7 +110,7 @@ def keep(
         raise Refused("This is over 30 days back. Tell your coach; your coach can still enter it.")
     note_id = _add(db, client_id, entry, actor=actor, origin=origin, now=now)
     hold_ids = _pauses(db, client_id, entry, actor=actor, origin=origin, now=now)
-    return KeptReadiness(note_id, hold_ids)
+    return KeptReadiness(note_id, hold_ids, tells_well=not hold_ids and _tells_well(db, client_id, entry))
 
 
 def page(db: Session, *, actor: Actor, client_id: int, rules: Rules, now: datetime) -> ReadinessPage:
@@ -189,6 +191,13 @@ def _pauses(
     if entry.fall is not Fall.NO:
         raised.append(_report_fall(db, client_id, entry, actor=actor, origin=origin, now=now))
     return tuple(raised)
+
+
+def _tells_well(db: Session, client_id: int, entry: ReadinessEntry) -> bool:
+    is_open = (
+        one.lifted_at is None and one.kind is HoldKind.ILLNESS for one in safety.holds_of(db, client_id=client_id)
+    )
+    return entry.illness is Illness.NONE and any(is_open)
 
 
 def _trace_illness_goes_on(

@@ -12,6 +12,7 @@ from app.coaching.people import Mode
 from app.coaching.screening import YesNo
 from app.storage import audit, history, safety
 from tests import factories, seed
+from tests.web.test_today_easy_first import main_of
 
 DAY = {"noted_on": "2026-11-25"}
 
@@ -164,3 +165,27 @@ def test_a_short_night_lets_the_warm_up_decide_a_hard_day(client_phone, app, peo
     client_phone.send("/me/how-i-am", slept_h="4", **DAY)
 
     assert "Let the warm-up decide today: you slept 4 h." in client_phone.get("/me/how-i-am").text
+
+
+def test_beside_fever_the_lesser_pause_of_the_cold_before_it_is_not_told(client_phone, people):
+    client_phone.send("/me/how-i-am", illness="above_neck", **DAY)
+    client_phone.send("/me/how-i-am", illness="fever_or_below", **DAY)
+
+    for address in ("/me/how-i-am", "/me/today", "/me/days-away", "/me/my-way"):
+        page = main_of(client_phone.get(address))
+        assert "ill above the neck only" not in page.lower()
+        assert "fever" in page.lower()
+
+
+def test_well_again_is_acknowledged_and_the_pause_stands(client_phone, people):
+    assert "opens the way back with you" not in _after(client_phone, illness="none")
+    client_phone.send("/me/how-i-am", illness="fever_or_below", **DAY)
+
+    page = _after(client_phone, illness="none", text="Well since this evening")
+
+    assert "Kept: not ill today. Your coach reads it and opens the way back with you." in page
+    assert [one.stops for one in holds(client_phone, people)] == [Stops.ALL]
+
+
+def _after(client_phone, **entry) -> str:
+    return client_phone.get(client_phone.send("/me/how-i-am", **DAY, **entry).headers["location"]).text

@@ -9,8 +9,10 @@ import pytest
 from app.coaching.people import Mode
 from app.coaching.protocols import protocol_of
 from app.coaching.session_steps import steps_for
+from app.coaching.session_target import target_to_json
 from app.coaching.steps import to_json
 from tests import seed
+from tests.coaching.test_session_target import POWER
 
 FOLDED = "<summary>The hard part, for another day</summary>"
 
@@ -114,3 +116,14 @@ def test_how_i_am_says_it_in_the_same_plain_words(client_phone, app, people, har
 
     page = client_phone.get("/me/how-i-am").text
     assert "spread" not in page.split("<dialog", 1)[0]
+
+
+def test_what_waits_shows_no_figures_to_hold_on_to(client_phone, app, people, hard_today):
+    with app.state.house.transaction(True) as db:
+        seed.add_planned_hard(db, client=people.client, target_json=target_to_json(POWER))
+    assert " W" in main_of(client_phone.get("/me/today"))
+    add(app, people, seed.add_log, done_on=seed.TODAY - timedelta(days=1), felt_all_out=True, planned_session_id=None)
+
+    page = main_of(client_phone.get("/me/today"))
+    assert page.count(FOLDED) == 2
+    assert " W" not in page

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from fastapi import APIRouter
 from starlette.responses import Response
 
-from app.coaching.client_voice import hold_line
+from app.coaching.client_voice import hold_line, holds_told
 from app.coaching.people import Origin
 from app.coaching.reasons import Refused
 from app.usecases.plan_sessions import days_away as use
@@ -59,7 +59,7 @@ def take_back(desk: PhoneDesk, away_id: int) -> Response:
 def _refused(desk: Desk, fields: Fields) -> Response:
     """The form with what was typed; an illness in it pauses at once all the same."""
     ill = illness_kept(desk, own_client_id(desk), fields)
-    return _page(desk, fields, status=422, ill_kept=[hold_line(one) for one in ill])
+    return _page(desk, fields, status=422, ill_kept=[hold_line(one) for one in holds_told(ill)])
 
 
 def _page(desk: Desk, fields: Fields, status: int = 200, ill_kept: Sequence[str] = ()) -> Response:
@@ -76,5 +76,5 @@ def _page(desk: Desk, fields: Fields, status: int = 200, ill_kept: Sequence[str]
         choices=choices(is_by_coach=False),
         ill_kept=ill_kept,
         told=[told_view(one) for one in found.told],
-        holds=[hold_line(one) for one in found.open_holds],
+        holds=[hold_line(one) for one in holds_told(found.open_holds)],
     )

@@ -5,7 +5,7 @@ from __future__ import annotations
 from fastapi import APIRouter
 from starlette.responses import Response
 
-from app.coaching.client_voice import hold_line
+from app.coaching.client_voice import hold_line, holds_told
 from app.coaching.holds import HoldKind, Stops
 from app.coaching.people import Origin
 from app.coaching.readiness import Illness
@@ -21,6 +21,11 @@ from app.web.readiness_form import ReadinessForm, pause_advice_meanwhile, read_n
 from app.web.render import render, see_other
 
 router = APIRouter()
+
+WELL_AGAIN = (
+    "Kept: not ill today. Your coach reads it and opens the way back with you. "
+    "Until then what is paused stays paused."
+)
 
 
 @router.get("/me/how-i-am")
@@ -40,6 +45,8 @@ def keep(desk: PhoneDesk) -> Response:
     kept = readiness.keep(
         desk.db, actor=desk.person, client_id=own_client_id(desk), entry=entry, origin=Origin.CLIENT, now=desk.now
     )
+    if kept.tells_well:
+        return see_other(desk, "/me/how-i-am", flash=WELL_AGAIN)
     flash = "Kept. Something is paused now; read below what and until when." if kept.hold_ids else "Kept. Thank you."
     return see_other(desk, "/me/how-i-am", flash=flash)
 
@@ -65,7 +72,7 @@ def _page(desk: Desk, fields: Fields, status: int = 200, *, is_asked: bool = Fal
         form=_form(desk),
         meanwhile=pause_advice_meanwhile(fields, desk.practice.emergency_number),
         page=found,
-        holds=[hold_line(one) for one in found.open_holds],
+        holds=[hold_line(one) for one in holds_told(found.open_holds)],
         return_steps=steps,
         is_asked=is_asked,
         has_changed_medicine=any(one.kind is HoldKind.MEDICINE_CHANGE for one in found.open_holds),

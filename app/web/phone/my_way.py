@@ -8,7 +8,7 @@ from datetime import date, timedelta
 from fastapi import APIRouter
 from starlette.responses import Response
 
-from app.coaching.client_voice import hold_line
+from app.coaching.client_voice import hold_line, holds_told
 from app.coaching.fitness_changes import is_a_rate
 from app.coaching.fitness_tests import PROTOCOL_WORDS, FitnessTest
 from app.coaching.heart_rate_trust import HeartRateTrust
@@ -85,7 +85,7 @@ def show(desk: PhoneDesk) -> Response:
         hard_waits_for_texts=view.phase in HARD_WORK_PHASES,
         tests=tests[:NEWEST_TESTS],
         earlier_tests=tests[NEWEST_TESTS:],
-        holds=[hold_line(one) for one in view.open_holds if not stops_everything(one)],
+        holds=[hold_line(one) for one in holds_told(view.open_holds) if not stops_everything(one)],
         emergency=emergency_text(desk.practice.emergency_number),
         not_read_at_once=NOT_READ_AT_ONCE,
     )

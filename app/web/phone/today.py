@@ -8,7 +8,7 @@ from datetime import datetime
 from fastapi import APIRouter
 from starlette.responses import Response
 
-from app.coaching.client_voice import hold_line
+from app.coaching.client_voice import hold_line, holds_told
 from app.coaching.consents import CONSENT_TEXTS
 from app.coaching.hard_spacing import too_soon_words
 from app.coaching.hills import told_of_hill
@@ -185,7 +185,7 @@ def _holds_beside(view: TodayView) -> tuple[str, ...]:
     """Pauses that no session of today tells about, beside what stops everything too."""
     if not view.stopped.all_because and any(one.may.is_paused and one.log_id is None for one in view.sessions):
         return ()
-    return tuple(hold_line(one) for one in view.open_holds if not stops_everything(one))
+    return tuple(hold_line(one) for one in holds_told(view.open_holds) if not stops_everything(one))
 
 
 def _coming_because(view: TodayView, parts: list[SessionPart]) -> list[str]:
