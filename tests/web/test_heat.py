@@ -193,7 +193,7 @@ def test_the_morning_names_who_has_hard_work_outdoors_and_its_foot_what_was_note
 
     page = coach.get("/morning").text
 
-    assert "Hot today, 33 °C: one has middle or hard work outdoors." in page
+    assert "Hot today, 33 °C: one client has middle or hard work outdoors." in page
     assert ">Lasse Timm</a>" in page.partition('id="line-hot"')[2].partition("</article>")[0]
     assert "Noted for today: 33 °C." in page
     assert "A hot day?" not in page

@@ -143,7 +143,8 @@ def lede(page: MorningPage) -> str:
 
 def hot(count: int, noted: str) -> str:
     """How many have hard work outdoors on a day noted as hot."""
-    return f"Hot today, {noted}: {in_words(count)} {'has' if count == 1 else 'have'} middle or hard work outdoors."
+    who = f"{in_words(count)} {'client has' if count == 1 else 'clients have'}"
+    return f"Hot today, {noted}: {who} middle or hard work outdoors."
 
 
 def waiting(count: int, easy: int, put_off: int) -> str:
