@@ -212,7 +212,11 @@ FAULTS = {
         (("app.coaching.lookahead_hard._leave", empty),), _answers(disease=Reply.YES)
     ),
     "a change of today forgets the look ahead": Fault(
-        (("app.usecases.plan_sessions.changing.allow_sending", none),), _hard_in_place_of_easy
+        (
+            ("app.usecases.plan_sessions.changing.allow_sending", none),
+            ("app.usecases.plan_sessions.changing.not_drafted", none),
+        ),
+        _hard_in_place_of_easy,
     ),
     "the easy version is taken back whatever stands": Fault(
         (("app.usecases.plan_sessions.changing._refuse_breaches", none),), _easy_taken_back
