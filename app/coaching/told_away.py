@@ -83,7 +83,7 @@ def waiting_words(told: Sequence[ToldAway]) -> str:
     if not waiting:
         return ""
     said = "; ".join(f"{one.words[:1].lower()}{one.words[1:]}" for one in waiting)
-    return f"You told your coach: {said}. Your coach decides; until then your plan stands."
+    return f"You told your coach: {said}. Your coach decides; until then nothing of your plan is changed."
 
 
 def told_on(told: Sequence[ToldAway], day: date) -> ToldAway | None:
