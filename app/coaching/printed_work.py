@@ -20,7 +20,7 @@ _WAITS = frozenset({HardDay.EASY_OR_REST, HardDay.NO_TRAINING})
 def may_be_printed(
     history: History, stopped: StoppedWork, session: PlannedSession, today: date, rules: Rules
 ) -> MayTrain:
-    """What is left of a session on paper; today's own hard work waits on paper for what makes it wait on the phone."""
+    """What is left of a session on paper; today's hard work waits there for what makes it wait on the phone."""
     may = within_a_cold(may_train_within(stopped, session), history.open_holds)
     if may.is_paused or session.planned_on != today or not is_hard_or_middle(session):
         return may

@@ -70,8 +70,8 @@ def _hard_day_doubt(scene: Scene, newest: ReadinessNote) -> Signal | None:
     is_moved = scene.hard_today.record_id in scene.history.moved_twice
     talk = " It was moved twice already: talk before it moves again." if is_moved else ""
     reasons = why(
-        "Two items worse than usual or under 5 h of sleep: the warm-up decides. Three, two days running, or not right "
-        "without knowing what: easy or rest. Good readiness never adds work.",
+        "Two items worse than usual or under 5 h of sleep: the warm-up decides. Three, two days running, or not "
+        "right without knowing what: easy or rest. Good readiness never adds work.",
         *[(f"reason {n}", text) for n, text in enumerate(answer.because, start=1)],
         would_change="An answer within the usual after the warm-up.",
     )
