@@ -417,7 +417,7 @@ def test_not_well_leads_to_how_i_am(client_phone, rounds_id):
         done_on=seed.TODAY.isoformat(),
     )
 
-    assert "Tell us under How I am" in client_phone.get(kept.headers["location"]).text
+    assert "Which kind of not well?" in client_phone.get(kept.headers["location"]).text
 
 
 def test_a_round_cut_short_asks_how_long_it_lasted(client_phone, rounds_id):
