@@ -47,7 +47,7 @@ def test_a_week_is_told_once_and_the_coach_reads_it(client_phone, coach, people)
     assert client_phone.send("/me/check-in", **WEEK).status_code == 422
     sheet = words_of(coach.get(f"/clients/{people.client.id}/conversation"))
     assert "in the way: caring for somebody; sure of next week 8 of 10. Mother is ill." in sheet
-    assert "Caring for somebody (once), in eight weeks." in sheet
+    assert "Caring for somebody once, in eight weeks." in sheet
 
 
 def test_on_wednesday_the_week_before_is_asked_about(client_phone):
