@@ -96,7 +96,7 @@ def test_empty_lines_are_passed_over_and_the_count_stays():
         (b"Name,name\nIda,Ole\n", "Two columns are called"),
         (b"PK\x03\x04rest", "whole workbook"),
         (b"Na\0me,Minutes\n", "not a text file"),
-        (b'Name,Minutes\nIda,"45\n', "Line 2"),
+        (b'Name,Minutes\nIda,"45\n', "line 2 breaks off"),
         (b"Name,Minutes\n" + b"x" * LARGEST_FILE, "larger than 5 MB"),
         (b"a,b\n" + b"1,2\n" * (MOST_ROWS + 1), "more than 100,000 rows"),
         (b"\xff\xfea", "damaged"),
