@@ -180,7 +180,7 @@ def test_how_i_am_is_kept(phone, served):
 @WIDTHS
 def test_my_way_tells_the_story_and_what_was_agreed(phone):
     phone.goto("/me/today")
-    phone.get_by_role("link", name="My way").click()
+    phone.get_by_role("link", name="My way", exact=True).click()
 
     phone.wait_for_url("**/me/my-way")
     expect(phone.locator(".story .now")).to_be_visible()
