@@ -209,7 +209,11 @@ FAULTS = {
         (("app.coaching.lookahead._stopped", empty),), lambda story: story.measures_pressure((160, 80), 62, 0)
     ),
     "publishing forgets the screening": Fault(
-        (("app.coaching.lookahead_hard._leave", empty),), _answers(disease=Reply.YES)
+        (
+            ("app.coaching.lookahead_hard._leave", empty),
+            ("app.usecases.plan_sessions.changing.not_drafted", none),
+        ),
+        _answers(disease=Reply.YES),
     ),
     "a change of today forgets the look ahead": Fault(
         (

@@ -9,6 +9,7 @@ from html import unescape
 import pytest
 
 from app.coaching.people import AvailableDay
+from app.coaching.phases import Phase
 from app.storage import clients, prescriptions
 from tests import plan_scenes as scene
 from tests import seed
@@ -22,7 +23,7 @@ FIRST, SECOND = seed.TODAY + timedelta(days=5), seed.TODAY + timedelta(days=6)
 def crowded(coach, people):
     """Two hard drafts on days that follow each other; a free day for one of them."""
     with coach.db(write=True) as db:
-        scene.may_do_hard_work(db, people.client)
+        scene.may_do_hard_work(db, people.client, Phase.INTERVAL_TWO)
         days = [AvailableDay(people.client.id, weekday, 90, None, None) for weekday in range(7)]
         clients.replace_available_days(db, client_id=people.client.id, days=days)
         return [
@@ -145,7 +146,7 @@ def test_a_mend_sent_twice_is_made_once(coach, people, crowded):
 
 def test_a_hard_session_that_closes_a_gap_is_added_and_taken_back(coach, people):
     with coach.db(write=True) as db:
-        scene.may_do_hard_work(db, people.client)
+        scene.may_do_hard_work(db, people.client, Phase.INTERVAL_TWO)
         for days in (1, 13):
             seed.add_planned_hard(db, client=people.client, planned_on=seed.TODAY + timedelta(days=days))
         for days in range(1, 34, 4):
@@ -190,7 +191,7 @@ def test_who_may_not_plan_is_offered_no_mend(stand_in, coach, people):
 
 def test_where_no_single_change_mends_it_the_page_says_so(coach, people):
     with coach.db(write=True) as db:
-        scene.may_do_hard_work(db, people.client)
+        scene.may_do_hard_work(db, people.client, Phase.INTERVAL_TWO)
         seed.add_planned_hard(db, client=people.client, planned_on=seed.TODAY)
         seed.add_planned_hard(db, client=people.client, planned_on=seed.TODAY + timedelta(days=30))
 

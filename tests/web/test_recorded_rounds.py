@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import asyncio
 from dataclasses import replace
 from datetime import timedelta
 
@@ -28,6 +27,7 @@ from tests.conftest import Browser
 from tests.plan_scenes import actor_of
 from tests.seed import NOW, People
 from tests.tracks import rounds_gpx
+from tests.web.apart import finished
 from tests.web.test_recording import STARTED, add_log, at, keep
 
 
@@ -85,7 +85,7 @@ def test_rounds_are_read_again_once_the_entry_says_another_way_of_moving(
         db.execute(update(RecordingRow).values(rounds_json=None))
         correct(db, actor=actor_of(people.coach), log_id=log_id, entry=said, revision=1, now=NOW)
 
-    asyncio.run(background.read_rounds(coach.house))
+    finished(background.read_rounds(coach.house))
 
     assert len(seen_by_rules(coach, people).rounds) == (4 if is_again else 0)
 
@@ -99,7 +99,7 @@ def test_a_recording_kept_before_rounds_were_read_gets_them_by_itself_and_once(
         db.execute(update(RecordingRow).values(rounds_json=None, rounds_version=None))
     assert seen_by_rules(coach, people).rounds == ()
 
-    asyncio.run(background.read_rounds(coach.house))
+    finished(background.read_rounds(coach.house))
 
     assert len(seen_by_rules(coach, people).rounds) == 4
     with coach.db() as db:
@@ -129,7 +129,7 @@ def test_a_recording_nobody_can_read_holds_up_no_other(coach: Browser, people: P
         broken = {"series": b"broken", "series_bytes": 6}
         db.execute(update(RecordingRow).where(RecordingRow.session_log_id == second).values(broken))
 
-    asyncio.run(background.read_rounds(coach.house))
+    finished(background.read_rounds(coach.house))
 
     assert len(seen_by_rules(coach, people).rounds) == 4
 
@@ -143,7 +143,7 @@ def test_a_silent_easy_session_tells_what_its_heart_says_once_a_maximum_is_measu
     day = STARTED.date()
 
     def above() -> tuple[tuple[int, float], ...]:
-        asyncio.run(background.read_rounds(coach.house))
+        finished(background.read_rounds(coach.house))
         with coach.db() as db:
             return history.load(db, client_ids=[people.client.id], from_on=day, until_on=day)[0].above_easy
 

@@ -22,6 +22,7 @@ from tests.conftest import Browser, FixedClock
 from tests.plan_scenes import actor_of, words_of
 from tests.seed import NOW, People
 from tests.tracks import gpx, point, rounds_gpx, steady, table
+from tests.web.apart import finished
 
 STARTED = datetime(2026, 11, 24, 16, 30, tzinfo=UTC)
 TRACK = rounds_gpx()
@@ -307,12 +308,12 @@ def test_what_is_over_is_forgotten_by_itself(
     coach.send(f"{at(people, log_id)}/away")
     send(coach, at(people, log_id), gpx(steady(90)))
     waiting = desk_dir / "recordings" / "incoming"
-    asyncio.run(background.forget(coach.house))
+    finished(background.forget(coach.house))
     assert len(kept(coach, log_id)) == len(list(waiting.iterdir())) == 1
 
     clock.move(days=3)
     coach.house.turn = asyncio.Lock()
-    asyncio.run(background.forget(coach.house))
+    finished(background.forget(coach.house))
 
     assert kept(coach, log_id) == list(waiting.iterdir()) == []
 
