@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
+import gc
 import shutil
+import sqlite3
 from collections.abc import Iterator
 from contextlib import AbstractContextManager
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
+from typing import Any
 from uuid import uuid4
 
 import pytest
 from fastapi import FastAPI
 from hypothesis import settings
+from sqlalchemy import Engine, create_engine, event
 from sqlalchemy.orm import Session
 from starlette.responses import Response
 from starlette.testclient import TestClient
@@ -19,7 +23,7 @@ from starlette.testclient import TestClient
 from app.coaching.practice import PracticeKind
 from app.main import furnish, routed_app
 from app.settings import Settings
-from app.storage import practice, schema
+from app.storage import database, practice, schema
 from app.storage.database import open_engine, unit_of_work
 from app.web.deps import LOGIN_COOKIE, Clock, House
 from app.web.security import csrf_token
@@ -39,6 +43,44 @@ def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
     counts = told([one.nodeid for one in terminalreporter.stats.get("passed", [])])
     if counts:
         terminalreporter.write_line(counts)
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _statements_compiled_once() -> Iterator[None]:
+    # Each test opens an engine of its own. With a dialect of its own too, it compiles every statement afresh, and the
+    # mappers keep what they compiled for thousands of dialects: the suite grows by gigabytes and slows down.
+    first: Engine | None = None
+
+    def sharing(*given: Any, **options: Any) -> Engine:
+        nonlocal first
+        made = create_engine(*given, **options)
+        first = first or made
+        made.dialect, made._compiled_cache = first.dialect, first._compiled_cache
+        return made
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(database, "create_engine", sharing)
+        yield
+
+
+def furnish_for_a_test(app: FastAPI, folder: Path) -> None:
+    """Let an application work on a throwaway folder: the tests' morning, quick hashing, no waiting for the disk.
+
+    That a write is on the disk before it is answered is for tests/storage and, with killed desks, tests/faults.
+    """
+    furnish(app, Settings(data_dir=folder, quick_hashing=True))
+    app.state.house.clock = FixedClock()
+    event.listen(app.state.engine, "checkout", _without_waiting)
+
+
+def _without_waiting(connection: sqlite3.Connection, _record: object, _proxy: object) -> None:
+    connection.execute("PRAGMA synchronous=OFF")
+
+
+def pytest_collection_finish() -> None:
+    """Leave the collected tests, which stay to the end, out of every later search for garbage."""
+    gc.collect()
+    gc.freeze()
 
 
 class FixedClock(Clock):
@@ -146,8 +188,7 @@ def _routed() -> FastAPI:
 @pytest.fixture
 def app(_routed: FastAPI, desk_dir: Path) -> FastAPI:
     """The application on a folder of this test's own, standing at Wednesday 25 November 2026, 07:00 UTC."""
-    furnish(_routed, Settings(data_dir=desk_dir, quick_hashing=True))
-    _routed.state.house.clock = FixedClock()
+    furnish_for_a_test(_routed, desk_dir)
     return _routed
 
 

@@ -19,12 +19,11 @@ from playwright.sync_api import Browser, BrowserContext, Page, expect, sync_play
 
 from app.coaching.access import Role
 from app.demo import build as build_demo
-from app.main import furnish, routed_app
-from app.settings import Settings
+from app.main import routed_app
 from app.storage import accounts
 from app.web.deps import LOGIN_COOKIE, House
 from tests.browser.stage import Stage, set_stage
-from tests.conftest import FixedClock
+from tests.conftest import furnish_for_a_test
 from tests.seed import TODAY, People, add_login
 from tools.find_chromium import NOT_FOUND, find_chromium
 
@@ -104,8 +103,7 @@ class Watched:
 def serving(folder: Path, app: FastAPI | None = None) -> Iterator[Served]:
     """Serve a data folder, standing at the tests' morning, by an application that serves nothing else."""
     app = app or routed_app()
-    furnish(app, Settings(data_dir=folder, quick_hashing=True))
-    app.state.house.clock = FixedClock()
+    furnish_for_a_test(app, folder)
     config = uvicorn.Config(app, log_level="warning", access_log=False, ws="none", lifespan="on")
     server = uvicorn.Server(config)
     with socket.create_server(("127.0.0.1", 0)) as listening:

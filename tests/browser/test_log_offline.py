@@ -14,6 +14,8 @@ from tests.conftest import TOKENS
 pytestmark = pytest.mark.browser
 
 NOT_SENT = "Kept on this phone, not yet sent"
+#: It is tried again after 4 s, and after 8 more where a busy machine loses that one too.
+SENT_AGAIN_WITHIN_MS = 30_000
 
 
 @pytest.fixture
@@ -80,7 +82,7 @@ def test_an_answer_lost_on_the_way_back_leaves_one_entry(phone, served):
     phone.route("**/me/done", deliver_and_drop, times=1)
     keep(phone)
 
-    expect(kept(phone)).to_contain_text("Sent.")
+    expect(kept(phone)).to_contain_text("Sent.", timeout=SENT_AGAIN_WITHIN_MS)
     assert len(logs(served)) == 1
 
 

@@ -10,12 +10,11 @@ import pytest
 from fastapi import FastAPI
 from starlette.testclient import TestClient
 
-from app.main import create_app
-from app.settings import Settings
+from app.main import routed_app
 from app.storage import accounts
 from app.web.deps import CoachDesk, PublicDesk
 from tests import seed
-from tests.conftest import TOKENS, Browser, FixedClock
+from tests.conftest import TOKENS, Browser, furnish_for_a_test
 from tests.web.walk import Walk, bare_app, walks
 
 #: Open to nobody in particular. Anything else that asks for no desk is an oversight.
@@ -158,8 +157,8 @@ class House:
 def house(_ready_practice, tmp_path_factory) -> Iterator[House]:
     folder, people = _ready_practice
     desk_dir = shutil.copytree(folder, tmp_path_factory.mktemp("walk") / "desk")
-    app = create_app(Settings(data_dir=desk_dir, quick_hashing=True))
-    app.state.house.clock = FixedClock()
+    app = routed_app()
+    furnish_for_a_test(app, desk_dir)
     with app.state.house.transaction(True) as db:
         own, foreign, handed = (
             _records(db, client) for client in (people.client, people.other_client, people.handed_client)

@@ -21,14 +21,13 @@ from fastapi.routing import APIRoute
 from starlette.testclient import TestClient
 
 from app.coaching.phases import DecisionKind
-from app.main import create_app
-from app.settings import Settings
+from app.main import routed_app
 from app.storage import accounts, conversations
 from app.web.routes import ROUTERS
 from app.web.security import csrf_token, token_sha256
 from app.web.sent import LARGEST_FIELD
 from tests import seed
-from tests.conftest import Browser, FixedClock
+from tests.conftest import Browser, furnish_for_a_test
 from tests.pages import Form, FormField, Page
 from tests.web.walk import Walk, bare_app, walks
 
@@ -158,8 +157,8 @@ def read(answer: object, path: str) -> Page:
 def rooms(_ready_practice, tmp_path_factory) -> Iterator[Rooms]:
     folder, people = _ready_practice
     desk_dir = shutil.copytree(folder, tmp_path_factory.mktemp("hostile") / "desk")
-    app = create_app(Settings(data_dir=desk_dir, quick_hashing=True))
-    app.state.house.clock = FixedClock()
+    app = routed_app()
+    furnish_for_a_test(app, desk_dir)
     with app.state.house.transaction(True) as db:
         own = fill_drawers(db, people)
         phone = seed.client_person(db, people.client)

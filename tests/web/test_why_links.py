@@ -13,11 +13,10 @@ from app.coaching.access import Role
 from app.coaching.catalogue import functions
 from app.coaching.reasons import Provenance
 from app.demo import CAST, build
-from app.main import create_app
-from app.settings import Settings
+from app.main import routed_app
 from app.storage import accounts
 from app.web.deps import LOGIN_COOKIE
-from tests.conftest import FixedClock
+from tests.conftest import furnish_for_a_test
 from tests.seed import TODAY, add_login
 from tests.web.walk import bare_app, walks
 
@@ -68,8 +67,8 @@ def pages(tmp_path_factory) -> dict[str, str]:
     """Every kind of page of every sixth client of the demo, those with a Why of every second, and the cards."""
     folder = tmp_path_factory.mktemp("whys") / "desk"
     build(folder, TODAY)
-    app = create_app(Settings(data_dir=folder, quick_hashing=True))
-    app.state.house.clock = FixedClock()
+    app = routed_app()
+    furnish_for_a_test(app, folder)
     with TestClient(app, base_url="http://localhost", follow_redirects=False) as http:
         with app.state.house.transaction(True) as db:
             head = next(one for one in accounts.coaches(db) if one.role is Role.HEAD_COACH)
