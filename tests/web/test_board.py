@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from datetime import timedelta
 
+import pytest
+
 from app.coaching.holds import HoldKind, Stops
 from app.coaching.people import ClientState, Mode
 from app.coaching.prescriptions import SessionKind
@@ -242,6 +244,17 @@ def test_days_that_are_over_and_entered_sessions_have_no_field(coach, people):
     assert _field(people.client, seed.TODAY) not in form
     assert forged.status_code == 422
     assert "done" in words_of(coach.get(this_week))
+
+
+@pytest.mark.parametrize(("days", "monday"), [(2, scene.THIS_MONDAY), (3, NEXT_MONDAY)])
+def test_from_saturday_on_the_board_opens_on_the_coming_week_and_leads_to_this_one(coach, clock, days, monday):
+    clock.move(days=days)
+    coach.send("/sign-in", email="jonah@birchway.example", password=seed.PASSWORD)
+
+    page = coach.get("/plan/board?q=Ilse").text
+
+    assert f'name="week" value="{monday}"' in page
+    assert f'href="/plan/board?week={scene.THIS_MONDAY}&amp;q=Ilse">This week' in page
 
 
 def test_a_coach_sees_only_own_clients_and_cannot_type_for_others(coach, people):

@@ -10,6 +10,7 @@ from fastapi import APIRouter
 from starlette.responses import Response
 
 from app.coaching.phases import PHASE_WORDS, Phase
+from app.coaching.plan_sending import week_to_send
 from app.coaching.typed_values import NotUnderstood, clean_text, iso_day
 from app.coaching.weeks import day_words, week_days, week_start
 from app.coaching.words import counted, short_day
@@ -71,7 +72,7 @@ def _wish(desk: Desk) -> BoardWish:
     """What the address asks for; words that mean nothing here are passed over."""
     asked = desk.request.query_params
     return BoardWish(
-        monday=week_start(near(_day(asked.get("week", "")), desk.today)),
+        monday=week_start(near(_day(asked.get("week", "")) or week_to_send(desk.today), desk.today)),
         words=clean_text(asked.get("q", ""))[:LONGEST_SEARCH],
         phase=_PHASES.get(asked.get("phase", "")),
         coach_id=_number(asked.get("coach", "")),
@@ -90,9 +91,9 @@ def _number(text: str) -> int | None:
     return int(text) if text.isascii() and text.isdigit() and len(text) < 10 else None
 
 
-def _address(wish: BoardWish, *, weeks_on: int = 0, page: int | None = None) -> str:
+def _address(wish: BoardWish, *, monday: date | None = None, page: int | None = None) -> str:
     parts = {
-        "week": (wish.monday + timedelta(weeks=weeks_on)).isoformat(),
+        "week": (monday or wish.monday).isoformat(),
         "q": wish.words,
         "phase": wish.phase.value if wish.phase else "",
         "coach": str(wish.coach_id or ""),
@@ -147,8 +148,9 @@ def _page(
         may_keep=bool(preview and preview.changes and not preview.problems),
         may_type=any(row.may_plan for row in board.rows),
         here_address=_address(wish),
-        before=_address(wish, weeks_on=-1),
-        after=_address(wish, weeks_on=1),
+        this=_address(wish, monday=week_start(desk.today)),
+        before=_address(wish, monday=board.monday - timedelta(weeks=1)),
+        after=_address(wish, monday=board.monday + timedelta(weeks=1)),
         page_before=_address(wish, page=board.page - 1) if board.page > 1 else None,
         page_after=_address(wish, page=board.page + 1) if board.page < board.pages else None,
         phase_options=[(phase.value, words) for phase, words in PHASE_WORDS.items()],
