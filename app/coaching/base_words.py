@@ -52,6 +52,20 @@ def _short_outing_words(week: WeekDraft, slots: Mapping[int, int]) -> list[str]:
     return [f"An outing of {minutes} min: {why}." for minutes in short]
 
 
+def short_before_words(before: Sequence[int], given: int, steady: int, *, is_held_back: bool) -> list[str]:
+    """What a week says that follows on two short ones.
+
+    before: minutes of the weeks before, oldest first. given: its own. steady: the step after the larger of the last
+    two. is_held_back: whether it would have held more after the last full week.
+    """
+    if len(before) < 2 or not (is_held_back or given > steady):
+        return []
+    head = f"The two weeks before hold {before[-2]} and {before[-1]} min"
+    if given > steady:
+        return [f"{head}: this one comes back to {given} min and rises no further. Publishing asks about the step."]
+    return [f"{head}: this one rises from the larger of them."]
+
+
 def few_days_words(weeks: Sequence[WeekDraft], slots: Mapping[int, int], rules: Rules) -> list[str]:
     """Why some of the client's days stay free at first, and whether the days can ever hold a week."""
     outings, most = len(weeks[0].outings), max(len(week.outings) for week in weeks)

@@ -11,10 +11,19 @@ from app.coaching.done_work import MinutesByBand, done_minutes, is_endurance, pl
 from app.coaching.entry_ramp import DoingNow, doing_now
 from app.coaching.history import History
 from app.coaching.lookahead_values import Breach, Level
-from app.coaching.planner import FIRST_LONGEST_MIN, START_RISE_MIN, longest_after, rise_step
+from app.coaching.planner import (
+    FIRST_LONGEST_MIN,
+    LOOK_BACK_WEEKS,
+    START_RISE_MIN,
+    WEEKS_COMPARED,
+    longest_after,
+    rise_step,
+)
 from app.coaching.prescriptions import PlannedSession
 from app.coaching.reasons import Figure, Provenance, Why
 from app.coaching.rules import Rules
+from app.coaching.time_away import from_leaves
+from app.coaching.told_away import told_stretches
 from app.coaching.training_weeks import easy_share_of
 from app.coaching.way_back_steps import back_week
 from app.coaching.week_spread import SHORTEST_OUTING_MIN
@@ -22,8 +31,6 @@ from app.coaching.weeks import DAYS_IN_WEEK, week_start
 from app.coaching.words import counted, percent, percent_beside, short_day, short_days
 
 LONGEST_DAYS = 30
-#: A rise counts from the larger of the two weeks before, so that the week after an easier one is not a large step.
-WEEKS_COMPARED = 2
 
 
 def volume_breaches(
@@ -114,14 +121,38 @@ def _steps(
     for monday in sorted({week_start(draft.planned_on) for draft in drafts}):
         step = week_step(history, planned, monday, today, rules, now=now)
         if step.over > 0:
-            found.append(_told(step, monday, now, rules))
+            fuller = _fuller_before(history, planned, monday, today, rules)
+            found.append(_told(step, monday, now, rules, fuller))
     return found
 
 
-def _told(step: WeekStep, monday: date, now: DoingNow, rules: Rules) -> Breach:
+def _told(step: WeekStep, monday: date, now: DoingNow, rules: Rules, fuller: str) -> Breach:
     if step.is_back:
         return _back(step, monday)
-    return _first_week(step, monday, now) if step.is_first else _step(step, monday, rules)
+    return _first_week(step, monday, now) if step.is_first else _step(step, monday, rules, fuller)
+
+
+def _fuller_before(
+    history: History, planned: Sequence[PlannedSession], monday: date, today: date, rules: Rules
+) -> str:
+    """Which of the last four weeks was fuller than the two compared with, and what cut those; "" for none."""
+    mondays = [monday - timedelta(weeks=n) for n in range(1, LOOK_BACK_WEEKS + 1)]
+    minutes = [_week_minutes(history, planned, one, today) for one in mondays]
+    lately = minutes[:WEEKS_COMPARED]
+    fullest, on = max(zip(minutes, mondays, strict=True))
+    if fullest <= max(lately) + rise_step(max(lately), rules):
+        return ""
+    cut = _away_in(history, mondays[WEEKS_COMPARED - 1], monday)
+    held = " and ".join(f"{one:.0f}" for one in reversed(lately))
+    return f"The two weeks before held {held} min{cut}; the week of {short_day(on)} held {fullest:.0f}."
+
+
+def _away_in(history: History, first: date, end: date) -> str:
+    """Days away from a day to before another, agreed or told, as the rest of a sentence; "" without any."""
+    stretches = {*from_leaves(history.leaves), *told_stretches(history.told_away, first)}
+    spans = sorted({(one.from_on, one.until_on) for one in stretches if one.from_on < end and one.until_on >= first})
+    said = ", ".join(f"{short_day(one)} to {short_day(last)}" for one, last in spans)
+    return f", with days away ({said})" if said else ""
 
 
 def _back(step: WeekStep, monday: date) -> Breach:
@@ -156,19 +187,20 @@ def _first_week(step: WeekStep, monday: date, now: DoingNow) -> Breach:
     return Breach(Level.ASKS, "step", monday, sentence, why)
 
 
-def _step(step: WeekStep, monday: date, rules: Rules) -> Breach:
+def _step(step: WeekStep, monday: date, rules: Rules, fuller: str) -> Breach:
     is_large = step.week > step.before * (1 + rules.large_step_fraction)
     why = Why(
         (
             Figure("this week", f"{step.week:.0f} min"),
             Figure("before", f"{step.before:.0f} min, the larger of two weeks"),
+            *((Figure("fuller before", fuller),) if fuller else ()),
         ),
         "A week adds at most a tenth or 15 min, whichever is more, and never over 20; over 15 % is a large step.",
         Provenance.COMMON_PRACTICE,
     )
     sentence = (
         f"Week of {short_day(monday)}: {step.week:.0f} min, {step.week - step.before:.0f} more than before; "
-        f"{step.allowed:.0f} is the most{'. A large step' if is_large else ''}."
+        f"{step.allowed:.0f} is the most{'. A large step' if is_large else ''}.{f' {fuller}' if fuller else ''}"
     )
     return Breach(Level.ASKS, "step", monday, sentence, why)
 

@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 
-from app.coaching.base_words import few_days_words, short_days_words, unmet_words
+from app.coaching.base_words import few_days_words, short_before_words, short_days_words, unmet_words
 from app.coaching.people import AvailableDay, Mode
 from app.coaching.prescriptions import SessionKind
 from app.coaching.reasons import DomainError
@@ -52,6 +52,8 @@ LONGEST_NAMED_FROM_MIN = 30
 EASED_TIDY_FROM_MIN = 90
 #: Weeks whose longest outing the next may grow from, and the days before an outing that the look ahead holds it to.
 LOOK_BACK_WEEKS = 4
+#: A rise counts from the larger of so many weeks before, so that the week after an easier one is not a large step.
+WEEKS_COMPARED = 2
 LONGEST_DAYS = 30
 WEEKDAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
 
@@ -74,6 +76,18 @@ def risen(minutes: int, rules: Rules) -> int:
     most = math.floor(minutes + rise_step(minutes, rules) + 1e-9)
     tidy = most - most % STEP_MIN
     return tidy if tidy > minutes else most
+
+
+def most_after(before: Sequence[int], full_min: int, rules: Rules) -> int | None:
+    """The most a week may hold after those before it, oldest first; None while they are too few to say.
+
+    It rises from the larger of the last two. Where both were short it may come back to the last full week, as far as
+    one of the last four held that much, and does not rise above it.
+    Source: common practice, no published source; how far back a full week counts: house choice.
+    """
+    if len(before) < WEEKS_COMPARED:
+        return None
+    return max(risen(max(before[-WEEKS_COMPARED:]), rules), min(full_min, max(before[-LOOK_BACK_WEEKS:])))
 
 
 def longest_after(before: float, rules: Rules) -> int:
@@ -107,9 +121,10 @@ class BaseWishes:
 def base_block(wishes: BaseWishes, *, days: Sequence[AvailableDay], rules: Rules) -> tuple[WeekDraft, ...]:
     """A block of easy weeks that rises no faster than the rules allow, over the client's real days.
 
-    A rise counts from the last full week: not an easier one, not one cut short by days away. After days off the weeks
-    take the shares of `time_away.WAY_BACK`, and easier weeks are counted from where that way back ends; a week that
-    days away leave with little work is the easier one of its span. What a week does not meet it says.
+    A rise counts from the last full week: not an easier one, not one cut short by days away. After two short weeks in
+    a row the last full one comes back without a rise, and the week says so. After days off the weeks take the shares
+    of `time_away.WAY_BACK`, and easier weeks are counted from where that way back ends; a week that days away leave
+    with little work is the easier one of its span. What a week does not meet it says.
     Raises: DomainError without a day, a week or a minute to plan, when it does not start on a Monday, or when it
     would have to begin above its target.
     Source: common practice, no published source.
@@ -135,6 +150,8 @@ class _Course:
     #: Minutes and days of the last full week; 0 before there is one.
     full_min: int = 0
     full_days: tuple[int, ...] = ()
+    #: Minutes of each week so far.
+    held: list[int] = field(default_factory=list)
     longest: list[int] | None = None
     outings: list[tuple[date, int]] = field(default_factory=list)
 
@@ -171,7 +188,14 @@ class _Course:
         week = replace(week, kept_minutes=sum(one.minutes for one in there))
         away = away_words(monday, wishes.life.away)
         said = (*([away] if away else []), *kept_words(there), *([back_words(back)] if back else []))
+        if back is None and not is_easier:
+            said = (*said, *self._short_before(wanted, week.minutes + week.kept_minutes))
         return replace(week, said=(*said, *unmet_words(week, slots, longest, kept, is_away=bool(away))))
+
+    def _short_before(self, wanted: int, given: int) -> list[str]:
+        steady = risen(max(self.held[-WEEKS_COMPARED:], default=given), self.rules)
+        is_held_back = wanted <= steady and wanted < self._grown()
+        return short_before_words(self.held, given, steady, is_held_back=is_held_back)
 
     def _is_rest(self, week: WeekDraft) -> bool:
         """Whether days away leave so little of a week that it rests like an easier one."""
@@ -206,6 +230,13 @@ class _Course:
         if is_easier:
             eased = round(self.full_min * self.rules.easier_fraction)
             return max(1, _tidy(eased) if eased >= EASED_TIDY_FROM_MIN else eased)
+        most = most_after(self.held, self.full_min, self.rules)
+        return self._grown() if most is None else min(self._grown(), most)
+
+    def _grown(self) -> int:
+        """The step after the last full week, whatever came since."""
+        if not self.full_min:
+            return self.wishes.start_volume_min
         return min(risen(self.full_min, self.rules), max(self.wishes.target_min, self.full_min))
 
     def _longest_allowed(self) -> int:
@@ -222,6 +253,7 @@ class _Course:
         self.number += 1
         self.unbroken = 0 if week.is_easier or week.is_rest or back is not None else self.unbroken + 1
         self.was_rest = week.is_rest
+        self.held.append(week.minutes + week.kept_minutes)
         self.longest = [*(self.longest or [])[1:], max((one.minutes for one in week.outings), default=0)]
         self.outings += [(week.starts_on + timedelta(days=one.weekday), one.minutes) for one in week.outings]
         is_short = is_cut and week.short > 0

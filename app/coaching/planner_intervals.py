@@ -4,13 +4,22 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 
+from app.coaching.base_words import short_before_words
 from app.coaching.effort import Band
 from app.coaching.people import AvailableDay, Mode
 from app.coaching.phases import HARD_WORK_PHASES, Phase
-from app.coaching.planner import WEEKDAYS, easier_every, easy_outings, risen, strength_of
+from app.coaching.planner import (
+    WEEKDAYS,
+    WEEKS_COMPARED,
+    easier_every,
+    easy_outings,
+    most_after,
+    risen,
+    strength_of,
+)
 from app.coaching.prescriptions import SessionKind
 from app.coaching.protocols import IntervalProtocol, protocol_of, session_title
 from app.coaching.reasons import DomainError
@@ -170,6 +179,9 @@ class _Course:
     volume: int = 0
     rounds_before: int = 0
     is_afresh: bool = False
+    #: Minutes of each week so far, and whether days away cut it.
+    held: list[int] = field(default_factory=list)
+    was_cut: list[bool] = field(default_factory=list)
 
     def next_week(self, hard_days: Sequence[int]) -> WeekDraft:
         """The week that comes next."""
@@ -179,8 +191,11 @@ class _Course:
         self._begin_afresh(back)
         full = self._rounds(self.wishes.protocol, back)
         is_easier = is_due and not is_rest
-        volume = self._volume(full, back, rises=not (is_easier or is_rest))
+        wished = self._volume(full, back, rises=not (is_easier or is_rest))
+        volume = self._after_short_weeks(wished) if back is None else wished
         week = self._week(hard_days, back, full, volume, is_easier=is_easier)
+        if back is None and not is_easier and self._was_short:
+            week = replace(week, said=(*week.said, *self._short_before(week, is_held_back=volume < wished)))
         if is_rest:
             words = () if self.was_rest else (REST_WORDS,)
             week = replace(week, is_rest=True, said=(*week.said, *words))
@@ -268,6 +283,21 @@ class _Course:
         wished, before = self.wishes.volume_min, self.wishes.before_min
         return wished if before is None else min(wished, risen(before, self.rules))
 
+    @property
+    def _was_short(self) -> bool:
+        """Whether days away cut the two weeks before, or one of them beside an easier one."""
+        return any(self.was_cut[-WEEKS_COMPARED:])
+
+    def _after_short_weeks(self, volume: int) -> int:
+        """Minutes after two short weeks: what a full one held, and no more than one of the last four did."""
+        most = most_after(self.held, volume, self.rules) if self._was_short else None
+        return volume if most is None else min(volume, most)
+
+    def _short_before(self, week: WeekDraft, *, is_held_back: bool) -> list[str]:
+        given = week.minutes + week.kept_minutes
+        steady = risen(max(self.held[-WEEKS_COMPARED:], default=given), self.rules)
+        return short_before_words(self.held, given, steady, is_held_back=is_held_back and given <= steady)
+
     def _easy_wanted(
         self, volume: int, hard: Sequence[SessionDraft], back: WayBack | None, *, is_easier: bool
     ) -> int:
@@ -278,6 +308,8 @@ class _Course:
         self.number += 1
         self.unbroken = 0 if week.is_easier or week.is_rest or is_back else self.unbroken + 1
         self.was_rest = week.is_rest
+        self.held.append(week.minutes + week.kept_minutes)
+        self.was_cut.append(bool(away_words(week.starts_on, self.wishes.life.away)))
         self.grown += any(one.is_hard for one in week.sessions) and not week.is_easier
         self.rounds_before = rounds
 

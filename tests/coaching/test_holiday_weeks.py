@@ -13,10 +13,10 @@ from hypothesis import strategies as st
 from app.coaching.interval_plans import interval_block
 from app.coaching.people import AvailableDay, Mode
 from app.coaching.phases import Phase
-from app.coaching.planner import BaseWishes, base_block
+from app.coaching.planner import BaseWishes, base_block, risen
 from app.coaching.planner_intervals import IntervalWishes
 from app.coaching.rules import Rules
-from app.coaching.time_away import NOTHING_BESIDES, REST_WORDS, Life, Possible, Stretch
+from app.coaching.time_away import NOTHING_BESIDES, REST_WORDS, Life, Possible, Stretch, ways_back
 from app.coaching.week_drafts import WeekDraft
 
 MONDAY = date(2026, 9, 7)
@@ -129,6 +129,36 @@ def test_a_short_week_with_its_whole_hard_session_is_no_easier_week() -> None:
     assert _easier(weeks)[0] == 4
 
 
+def test_after_two_short_weeks_the_last_full_one_comes_back_and_says_what_publishing_asks() -> None:
+    # weeks of 165, then 100 and 110 with days away: 165 again, not a step above it
+    weeks = _base(_away(6, 3, 6), _away(7, 3, 6))
+
+    assert [week.minutes for week in weeks[4:9]] == [165, 100, 110, 165, 180]
+    assert weeks[7].said == (
+        "The two weeks before hold 100 and 110 min: this one comes back to 165 min and rises no further. Publishing "
+        "asks about the step.",
+    )
+    assert not any("The two weeks before" in said for week in weeks if week is not weeks[7] for said in week.said)
+
+
+def test_after_five_short_weeks_it_rises_from_what_those_held() -> None:
+    # 92, 100, 110, 120 and 126 min: no full week in the last four, so 126 and 15, tidied to five
+    weeks = _base(*(_away(number, 3, 6) for number in range(4, 9)))
+
+    assert [week.minutes for week in weeks[2:]] == [150, 92, 100, 110, 120, 126, 140]
+    assert "The two weeks before hold 120 and 126 min: this one rises from the larger of them." in weeks[8].said
+
+
+def test_an_interval_block_says_the_same_of_two_short_weeks() -> None:
+    weeks = _hard(_away(5, 3, 6), _away(6, 3, 6))
+
+    assert [week.minutes for week in weeks[4:7]] == [93, 93, 200]
+    assert weeks[6].said == (
+        "The two weeks before hold 93 and 93 min: this one comes back to 200 min and rises no further. Publishing "
+        "asks about the step.",
+    )
+
+
 STRETCHES = st.builds(
     lambda after, length, possible: Stretch(
         MONDAY + timedelta(days=after), MONDAY + timedelta(days=after + length), possible
@@ -147,3 +177,25 @@ def test_an_easier_week_never_follows_on_a_week_that_days_away_made_one(away: li
 
     assert not any(is_rest and after.is_easier for is_rest, after in zip(rested, weeks[1:], strict=False))
     assert not any(is_rest and week.is_easier for is_rest, week in zip(rested, weeks, strict=True))
+
+
+def _large_steps(weeks: tuple[WeekDraft, ...], away: list[Stretch]) -> list[int]:
+    """Numbers of weeks above the step after the larger of the two before, without the table of days off."""
+    back, steady = ways_back(away), [risen(week.minutes, Rules()) for week in weeks]
+    return [
+        n
+        for n in range(2, len(weeks))
+        if weeks[n].minutes > max(steady[n - 2 : n]) and weeks[n].starts_on not in back
+    ]
+
+
+@settings(max_examples=40, deadline=None)
+@given(away=st.lists(STRETCHES, min_size=1, max_size=3))
+def test_a_step_publishing_asks_about_is_said_and_goes_no_higher_than_the_fullest_of_four_weeks(
+    away: list[Stretch],
+) -> None:
+    weeks = _base(*away, weeks=12)
+    steps = _large_steps(weeks, away)
+
+    assert all("Publishing asks about the step." in " ".join(weeks[n].said) for n in steps)
+    assert all(weeks[n].minutes <= max(one.minutes for one in weeks[max(0, n - 4) : n]) for n in steps)
