@@ -2,26 +2,34 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date, timedelta
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from app.coaching.holds import HoldKind, IllnessReturn, Stops
+from app.coaching.hold_rules import Answer, MayTrain
+from app.coaching.holds import Hold, HoldKind, IllnessReturn, Stops
 from app.coaching.illness_return import (
+    ABOVE_NECK_CAUSE,
+    FEVER_CAUSE,
     HALF_DAYS_MOST,
+    HARD_STILL_WAITS,
     advice_asked_because,
     days_lost,
+    has_cold,
     illness_pause,
     last_ill_on,
     path_back,
     path_of,
     return_lines,
     return_stop,
+    within_a_cold,
 )
 from app.coaching.leave_to_train import may_train_now
 from app.coaching.readiness import Illness
+from app.coaching.return_steps import COLD_AT_MOST
 from app.coaching.rules import Rules
 from app.coaching.screening import YesNo
 from app.coaching.weeks import day_words
@@ -260,3 +268,36 @@ def test_an_illness_pauses_what_it_has_to_unless_as_much_is_paused(illness, stan
 def test_the_pause_says_what_sort_of_illness_it_is() -> None:
     assert str(illness_pause(FEVER, ())[2]).startswith("Fever, or signs in the chest")
     assert str(illness_pause(NECK, ())[2]) == "Ill above the neck only"
+
+
+COLD = replace(ILL_HARD, cause=ABOVE_NECK_CAUSE)
+FEVER_PAUSE = replace(ILL_ALL, cause=FEVER_CAUSE)
+
+
+@pytest.mark.parametrize(
+    ("holds", "is_cold"),
+    [
+        ((COLD,), True),
+        ((OTHER, COLD), True),
+        ((), False),
+        ((replace(COLD, lifted_at=make.at(TODAY)),), False),
+        ((replace(COLD, kind=HoldKind.COACH),), False),
+        ((FEVER_PAUSE,), False),
+        ((replace(FEVER_PAUSE, stops=Stops.HARD, cause=FEVER_CAUSE + HARD_STILL_WAITS),), False),
+    ],
+    ids=["cold", "cold beside another", "none", "lifted", "another kind", "fever", "what is left of a fever"],
+)
+def test_only_an_open_pause_above_the_neck_leaves_short_and_easy_work_alone(
+    holds: tuple[Hold, ...], is_cold: bool
+) -> None:
+    own_version = MayTrain(Answer.EASY_ONLY, "Paused.", "Run 30 minutes.")
+
+    assert has_cold(holds) is is_cold
+    assert within_a_cold(own_version, holds).instead == (COLD_AT_MOST if is_cold else "Run 30 minutes.")
+
+
+@pytest.mark.parametrize("answer", [Answer.AS_PLANNED, Answer.PAUSED])
+def test_a_cold_offers_nothing_beside_another_answer_than_easy(answer: Answer) -> None:
+    given = MayTrain(answer, "As it is.", None)
+
+    assert within_a_cold(given, (COLD,)) is given

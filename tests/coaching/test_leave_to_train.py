@@ -37,6 +37,7 @@ from tests.factories import (
     planned,
     planned_hard,
     pressure,
+    told_away,
 )
 
 RULES = Rules()
@@ -85,6 +86,7 @@ ON_THE_WAY_BACK = IllnessReturn(
         ({"logs": base_weeks(9, before=_day(14))}, Answer.EASY_ONLY, Answer.AS_PLANNED),
         ({"logs": base_weeks(9, before=_day(14)), "screening": (ASKED_TODAY,)}, Answer.EASY_ONLY, Answer.AS_PLANNED),
         ({"illness_returns": (ON_THE_WAY_BACK,)}, Answer.EASY_ONLY, Answer.AS_PLANNED),
+        ({"told_away": (told_away(),)}, Answer.EASY_ONLY, Answer.AS_PLANNED),
         ({"screening": (answers(answered_on=_day(84)),)}, Answer.AS_PLANNED, Answer.AS_PLANNED),
         ({"screening": (answers(answered_on=_day(85)),)}, Answer.EASY_ONLY, Answer.AS_PLANNED),
         ({"decisions": (BROUGHT_IN,)}, Answer.EASY_ONLY, Answer.AS_PLANNED),
@@ -111,6 +113,7 @@ def test_each_stop_is_gathered(changes, hard, easy):
         ({"pressures": (pressure(systolic_mmhg=180),)}, False, False),
         ({"screening": (answers(pregnant=YesNo.YES),)}, False, True),
         ({"logs": base_weeks(9, before=_day(14))}, False, True),
+        ({"told_away": (told_away(from_on=_day(14)),)}, False, True),
         ({"screening": (answers(answered_on=_day(85)),)}, False, True),
     ],
 )
@@ -264,8 +267,9 @@ HIGH, TOO_HIGH = pressure(systolic_mmhg=160), pressure(systolic_mmhg=180)
         ({"planned": (planned_hard(planned_on=_day(1)),)}, False),
         ({"planned": (planned(planned_on=TODAY),)}, False),
         ({"planned": (planned_hard(planned_on=_day(-3), is_cancelled=True),)}, False),
+        ({"planned": (planned_hard(planned_on=TODAY),), "pressures": (), "told_away": (told_away(),)}, True),
     ],
-    ids=["base", "promoted", "hard today", "hard among easy", "hard yesterday", "easy", "hard, cancelled"],
+    ids=["base", "promoted", "hard today", "hard among easy", "hard yesterday", "easy", "hard, cancelled", "off"],
 )
 def test_that_hard_work_waits_is_said_to_whoever_means_to_do_it(changes, means_it):
     records = history(**({"screening": (answers(),), "logs": base_weeks(9), "pressures": (HIGH,)} | changes))
