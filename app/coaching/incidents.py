@@ -71,12 +71,18 @@ def asks_about_head(told: Sequence[str], sign: str | None) -> bool:
 def sign_with_fall(sign: str | None, head: HeadKnock | None, *, takes_blood_thinners: bool) -> str | None:
     """The sign whose hold an incident raises: a knock to the head, or any fall on blood thinners, is for a clinician.
 
-    Never a gentler one than was chosen.
+    Any other fall pauses as an injury does, whatever was chosen beside it. Never a gentler one than was chosen.
     Source: house choice.
     """
     is_fall = sign == FALL or head in (HeadKnock.NO, HeadKnock.YES)
     is_serious = head is HeadKnock.YES or (is_fall and takes_blood_thinners)
-    return FALL_HEAD if is_serious and not _is_for_a_clinician(sign) else sign
+    if is_serious:
+        return sign if _is_for_a_clinician(sign) else FALL_HEAD
+    return FALL if is_fall and not _is_of_the_body(sign) else sign
+
+
+def _is_of_the_body(sign: str | None) -> bool:
+    return sign is not None and sign_of(sign).family is not Family.C
 
 
 def _is_for_a_clinician(sign: str | None) -> bool:

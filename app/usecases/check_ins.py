@@ -9,12 +9,11 @@ from sqlalchemy.orm import Session
 
 from app.coaching.access import Action, Actor
 from app.coaching.check_ins import CheckIn, FallTold, WeekFelt, week_asked_about
+from app.coaching.falls import takes_blood_thinners
 from app.coaching.holds import HoldKind, Stops
 from app.coaching.people import Client, ClientState, Mode, Origin
-from app.coaching.questions import named_medicines
 from app.coaching.readiness import Illness, ReadinessNote
 from app.coaching.reasons import Refused
-from app.coaching.screening_decision import newest_answers
 from app.coaching.session_logs import WhyNot
 from app.coaching.symptoms import sign_of
 from app.coaching.weeks import local_day
@@ -160,7 +159,7 @@ def _note(one: CheckIn, today: date) -> ReadinessNote:
 
 def _fall(db: Session, one: CheckIn, told: Told, *, today: date) -> int:
     known = history.load(db, client_ids=[one.client_id], from_on=today, until_on=today)[0]
-    is_serious = told.fall is FallTold.HEAD_OR_THINNERS or "blood_thinner" in named_medicines(newest_answers(known))
+    is_serious = told.fall is FallTold.HEAD_OR_THINNERS or takes_blood_thinners(known)
     recorded = felt_wrong.record(
         db,
         client_id=one.client_id,

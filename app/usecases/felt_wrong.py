@@ -8,12 +8,13 @@ from datetime import date, datetime, timedelta
 from sqlalchemy.orm import Session
 
 from app.coaching.access import Action, Actor
+from app.coaching.falls import sign_with_thinners
 from app.coaching.holds import DOUBTED_FROM, Hold, SymptomReport
 from app.coaching.people import Client, Mode, Origin
 from app.coaching.reasons import Refused
 from app.coaching.symptoms import sign_of
 from app.coaching.weeks import day_words, local_day
-from app.storage import felt_wrong, safety
+from app.storage import felt_wrong, history, safety
 from app.usecases.gate import NotYours, open_record
 
 CLIENT_DAYS_BACK = 30
@@ -44,7 +45,8 @@ class ReportedHold:
 def report(db: Session, *, actor: Actor, client_id: int, report: Report, origin: Origin, now: datetime) -> int:
     """Keep a report and raise the hold of its family in one step. Returns the hold's id.
 
-    The same report sent again is the one that is kept. A phone's clock ahead of the desk's counts as the desk's.
+    The same report sent again is the one that is kept. A phone's clock ahead of the desk's counts as the desk's. A
+    fall counts as one on blood thinners where the last answers name them, whichever fall was chosen.
 
     Raises: Refused for a day that has not come, or over 30 days before it was entered by the client.
     """
@@ -59,12 +61,14 @@ def report(db: Session, *, actor: Actor, client_id: int, report: Report, origin:
         raise Refused("This day has not come yet.")
     if not actor.is_coach and report.felt_on < entered_on - timedelta(days=CLIENT_DAYS_BACK):
         raise Refused("This is over 30 days back. Tell your coach in person; your coach can enter it.")
+    today = local_day(now, client.zone)
     if now - entered_at > DOUBTED_FROM:
-        report = _as_of(local_day(now, client.zone), report)
+        report = _as_of(today, report)
+    [known] = history.load(db, client_ids=[client_id], from_on=today, until_on=today)
     recorded = felt_wrong.record(
         db,
         client_id=client_id,
-        sign=sign_of(report.sign),
+        sign=sign_of(sign_with_thinners(report.sign, known)),
         felt_on=report.felt_on,
         mode=report.mode,
         text=report.text,

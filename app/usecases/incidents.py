@@ -8,6 +8,7 @@ from datetime import date, datetime
 from sqlalchemy.orm import Session
 
 from app.coaching.access import Action, Actor
+from app.coaching.falls import takes_blood_thinners
 from app.coaching.holds import Hold
 from app.coaching.incidents import (
     DECIDING_WORDS,
@@ -20,9 +21,7 @@ from app.coaching.incidents import (
     sign_with_fall,
 )
 from app.coaching.people import Client, Mode, Origin
-from app.coaching.questions import named_medicines
 from app.coaching.reasons import Refused
-from app.coaching.screening_decision import newest_answers
 from app.coaching.symptoms import sign_of
 from app.coaching.weeks import local_day
 from app.storage import accounts, felt_wrong, history, incidents, safety
@@ -94,7 +93,8 @@ def record(db: Session, *, actor: Actor, client_id: int, given: IncidentGiven, n
         raise Refused("This day has not come yet.")
     if given.happened_on < today - LONGEST_BACK:
         raise Refused("This is over a year back. Write it as a note.")
-    thins = _takes_blood_thinners(db, client_id, today)
+    [known] = history.load(db, client_ids=[client_id], from_on=today, until_on=today)
+    thins = takes_blood_thinners(known)
     given = replace(given, sign=sign_with_fall(given.sign, given.head, takes_blood_thinners=thins))
     hold_id = None if given.sign is None else _raise_hold(db, actor, client, given, now)
     incident_id = incidents.add(
@@ -200,12 +200,6 @@ def _pick(found: tuple[Incident, ...] | list[Incident], incident_id: int) -> Inc
         if one.id == incident_id:
             return one
     raise NotYours("There is no such incident here.")
-
-
-def _takes_blood_thinners(db: Session, client_id: int, today: date) -> bool:
-    """Whether the last answers name blood thinners; then any fall is for a clinician."""
-    found = history.load(db, client_ids=[client_id], from_on=today, until_on=today)
-    return "blood_thinner" in named_medicines(newest_answers(found[0]))
 
 
 def _raise_hold(db: Session, actor: Actor, client: Client, given: IncidentGiven, now: datetime) -> int:

@@ -10,18 +10,16 @@ from enum import StrEnum
 from sqlalchemy.orm import Session
 
 from app.coaching.access import Action, Actor
+from app.coaching.falls import takes_blood_thinners
 from app.coaching.heart_rate_trust import trust_of
-from app.coaching.history import History
 from app.coaching.holds import Hold, HoldKind, Stops
 from app.coaching.illness_return import illness_pause
 from app.coaching.people import Client, Mode, Origin
 from app.coaching.planned_effort import is_hard_or_middle
-from app.coaching.questions import named_medicines
 from app.coaching.readiness import Illness, ReadinessNote
 from app.coaching.readiness_rules import HardDayAnswer, hard_day
 from app.coaching.reasons import Refused
 from app.coaching.rules import Rules
-from app.coaching.screening_decision import newest_answers
 from app.coaching.symptoms import sign_of
 from app.coaching.weeks import local_day
 from app.storage import felt_wrong, history, readiness, safety
@@ -229,7 +227,8 @@ def _medicine_hold(is_changed: bool, open_holds: Sequence[Hold]) -> list[tuple[H
 def _report_fall(
     db: Session, client_id: int, entry: ReadinessEntry, *, actor: Actor, origin: Origin, now: datetime
 ) -> int:
-    is_serious = entry.fall is Fall.HEAD_OR_THINNERS or _takes_blood_thinners(db, client_id, entry.noted_on)
+    known = history.load(db, client_ids=[client_id], from_on=entry.noted_on, until_on=entry.noted_on)[0]
+    is_serious = entry.fall is Fall.HEAD_OR_THINNERS or takes_blood_thinners(known)
     recorded = felt_wrong.record(
         db,
         client_id=client_id,
@@ -242,9 +241,3 @@ def _report_fall(
         at=now,
     )
     return recorded.hold_id
-
-
-def _takes_blood_thinners(db: Session, client_id: int, day: date) -> bool:
-    """Whether the last answers name blood thinners; then any fall is for a clinician."""
-    found: list[History] = history.load(db, client_ids=[client_id], from_on=day, until_on=day)
-    return "blood_thinner" in named_medicines(newest_answers(found[0]))

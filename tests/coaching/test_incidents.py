@@ -94,12 +94,16 @@ def test_words_of_a_fall_or_of_the_head_ask_whether_it_was_knocked(words, sign, 
         (None, HeadKnock.NO, True, "fall_head"),
         ("fall", None, True, "fall_head"),
         ("joint", HeadKnock.NO_FALL, True, "joint"),
-        (None, HeadKnock.NO, False, None),
+        (None, HeadKnock.NO, False, "fall"),
+        ("too_hard", HeadKnock.NO, False, "fall"),
+        ("joint", HeadKnock.NO, False, "joint"),
+        ("chest", HeadKnock.NO, True, "chest"),
+        (None, HeadKnock.NO_FALL, False, None),
         ("fall", HeadKnock.NO, False, "fall"),
         (None, None, True, None),
     ],
 )
-def test_a_knock_or_a_fall_on_blood_thinners_is_for_a_clinician(sign, head, thins, raised):
+def test_a_fall_pauses_and_a_knock_or_blood_thinners_make_it_a_clinicians(sign, head, thins, raised):
     assert sign_with_fall(sign, head, takes_blood_thinners=thins) == raised
 
 

@@ -10,6 +10,7 @@ from sqlalchemy.exc import IntegrityError
 
 from app.coaching.holds import HoldKind, Stops
 from app.coaching.incidents import IncidentWord
+from app.coaching.people import Mode
 from app.storage import incidents, safety
 from app.storage.audit import trail_of
 from tests import seed
@@ -208,7 +209,11 @@ def test_a_knock_to_the_head_pauses_all_training_whatever_sign_was_chosen(coach,
     assert "until a doctor has seen you" in coach.get(answer.headers["location"]).text
 
 
-def test_a_fall_without_a_knock_is_the_coachs_to_judge(coach, people, address) -> None:
-    coach.send(f"{address}/record", **(ON_ICE | {"symptoms": "Fell on ice, knee grazed", "head": "no"}))
+def test_a_fall_without_a_knock_pauses_as_an_injury_though_nothing_was_to_be_paused(coach, people, address) -> None:
+    grazed = ON_ICE | {"symptoms": "Fell on ice, knee grazed", "head": "no", "mode": "run"}
+    answer = coach.send(f"{address}/record", **grazed)
 
-    assert [one.hold_id for one in of(coach, people.client.id)] == [None]
+    (hold,) = holds(coach, people.client.id)
+    assert (hold.kind, hold.stops, hold.mode) == (HoldKind.INJURY, Stops.MODE_AND_HARD, Mode.RUN)
+    assert [one.hold_id for one in of(coach, people.client.id)] == [hold.id]
+    assert "and all hard work" in coach.get(answer.headers["location"]).text

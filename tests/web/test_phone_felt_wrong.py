@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from datetime import UTC, datetime, timedelta
 from uuid import uuid4
 
@@ -60,6 +61,16 @@ def test_a_sign_raises_the_hold_of_its_family_and_says_what_to_do(client_phone, 
     assert [(one.sign, one.text) for one in reports(client_phone, people)] == [(chosen["sign"], "on the hill")]
     assert said in page
     assert "may not see this before their next morning" in page
+
+
+def test_a_fall_on_blood_thinners_is_for_a_clinician_whichever_fall_was_chosen(client_phone, app, people):
+    with app.state.house.transaction(True) as db:
+        seed.add_answers(db, client=people.client, details_json=json.dumps({"medicines": {"blood_thinner": "yes"}}))
+
+    answer = client_phone.send("/me/felt-wrong", sign="fall", mode="run", **DAY)
+
+    assert [(one.kind, one.stops) for one in holds(client_phone, people)] == [(HoldKind.SYMPTOM, Stops.ALL)]
+    assert "a clinician can" in client_phone.get(answer.headers["location"]).text
 
 
 def test_the_report_and_its_hold_leave_traces(client_phone, people):

@@ -32,7 +32,11 @@ LONGEST_TEXT = 2000
 NO_HOLD = "none"
 HEAD_ANSWERS = (
     (HeadKnock.NO_FALL.value, "No fall, and no knock to the head"),
-    (HeadKnock.NO.value, "A fall; the head was not knocked"),
+    (
+        HeadKnock.NO.value,
+        "A fall; the head was not knocked",
+        "Pauses hard work and that way of moving.",
+    ),
     (HeadKnock.YES.value, "Yes, or not sure", "Pauses all training until a doctor has seen them."),
 )
 ASKS_HEAD = "The words speak of a fall or of the head. Was the head knocked? Not sure counts as yes."
