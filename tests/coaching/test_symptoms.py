@@ -56,6 +56,14 @@ def test_an_injury_without_a_known_mode_stops_everything():
     assert hold_for(sign_of("muscle"), None) == (HoldKind.INJURY, Stops.ALL, None)
 
 
+def test_while_everything_is_paused_an_injury_names_no_easy_work_as_left():
+    alone, beside_a_pause = (advice(sign_of("muscle"), is_all_paused=paused)[0] for paused in (False, True))
+
+    assert "No hard work until you have spoken with your coach." in alone
+    assert "No training at all, not even easy, until you have spoken with your coach." in beside_a_pause
+    assert "hard work" not in beside_a_pause
+
+
 def test_a_fall_on_the_head_is_for_a_clinician():
     assert hold_for(sign_of("fall_head"), Mode.RUN) == (HoldKind.SYMPTOM, Stops.ALL, None)
 
