@@ -5,17 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from app.coaching.easing import eased_by, row_words
 from app.coaching.execution_values import Blame, CountsAs, NextTime, Verdict
 from app.coaching.people import Mode
 from app.coaching.round_figures import Output
 from app.coaching.set_figures import SetFigures
 from app.coaching.words import counted
 from app.physiology.units import KILOMETRE_M
-
-#: Source of all three: common practice, no published source.
-WRONG_TARGET_PERCENT = -10.0
-BAD_PERCENT = -5.0
-BENT_PERCENT = -7.5
 
 _ON_FOOT = frozenset({Mode.WALK, Mode.RUN, Mode.TREADMILL})
 _KM_PER_H = 3.6
@@ -51,8 +47,8 @@ def next_time(
 ) -> NextTime | None:
     """The figure to try: the target, or what was done without one, changed by what went wrong.
 
-    A wrong target comes down by 10 %, a bad session by 5 %, one after which the client had to bend by 7.5 %, in the
-    middle of the practice's 5 to 10; spoilt, good and unknown sessions stay. None without rounds.
+    A bad session comes down by what `easing` says, as the next step and the eased target do; spoilt, good and unknown
+    sessions stay. None without rounds.
     Source: common practice, no published source.
     """
     change = _change(went)
@@ -63,12 +59,32 @@ def next_time(
     base = sum(targets) / len(targets) if targets else _done(figures)
     if base is None or figures.output is None:
         return NextTime(_by_effort(rounds, change, why), rounds=rounds, change_percent=change)
+    ends = sorted({one * (1 + change / 100) for one in (min(targets, default=base), max(targets, default=base))})
+    said = _said(ends, figures.output, went.mode)
     figure = base * (1 + change / 100)
     if figures.output is Output.POWER:
-        said = f"{round(figure)} W"
         return NextTime(_by_figure(rounds, said, change, why), round(figure), None, rounds, change)
-    said = _speed_words(figure, went.mode)
     return NextTime(_by_figure(rounds, said, change, why), None, figure, rounds, change)
+
+
+def after_a_row(one: NextTime, in_a_row: int, work_s: int) -> NextTime:
+    """What to try after so many bad sessions in a row, this one the last of them: rounds go back, or base.
+
+    work_s: of a round as it was planned; the rounds asked for are in `one`.
+    """
+    said = row_words(in_a_row, one.rounds or 0, work_s)
+    return NextTime(said, change_percent=0.0) if said else one
+
+
+def _said(ends: Sequence[float], output: Output, mode: Mode) -> str:
+    """The figure of every round, or the first and the last of a ladder, the gentlest first."""
+    if output is Output.POWER:
+        words = [f"{round(one)} W" for one in ends]
+    else:
+        words = [_speed_words(one, mode) for one in ends]
+    if words[0] == words[-1]:
+        return f"at {words[0]}"
+    return f"from {words[0].partition(' ')[0]} to {words[-1]}"
 
 
 def _why(went: Went, *, is_recorded: bool) -> str:
@@ -76,6 +92,8 @@ def _why(went: Went, *, is_recorded: bool) -> str:
         return "it was spoilt and says nothing"
     if went.verdict is Verdict.NOT_SEEN and is_recorded:
         return "how even they were is not known"
+    if went.counts_as is CountsAs.BAD and went.blame is Blame.NOT_HELD and went.had_to_bend:
+        return "it was too fast, the last round ended bent or sitting"
     was_tired = went.counts_as is CountsAs.BAD and went.blame is Blame.NOTHING
     return "readiness was not usual" if was_tired else _WHY[went.verdict]
 
@@ -90,11 +108,7 @@ def _speed_words(speed_m_per_s: float, mode: Mode) -> str:
 def _change(went: Went) -> float:
     if went.counts_as is not CountsAs.BAD:
         return 0.0
-    if went.blame is Blame.TARGET_WRONG:
-        return WRONG_TARGET_PERCENT
-    if went.had_to_bend:
-        return BENT_PERCENT
-    return 0.0 if went.verdict is Verdict.BUILT else BAD_PERCENT
+    return -100 * eased_by(went.blame, had_to_bend=went.had_to_bend)
 
 
 def _done(figures: SetFigures) -> float | None:
@@ -104,7 +118,7 @@ def _done(figures: SetFigures) -> float | None:
 
 def _by_figure(rounds: int, said: str, change: float, why: str) -> str:
     same = "the same" if not change else f"{change:+g} %"
-    return f"{counted(rounds, 'round')} at {said} ({same}): {why}."
+    return f"{counted(rounds, 'round')} {said} ({same}): {why}."
 
 
 def _by_effort(rounds: int, change: float, why: str) -> str:

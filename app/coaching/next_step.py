@@ -11,21 +11,27 @@ from enum import StrEnum
 
 from app.coaching.after_days_off import AfterDaysOff
 from app.coaching.days_off import Run, because_words
+from app.coaching.easing import (
+    BACK_TO_BASE_AFTER,
+    FULL_ROUNDS,
+    STEP_BACK_AFTER,
+    USUAL_S,
+    eased_by,
+    row_words,
+    stepped_back,
+)
 from app.coaching.executed import Executed, demand_of
 from app.coaching.execution_values import Blame, CountsAs
 from app.coaching.reasons import Figure, Provenance, Why
-from app.coaching.session_target import WRONG_TARGET_FRACTION, SessionTarget, TargetForm, lowered
+from app.coaching.session_target import SessionTarget, TargetForm, lowered
 from app.coaching.words import counted, percent, short_day
 
 #: Two good ones in a row before a step; one is enough while the first rounds are learnt (2, then 3, then 4).
 GOOD_IN_A_ROW = 2
 LEARNING_SESSIONS = 3
-FULL_ROUNDS, MOST_ROUNDS = 4, 5
-USUAL_S, LONGER_S, SHORTER_REST_S = 240, 300, 180
-BAD_FRACTION, BENT_FRACTION = 0.05, 0.10
+MOST_ROUNDS = 5
+LONGER_S, SHORTER_REST_S = 300, 180
 POWER_STEP, PACE_STEP_S_PER_KM, INCLINE_STEP_PERCENT = 1.025, 3.0, 1.0
-BACK_TO_BASE_AFTER = 3
-STEP_BACK_AFTER = 2
 #: So many missed or bad within four weeks on two a week: back to one.
 BACK_TO_ONE_AFTER, BACK_TO_ONE_DAYS = 2, 28
 
@@ -192,29 +198,26 @@ def _back_to_one(counting: Sequence[Executed], missed: int) -> NextStep | None:
 
 def _after_bad(counting: Sequence[Executed], last: Executed) -> NextStep:
     if last.blame is Blame.TARGET_WRONG:
-        return _lower(counting, last, WRONG_TARGET_FRACTION, "The target was wrong, not the client")
+        return _lower(counting, last, "The target was wrong, not the client")
     in_a_row = _bad_in_a_row(counting)
     if in_a_row >= BACK_TO_BASE_AFTER:
-        said = f"{in_a_row} sessions in a row were not held: base for two to four weeks."
+        said = row_words(in_a_row, last.rounds, last.work_s)
         return _step(Way.EASIER, Dimension.PHASE, said, counting, beside=(_REFER,))
     if in_a_row >= STEP_BACK_AFTER:
         return _step_back(counting, last)
     if last.had_to_bend:
-        return _lower(counting, last, BENT_FRACTION, "It was too fast: the last round ended bent or sitting")
-    return _lower(counting, last, BAD_FRACTION, "It was not held")
+        return _lower(counting, last, "It was too fast: the last round ended bent or sitting")
+    return _lower(counting, last, "It was not held")
 
 
 def ease_fraction(counting: Sequence[Executed]) -> float:
     """How much lower a target comes after a bad session, the last of some; 0 where rounds go back instead."""
     last = counting[-1]
-    if last.blame is Blame.TARGET_WRONG:
-        return WRONG_TARGET_FRACTION
-    if _bad_in_a_row(counting) == STEP_BACK_AFTER:
-        return 0.0
-    return BENT_FRACTION if last.had_to_bend else BAD_FRACTION
+    return eased_by(last.blame, had_to_bend=last.had_to_bend, in_a_row=_bad_in_a_row(counting))
 
 
-def _lower(counting: Sequence[Executed], last: Executed, fraction: float, because: str) -> NextStep:
+def _lower(counting: Sequence[Executed], last: Executed, because: str) -> NextStep:
+    fraction = ease_fraction(counting)
     asks = replace(_as_it_was(last), target=lowered(last.target, fraction))
     has_figure = demand_of(last.target) != demand_of(asks.target)
     how = f"the same rounds {percent(fraction)} lower" if has_figure else "the same rounds, begun an effort lower"
@@ -222,13 +225,11 @@ def _lower(counting: Sequence[Executed], last: Executed, fraction: float, becaus
 
 
 def _step_back(counting: Sequence[Executed], last: Executed) -> NextStep:
-    """Back one step: from longer or fifth rounds to four of four minutes, else one round fewer, never under two."""
-    asks = _as_it_was(last)
-    if last.work_s > USUAL_S or last.rounds > FULL_ROUNDS:
-        asks = replace(asks, rounds=min(last.rounds, FULL_ROUNDS), work_s=USUAL_S, recovery_s=USUAL_S)
-    else:
-        asks = replace(asks, rounds=max(2, last.rounds - 1))
-    said = f"Two in a row were not held: back to {counted(asks.rounds, 'round')} of {_span(asks.work_s)}."
+    rounds, work_s = stepped_back(last.rounds, last.work_s)
+    asks = replace(_as_it_was(last), rounds=rounds, work_s=work_s)
+    if work_s == USUAL_S and (last.work_s > USUAL_S or last.rounds > FULL_ROUNDS):
+        asks = replace(asks, recovery_s=USUAL_S)
+    said = row_words(STEP_BACK_AFTER, last.rounds, last.work_s)
     return _step(Way.EASIER, Dimension.ROUNDS, said, counting, beside=(_ASK_LIFE,), asks=asks)
 
 

@@ -16,7 +16,7 @@ from app.web.charts.overlay import Overlay, RoundLine, draw_overlay
 from app.web.charts.scale import NARROW, figure_scale, minute_scale, unit_of
 from app.web.charts.trace import Step, Trace, draw_trace
 from tests import factories, seed
-from tests.plan_scenes import words_of
+from tests.plan_scenes import may_do_hard_work, words_of
 from tests.seed import TODAY
 
 EVEN, FADED = (200.0, 201.0, 199.0, 200.0), (214.0, 207.0, 197.0, 184.0)
@@ -99,6 +99,16 @@ def test_an_earlier_session_of_the_same_rounds_is_laid_beside(coach, people, fad
     assert "Round 1 214 W 200 W" in beside
     assert "Both sets from the start of the first round" in beside
     assert wrong.status_code == 404
+
+
+def test_two_sets_not_held_in_a_row_go_back_in_rounds_on_every_page(coach, people, faded):
+    with coach.db(write=True) as db:
+        may_do_hard_work(db, people.client)
+        _session(db, people, 5, FADED)
+
+    asked = "Two in a row were not held: back to 3 rounds of 4 min."
+    assert asked in words_of(coach.get(_at(people, faded[0])))
+    assert asked in words_of(coach.get(f"/clients/{people.client.id}/next-step"))
 
 
 def test_it_prints_without_what_to_do_next(coach, people, faded):

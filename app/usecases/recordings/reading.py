@@ -3,20 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 from sqlalchemy.orm import Session
 
 from app.coaching.access import Action, Actor
 from app.coaching.capacity_left import CapacityLeft, capacity_left
+from app.coaching.easing import BACK_TO_BASE_AFTER
 from app.coaching.easy_judged import EasyJudged
 from app.coaching.easy_session import is_easy_session, judged_easy
+from app.coaching.execution_next import after_a_row
+from app.coaching.execution_values import Blame, CountsAs, Execution
 from app.coaching.facts import facts_of
 from app.coaching.heart_rate_trust import HeartRateTrust, trust_of
 from app.coaching.history import History
 from app.coaching.people import Client
-from app.coaching.prescriptions import PlannedSession
+from app.coaching.prescriptions import PlannedSession, SessionKind
 from app.coaching.recording_about import edges_from_json, from_json
 from app.coaching.recordings import Recording
 from app.coaching.rounds_values import RoundEdges
@@ -84,7 +87,7 @@ def read_log(
     beside = next((one for one in earlier if one.log.id == beside_id), None)
     if beside_id is not None and beside is None:
         raise NotYours("There is no earlier session of the same rounds here.")
-    read = _read(db, known, log, plans.get(log.id), rules)
+    read = _with_a_row(db, known, _read(db, known, log, plans.get(log.id), rules), rules)
     easy = None
     if read.recording is not None and is_easy_session(log, plans.get(log.id)):
         is_after = facts.transition.is_over_on(log.done_on)
@@ -109,6 +112,36 @@ def _read(
     recording, by_hand = _recorded(db, log)
     counts = not trust_of(known, log.done_on).is_off
     return read_session(log, planned, recording, by_hand=by_hand, beside=ReadWith(counts, known.readiness, rules))
+
+
+def _with_a_row(db: Session, known: History, read: SessionReading, rules: Rules) -> SessionReading:
+    """The reading with what several bad sessions in a row ask for, as the next step says it."""
+    judged, asked = read.judged, read.asked
+    if judged is None or judged.next_time is None or asked is None or not _was_not_held(judged):
+        return read
+    in_a_row = 1 + _bad_before(db, known, read, rules)
+    return replace(read, judged=replace(judged, next_time=after_a_row(judged.next_time, in_a_row, asked.work_s[0])))
+
+
+def _bad_before(db: Session, known: History, read: SessionReading, rules: Rules) -> int:
+    """Sessions that were not held straight before one, by the same way of moving; spoilt ones are passed over."""
+    facts, found = facts_of(known, read.log.done_on, rules), 0
+    for log in sorted(known.logs, key=lambda one: (one.done_on, one.id), reverse=True):
+        plan = facts.pairing.plan_of.get(log.id)
+        is_before = (log.done_on, log.id) < (read.log.done_on, read.log.id) and log.mode is read.log.mode
+        if not is_before or log.id not in facts.hard or plan is None or plan.kind is not SessionKind.INTERVALS:
+            continue
+        judged = _read(db, known, log, plan, rules).judged
+        if judged is None or judged.counts_as is CountsAs.NEITHER:
+            continue
+        if judged.counts_as is not CountsAs.BAD or found == BACK_TO_BASE_AFTER:
+            break
+        found += _was_not_held(judged)
+    return found
+
+
+def _was_not_held(judged: Execution) -> bool:
+    return judged.counts_as is CountsAs.BAD and judged.blame is not Blame.TARGET_WRONG
 
 
 def _capacity_left(db: Session, read: SessionReading) -> CapacityLeft | Missing | None:
