@@ -17,6 +17,7 @@ MOST_ERROR_S = {Seen.POWER: 3.0, Seen.SPEED: 6.0, Seen.SPEED_ONLY: 6.0, Seen.HEA
 #: Rounds, work and recovery of the sets; a heart shows none of under a minute and a half.
 LONG_SETS = ((4, 240, 240), (2, 240, 240), (3, 240, 240), (4, 300, 180), (5, 240, 180), (3, 450, 210), (6, 180, 180))
 SHORT_SETS = ((20, 30, 30), (10, 60, 60), (8, 60, 90))
+VERY_SHORT_SETS = ((20, 15, 15), (30, 15, 15))
 
 
 @dataclass(slots=True)
@@ -71,7 +72,8 @@ def score_thrice(recordings: Iterable[Recorded]) -> tuple[Score, Score, Score]:
     with_long, with_short, without = Score(), Score(), Score()
     for number, one in enumerate(recordings):
         with_long.add(one, with_plan=True)
-        short = RoundsAsked.alike(*SHORT_SETS[number % len(SHORT_SETS)])
+        shapes = (*SHORT_SETS, *VERY_SHORT_SETS)
+        short = RoundsAsked.alike(*shapes[number % len(shapes)])
         with_short.add(replace(one, asked=short), with_plan=True)
         without.add(one, with_plan=False)
     return with_long, with_short, without

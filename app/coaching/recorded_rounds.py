@@ -15,7 +15,7 @@ from app.coaching.session_logs import RoundDone
 from app.physiology.values import Missing
 
 #: Which version of finding rounds this is; what an earlier one read is read again.
-ROUNDS_VERSION = 2
+ROUNDS_VERSION = 3
 #: What a recording knows of a round and a person hardly does; a typed figure stays all the same.
 _MEASURED = ("power_w", "speed_m_per_s", "heart_rate_end_bpm", "heart_rate_mean_bpm", "cadence_per_min")
 #: Longer or quicker rounds than an entry may hold are no rounds.

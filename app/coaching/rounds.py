@@ -33,7 +33,8 @@ def find_rounds(
     """
     if by_hand:
         return rounds_by_hand(by_hand, duration_s=recording.duration_s, asked=asked)
-    series = round_series(recording, mode, heart_rate_counts=heart_rate_counts)
+    longest = max(asked.work_s) if asked else None
+    series = round_series(recording, mode, heart_rate_counts=heart_rate_counts, longest_work_s=longest)
     if isinstance(series, Missing):
         return series
     if asked is None:
@@ -41,7 +42,7 @@ def find_rounds(
     found = rounds_with_plan(series, asked)
     if not isinstance(found, Missing):
         return found
-    others = rounds_without_plan(series)
+    others = _by_themselves(recording, mode, heart_rate_counts=heart_rate_counts)
     if isinstance(others, Missing):
         return found
     return replace(
@@ -49,3 +50,8 @@ def find_rounds(
         sureness=Sureness.LIKELY,
         because=(_NOT_THOSE_PLANNED, *others.because),
     )
+
+
+def _by_themselves(recording: Recording, mode: Mode | None, *, heart_rate_counts: bool) -> FoundRounds | Missing:
+    series = round_series(recording, mode, heart_rate_counts=heart_rate_counts)
+    return series if isinstance(series, Missing) else rounds_without_plan(series)

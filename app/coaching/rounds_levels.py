@@ -118,8 +118,8 @@ def _on_the_ground(speed: Series, near: int, room: int) -> int:
 
 
 def _loose(series: RoundSeries, length_s: int) -> int:
-    """How far into a span its edges may move: a short one by speed on foot would be eaten up by noise."""
-    is_noisy = series.signal in BY_SPEED and not series.is_ride and length_s < SHORT_BY_SPEED_S
+    """How far into a span its edges may move: a short one by speed would be eaten up by noise."""
+    is_noisy = series.signal in BY_SPEED and length_s < SHORT_BY_SPEED_S
     return length_s // (4 if is_noisy else 2)
 
 

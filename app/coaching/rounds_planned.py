@@ -10,19 +10,30 @@ import numpy as np
 from app.coaching.change_points import Places
 from app.coaching.recordings import Series
 from app.coaching.rounds_levels import Levels, levels_of, sharpened, work_density
-from app.coaching.rounds_rhythm import FEWEST_SHORT, Rhythm, has_rhythm, is_kept, on_rhythm, without_afterthoughts
+from app.coaching.rounds_rhythm import (
+    FEWEST_SHORT,
+    Rhythm,
+    back_from_their_ends,
+    has_rhythm,
+    is_kept,
+    is_short,
+    on_rhythm,
+    without_afterthoughts,
+    without_strays,
+)
 from app.coaching.rounds_signal import RoundSeries
 from app.coaching.rounds_support import Support, support_of, support_words
 from app.coaching.rounds_values import (
     BY_SPEED,
-    SHORT_BY_SPEED,
     SHORT_BY_SPEED_S,
+    VERY_SHORT_S,
     EdgesFrom,
     FoundRound,
     FoundRounds,
     RoundsAsked,
     RoundSignal,
     Sureness,
+    short_by_speed,
 )
 from app.physiology.values import Missing
 
@@ -66,6 +77,11 @@ _MOST_NEAR = 0.75
 #: Rounds timed by a watch are alike within this share, and like the plan; hills are not (house choice).
 _BY_THE_WATCH = 0.08
 _SAME_LENGTH = 0.05
+#: So many short rounds in their rhythm are alike where so many of them are about as long as planned (house choices).
+_MANY_SHORT = 8
+_NEAR_IN_RHYTHM = 0.6
+#: Speed says less on wheels, where air takes its cube: this much is clear where the rhythm is kept (house choice).
+_ON_WHEELS_IN_RHYTHM = 1.2
 _HEART_SHORTEST_S = 60
 
 
@@ -81,13 +97,16 @@ def rounds_with_plan(series: RoundSeries, asked: RoundsAsked) -> FoundRounds | M
     """The rounds of a plan in a recording; Missing with the reason when the recording does not show them."""
     found = _with_plan(series, asked)
     if isinstance(found, Missing) and _is_short(series, asked):
-        return Missing(f"{found.reason}; {SHORT_BY_SPEED}")
+        unsure = short_by_speed(max(asked.work_s), is_ride=series.is_ride, is_planned=True)
+        return Missing(f"{found.reason}; {unsure}")
     return found
 
 
 def _with_plan(series: RoundSeries, asked: RoundsAsked) -> FoundRounds | Missing:
     if series.signal is RoundSignal.HEART_RATE and min(asked.work_s) < _HEART_SHORTEST_S:
         return Missing("heart rate alone cannot show rounds as short as these")
+    if series.ground_speed is not None and max(asked.work_s) < VERY_SHORT_S:
+        return Missing("on wheels in hills, altitude is too blurred for rounds as short as these")
     levels = levels_of(series)
     if isinstance(levels, Missing):
         return levels
@@ -102,10 +121,12 @@ def _with_plan(series: RoundSeries, asked: RoundsAsked) -> FoundRounds | Missing
         return Missing("too few of these short rounds stand out of the noise of speed, or they keep no rhythm")
     spans = sharpened(series, spans)
     support = support_of(series, levels, spans, np.arange(len(spans)))
-    likeness = _likeness(spans, asked)
-    against = _against(series, support, likeness)
+    against = _against(series, support, _likeness(series, spans, asked))
     if against is not None:
         return against
+    rhythm = _rhythm_of(asked)
+    if rhythm is not None and series.ground_speed is not None and has_rhythm(series, rhythm):
+        spans = back_from_their_ends(spans, rhythm)
     return _found(series, spans, support, asked)
 
 
@@ -135,10 +156,14 @@ def _laid(series: RoundSeries, levels: Levels, asked: RoundsAsked) -> Places:
         value[number] = np.maximum(value[number - 1], np.maximum.accumulate(here))
     chosen = np.array(_walk_back(value, ends_of, wanted, best), dtype=np.int64).reshape(-1, 3)
     rhythm = _rhythm_of(asked)
-    if rhythm is not None and has_rhythm(series, rhythm):
-        spans = on_rhythm(series, levels, chosen[:, :2] * grid, rhythm)
-        return without_afterthoughts(series, levels, spans, rhythm, len(asked.work_s))
-    return _without_weak(chosen, sums, len(asked.work_s)) * grid
+    if rhythm is None or not is_short(rhythm):
+        return _without_weak(chosen, sums, len(asked.work_s)) * grid
+    if not has_rhythm(series, rhythm):
+        spans = _without_weak(chosen, sums, len(asked.work_s)) * grid
+        return without_strays(series, levels, spans, rhythm, len(asked.work_s))
+    spans = on_rhythm(series, levels, chosen[:, :2] * grid, rhythm)
+    spans = without_strays(series, levels, spans, rhythm, len(asked.work_s))
+    return without_afterthoughts(series, levels, spans, rhythm, len(asked.work_s))
 
 
 def _rhythm_of(asked: RoundsAsked) -> Rhythm | None:
@@ -219,11 +244,14 @@ class _Likeness:
     #: Share of them about as long as planned.
     near: float
     count: int
+    #: Whether they are many short ones in the rhythm of their plan: then noise may spoil the edges of a few.
+    is_rhythm: bool
 
     @property
     def is_by_the_watch(self) -> bool:
         """Whether they are as alike as only a watch makes rounds."""
-        return self.count > 1 and self.off <= _BY_THE_WATCH and self.spread <= _BY_THE_WATCH
+        is_alike = self.spread <= _BY_THE_WATCH or (self.is_rhythm and self.near >= _NEAR_IN_RHYTHM)
+        return self.count > 1 and self.off <= _BY_THE_WATCH and is_alike
 
     @property
     def is_near(self) -> bool:
@@ -231,13 +259,14 @@ class _Likeness:
         return self.near >= _MOST_NEAR
 
 
-def _likeness(spans: Places, asked: RoundsAsked) -> _Likeness:
+def _likeness(series: RoundSeries, spans: Places, asked: RoundsAsked) -> _Likeness:
     lengths = (spans[:, 1] - spans[:, 0]).astype(float)
     wanted = np.array([asked.work_s[min(n, len(asked.work_s) - 1)] for n in range(len(spans))], dtype=float)
     ratios = lengths / wanted
     off = np.abs(ratios - 1)
     near = float((off <= _LIKE_THE_PLAN).mean())
-    return _Likeness(float(np.median(off)), float(ratios.std()), near, len(spans))
+    is_rhythm = _is_short(series, asked) and len(spans) >= _MANY_SHORT
+    return _Likeness(float(np.median(off)), float(ratios.std()), near, len(spans), is_rhythm)
 
 
 def _against(series: RoundSeries, support: Support, likeness: _Likeness) -> Missing | None:
@@ -246,6 +275,8 @@ def _against(series: RoundSeries, support: Support, likeness: _Likeness) -> Miss
     if support.heart_denies:
         return Missing("heart rate does not rise with what looks like rounds, so the planned rounds were not seen")
     least = wanted.with_heart if support.heart_agrees and likeness.is_by_the_watch else wanted.alone
+    if likeness.is_rhythm and likeness.is_by_the_watch and series.ground_speed is not None:
+        least = min(least, _ON_WHEELS_IN_RHYTHM)
     if support.contrast < least:
         return Missing("the recording shows no work that stands clear of the easy level as the plan would")
     if likeness.is_by_the_watch or _is_plain_otherwise(series, support, likeness):
@@ -271,13 +302,13 @@ def _found(series: RoundSeries, spans: Places, support: Support, asked: RoundsAs
     )
     done = {number for number in numbers if number is not None}
     skipped = tuple(n for n in range(1, len(asked.work_s) + 1) if n not in done)
-    is_whole = not skipped and _likeness(spans, asked).off <= _SAME_LENGTH
+    is_whole = not skipped and _likeness(series, spans, asked).off <= _SAME_LENGTH
     is_clear = support.contrast >= _CONTRAST[series.signal].clear
     heart_fits = support.heart_rise_bpm is None or support.heart_agrees
     sureness = (Sureness.UNSURE, Sureness.LIKELY, Sureness.LIKELY, Sureness.SURE)[is_whole + is_clear + heart_fits]
     if _is_short(series, asked) and sureness is Sureness.SURE:
         sureness = Sureness.LIKELY
-    because = (*support_words(series, support), *_differences(rounds, skipped, asked))
+    because = (*support_words(series, support, work_s=max(asked.work_s)), *_differences(rounds, skipped, asked))
     return FoundRounds(rounds, EdgesFrom.PLAN, series.signal, sureness, because, skipped)
 
 

@@ -17,6 +17,8 @@ from app.coaching.rounds_values import BY_SPEED, SHORT_BY_SPEED_S
 _SHORTEST_REST, _LONGEST_REST = 0.6, 1.7
 #: A round this much off its length is laid again at its full length (house choice).
 _OFF_LENGTH = 0.2
+#: An edge read from a hill is astray where it takes a round this much off its length (house choice).
+_ASTRAY = 0.1
 #: Fewer short rounds of a plan may be noise (house choice).
 FEWEST_SHORT = 4
 #: A rhythm nobody planned takes so many rounds to be one, most of them in it (house choices).
@@ -30,6 +32,8 @@ _BRISK_HEIGHT = 0.8
 _BRISK_BESIDE = 0.5
 #: One more round than asked must stand out this much against the others (house choice).
 _EXTRA_FRACTION = 0.5
+#: Of the sets of as many rounds as asked the first that holds as much work as any, within this share of a round.
+_AS_MUCH_FRACTION = 0.25
 #: Where the rhythm says that a round lies, more work than rest is enough (house choice).
 _LEAST_DENSITY = 0.1
 
@@ -63,8 +67,12 @@ def is_kept(spans: Places, rhythm: Rhythm) -> bool:
 
 def has_rhythm(series: RoundSeries, rhythm: Rhythm) -> bool:
     """Whether rounds of this length by this channel need their rhythm to be seen."""
-    is_on_foot = series.signal in BY_SPEED and not series.is_ride
-    return is_on_foot and rhythm.work_s < SHORT_BY_SPEED_S and rhythm.rest_s > 0
+    return series.signal in BY_SPEED and is_short(rhythm)
+
+
+def is_short(rhythm: Rhythm) -> bool:
+    """Whether rounds and rests are so short that a gap in the rhythm means something."""
+    return rhythm.work_s < SHORT_BY_SPEED_S and rhythm.rest_s > 0
 
 
 def rhythm_of(rounds: Places) -> Rhythm | None:
@@ -108,6 +116,42 @@ def without_afterthoughts(series: RoundSeries, levels: Levels, spans: Places, rh
     return spans[:count]
 
 
+def without_strays(series: RoundSeries, levels: Levels, spans: Places, rhythm: Rhythm, asked: int) -> Places:
+    """Short rounds without those around them that are no part of the set: a brisk warm-up, or noise beside it.
+
+    They stand apart and are lower or more than asked; or without them as many as asked hold clearly more work.
+    """
+    if len(spans) < 2:
+        return spans
+    sums = np.concatenate([[0.0], np.cumsum(work_density(series, levels))])
+    work = sums[spans[:, 1]] - sums[spans[:, 0]]
+    height = work / (spans[:, 1] - spans[:, 0])
+    is_low = height < _BRISK_HEIGHT * np.median(height)
+    first = 0
+    while first + 1 < len(spans) and not rhythm.goes_on_after(spans[first + 1, 0] - spans[first, 1]):
+        if not is_low[first] and len(spans) - first <= asked:
+            break
+        first += 1
+    if len(spans) - first > asked:
+        held = np.convolve(work[first:], np.ones(asked), mode="valid")
+        first += int((held >= held.max() - _AS_MUCH_FRACTION * float(np.median(work))).argmax())
+    last = len(spans)
+    while last - 1 > first and is_low[last - 1] and not rhythm.goes_on_after(spans[last - 1, 0] - spans[last - 2, 1]):
+        last -= 1
+    return spans[first:last]
+
+
+def back_from_their_ends(spans: Places, rhythm: Rhythm) -> Places:
+    """Rounds on wheels as long as planned, where an edge went astray: a hill ends sharply, and begins gently."""
+    off = np.abs(spans[:, 1] - spans[:, 0] - rhythm.work_s) > _ASTRAY * rhythm.work_s
+    starts = np.maximum(spans[:, 1] - rhythm.work_s, np.concatenate([[0], spans[:-1, 1]]))
+    return np.column_stack([np.where(off, starts, spans[:, 0]), spans[:, 1]])
+
+
+def _is_off(length_s: int, rhythm: Rhythm) -> bool:
+    return abs(length_s - rhythm.work_s) > _OFF_LENGTH * rhythm.work_s
+
+
 def _without_brisk_start(spans: Places, sums: Series, rhythm: Rhythm) -> Places:
     scores = sums[spans[:, 1]] - sums[spans[:, 0]]
     usual = float(np.median(scores))
@@ -123,7 +167,7 @@ def _without_brisk_start(spans: Places, sums: Series, rhythm: Rhythm) -> Places:
 def _at_full_length(span: list[int], sums: Series, rhythm: Rhythm) -> tuple[int, int]:
     """A span that noise cut short or drew out, laid again where its whole length holds most work."""
     start, end = span
-    if abs(end - start - rhythm.work_s) <= _OFF_LENGTH * rhythm.work_s:
+    if not _is_off(end - start, rhythm):
         return start, end
     spare = max(0, rhythm.work_s - (end - start))
     placed = _best_window(sums, start - spare, max(end, start + rhythm.work_s) + spare, rhythm.work_s)

@@ -11,7 +11,7 @@ from app.coaching.change_points import moving_mean, moving_median, moving_slope
 from app.coaching.flat_speed import flat_speed_on_foot, flat_speed_on_wheels
 from app.coaching.people import Mode
 from app.coaching.recordings import Recording, Series
-from app.coaching.rounds_values import RoundSignal
+from app.coaching.rounds_values import SHORT_BY_SPEED_S, RoundSignal
 from app.physiology.gradient_cost import STEEPEST
 from app.physiology.values import Missing
 
@@ -33,6 +33,9 @@ _RIDING_M_PER_S = 4.5
 #: A hill is seen over so many seconds; shorter, the altitude's own noise makes slopes (house choice).
 _SLOPE_REACH_S = 15
 _ALTITUDE_MEAN_S = 15
+#: On wheels rounds planned this short are lost in so long a look; a shorter one sees them through more noise.
+_SHORT_SLOPE_REACH_S = 4
+_SHORT_ALTITUDE_MEAN_S = 5
 #: Less of the road than this sloped, and the correction would only add noise (house choice).
 _HILLY = 0.015
 #: A heart follows effort with about this time constant ([george2018] gives 41-44 s for any age; 38 s is used here).
@@ -61,11 +64,13 @@ class RoundSeries:
     ground_speed: Series | None = None
 
 
-def round_series(recording: Recording, mode: Mode | None, *, heart_rate_counts: bool = True) -> RoundSeries | Missing:
+def round_series(
+    recording: Recording, mode: Mode | None, *, heart_rate_counts: bool = True, longest_work_s: int | None = None
+) -> RoundSeries | Missing:
     """The series to read rounds from.
 
     Power before speed before heart rate; speed is set right for the slope where it is hilly and the altitude known.
-    `heart_rate_counts` is False for a client whose heart rate is not reliable.
+    `heart_rate_counts` is False for a client whose heart rate is not reliable; `longest_work_s` is of the plan.
     """
     if len(recording.time_s) < 2:
         return Missing("this recording has no length")
@@ -77,7 +82,8 @@ def round_series(recording: Recording, mode: Mode | None, *, heart_rate_counts: 
     if power is not None:
         return _by_power(_without_zero_drops(power, recording.cadence_per_min), speed, beside, is_ride=is_ride)
     if speed is not None:
-        return _by_speed(recording, speed, beside, is_ride=is_ride)
+        is_short = is_ride and longest_work_s is not None and longest_work_s < SHORT_BY_SPEED_S
+        return _by_speed(recording, speed, beside, is_ride=is_ride, is_short=is_short)
     if heart is not None:
         return _by_heart_rate(heart, is_ride=is_ride)
     return Missing("no channel of this recording is known well enough to see rounds: power, speed or heart rate")
@@ -123,11 +129,14 @@ def _by_power(power: Series, speed: Series | None, heart: Series | None, *, is_r
     return RoundSeries(RoundSignal.POWER, smooth, silent, unknown, heart, is_ride)
 
 
-def _by_speed(recording: Recording, speed: Series, heart: Series | None, *, is_ride: bool) -> RoundSeries:
+def _by_speed(
+    recording: Recording, speed: Series, heart: Series | None, *, is_ride: bool, is_short: bool
+) -> RoundSeries:
     unknown = _long_gaps(speed)
     smooth = moving_median(filled(speed), _MEDIAN_S)
     silent = unknown | (smooth < STANDING_M_PER_S)
-    slope = _slope(recording, smooth)
+    reach, mean = (_SHORT_SLOPE_REACH_S, _SHORT_ALTITUDE_MEAN_S) if is_short else (_SLOPE_REACH_S, _ALTITUDE_MEAN_S)
+    slope = _slope(recording, smooth, reach_s=reach, mean_s=mean)
     if slope is None or float(np.abs(slope[~silent]).mean() if (~silent).any() else 0.0) < _HILLY:
         may_be_hills = slope is None or is_ride
         return RoundSeries(RoundSignal.SPEED, smooth, silent, unknown, heart, is_ride, may_be_hills)
@@ -151,14 +160,14 @@ def _by_heart_rate(heart: Series, *, is_ride: bool) -> RoundSeries:
     return RoundSeries(RoundSignal.HEART_RATE, driven, unknown, unknown, filled(heart), is_ride)
 
 
-def _slope(recording: Recording, speed: Series) -> Series | None:
+def _slope(recording: Recording, speed: Series, *, reach_s: int, mean_s: int) -> Series | None:
     """Rise over run along the way; None where the altitude is not known well enough."""
     altitude = _usable(None if recording.altitude_m is None else recording.altitude_m + 1000.0)
     if altitude is None:
         return None
-    height = moving_mean(filled(altitude), _ALTITUDE_MEAN_S)
-    rise = moving_slope(height, 2 * _SLOPE_REACH_S + 1)
-    run = moving_mean(speed, 2 * _SLOPE_REACH_S + 1)
+    height = moving_mean(filled(altitude), mean_s)
+    rise = moving_slope(height, 2 * reach_s + 1)
+    run = moving_mean(speed, 2 * reach_s + 1)
     return np.clip(np.divide(rise, run, out=np.zeros_like(rise), where=run > STANDING_M_PER_S), -STEEPEST, STEEPEST)
 
 

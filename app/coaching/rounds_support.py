@@ -10,7 +10,7 @@ from app.coaching.change_points import Places
 from app.coaching.recordings import Series
 from app.coaching.rounds_levels import Levels
 from app.coaching.rounds_signal import RoundSeries
-from app.coaching.rounds_values import BY_SPEED, SHORT_BY_SPEED, SHORT_BY_SPEED_S, SIGNAL_WORDS, RoundSignal
+from app.coaching.rounds_values import BY_SPEED, SHORT_BY_SPEED_S, SIGNAL_WORDS, RoundSignal, short_by_speed
 
 #: The heart's answer is looked for in rounds of at least this length (house choice).
 _HEART_ROUND_S = 60
@@ -90,15 +90,16 @@ def support_of(series: RoundSeries, levels: Levels, spans: Places, chosen: Place
     )
 
 
-def support_words(series: RoundSeries, support: Support) -> tuple[str, ...]:
-    """The sentences a set's sureness rests on."""
+def support_words(series: RoundSeries, support: Support, *, work_s: int | None = None) -> tuple[str, ...]:
+    """The sentences a set's sureness rests on; work_s: of the longest round planned, None without a plan."""
     is_heart = series.signal is RoundSignal.HEART_RATE
     apart = f"{support.contrast:.0f} beats/min above" if is_heart else f"{support.contrast:.2f} times"
     found = [f"read from {SIGNAL_WORDS[series.signal]}", f"work is {apart} the easy level"]
     if support.count > 1:
         found.append(f"the rounds differ in length by {100 * support.length_spread:.0f} %")
     if series.signal in BY_SPEED and support.longest_s < SHORT_BY_SPEED_S:
-        found.append(SHORT_BY_SPEED)
+        longest = support.longest_s if work_s is None else work_s
+        found.append(short_by_speed(longest, is_ride=series.is_ride, is_planned=work_s is not None))
     if support.heart_rise_bpm is not None:
         verb = "rises" if support.heart_rise_bpm >= 0 else "falls"
         found.append(f"heart rate {verb} by {abs(support.heart_rise_bpm):.0f} beats/min over a round")

@@ -28,11 +28,20 @@ class RoundSignal(StrEnum):
 BY_SPEED = frozenset({RoundSignal.SPEED, RoundSignal.SPEED_ON_THE_FLAT})
 #: By speed, rounds shorter than this are told from noise by their rhythm as much as by their level (house choice).
 SHORT_BY_SPEED_S = 90
-#: Said wherever such rounds are shown; the shares are those of the ground truth (docs/proof.md).
-SHORT_BY_SPEED = (
-    "rounds under 90 s are short for speed: of a hundred on foot one to four are missed when their plan is known, "
-    "ten to twenty without it, and on wheels most are; look at the drawing and set by hand what is missing"
-)
+#: Shorter ones than this are lost in what blurs speed and altitude; the ground truth has them of 15 s (house choice).
+VERY_SHORT_S = 25
+#: What becomes of a hundred short rounds in the ground truth (docs/proof.md).
+#: Each key: on wheels in hills, with their plan known, very short.
+_OF_A_HUNDRED = {
+    (False, True, False): "one to three are missed",
+    (False, True, True): "about fifteen are missed, and three of those shown are none",
+    (False, False, False): "ten to twenty are missed",
+    (False, False, True): "nine in ten are missed",
+    (True, True, False): "about five are missed, and three of those shown are none",
+    (True, True, True): "none is seen",
+    (True, False, False): "nearly all are missed",
+    (True, False, True): "none is seen",
+}
 SIGNAL_WORDS = {
     RoundSignal.POWER: "power",
     RoundSignal.SPEED: "speed",
@@ -46,6 +55,17 @@ EDGE_ERROR_S = {
     RoundSignal.SPEED_ON_THE_FLAT: 6.0,
     RoundSignal.HEART_RATE: 20.0,
 }
+
+
+def short_by_speed(work_s: float, *, is_ride: bool, is_planned: bool) -> str:
+    """What is said wherever short rounds are read from speed: how often that is wrong."""
+    share = _OF_A_HUNDRED[is_ride, is_planned, work_s < VERY_SHORT_S]
+    like = "on a hill on wheels" if is_ride else "on foot"
+    known = "with a plan" if is_planned else "without a plan"
+    return (
+        f"rounds under {SHORT_BY_SPEED_S} s are short for speed: of a hundred like these {like}, {known}, {share}; "
+        "look at the drawing and set by hand what is missing"
+    )
 
 
 class EdgesFrom(StrEnum):

@@ -10,19 +10,28 @@ from app.coaching.recordings import Recording
 from app.coaching.rounds import find_rounds
 from app.coaching.rounds_rhythm import Rhythm
 from app.coaching.rounds_values import (
-    SHORT_BY_SPEED,
     EdgesFrom,
     RoundEdges,
     RoundsAsked,
     RoundSignal,
     Sureness,
     rounds_asked,
+    short_by_speed,
 )
 from app.coaching.steps import Part, Repeat, Step, to_json
 from app.physiology.values import Missing
 from tests import factories as make
 from tests.recorded_sessions import Seen, easy, intervals
-from tests.rounds_proof import LONG_SETS, MOST_ERROR_S, SHORT_SETS, easy_sessions, score, score_thrice, sets
+from tests.rounds_proof import (
+    LONG_SETS,
+    MOST_ERROR_S,
+    SHORT_SETS,
+    VERY_SHORT_SETS,
+    easy_sessions,
+    score,
+    score_thrice,
+    sets,
+)
 
 FOUR = RoundsAsked.alike(4, 240, 240)
 
@@ -225,7 +234,24 @@ def test_short_rounds_on_foot_are_found_by_their_rhythm(seen, with_plan, least):
     assert found.recall >= least
 
 
-@pytest.mark.parametrize("seen", [Seen.SPEED, Seen.SPEED_ONLY])
+@pytest.mark.parametrize(
+    ("seen", "shapes", "least"),
+    [
+        (Seen.HILL_RIDE, SHORT_SETS, 0.85),
+        (Seen.HILL_RIDE, VERY_SHORT_SETS, 0.0),
+        (Seen.POWER, VERY_SHORT_SETS, 0.95),
+        (Seen.SPEED, VERY_SHORT_SETS, 0.65),
+    ],
+)
+def test_short_rounds_on_a_hill_and_very_short_ones_are_found_with_their_plan_or_not_at_all(seen, shapes, least):
+    found = score(sets(9, seen, shapes, with_changes=True), with_plan=True)
+
+    assert found.precision >= 0.93
+    assert found.recall >= least
+    assert found.edge_error_s(95) <= MOST_ERROR_S[seen]
+
+
+@pytest.mark.parametrize("seen", [Seen.SPEED, Seen.SPEED_ONLY, Seen.HILL_RIDE])
 def test_an_easy_session_shows_no_round_of_a_short_plan(seen):
     assert score_thrice(easy_sessions(12, seen))[1].found == 0
 
@@ -258,7 +284,7 @@ def test_short_rounds_by_speed_say_how_many_may_be_missed_and_are_never_sure(ask
 
     found = find_rounds(one.recording, mode=one.mode, asked=asked)
 
-    assert SHORT_BY_SPEED in found.because
+    assert short_by_speed(30, is_ride=False, is_planned=asked is not None) in found.because
     assert found.sureness is not Sureness.SURE
 
 
@@ -266,8 +292,29 @@ def test_long_rounds_and_short_ones_by_power_need_no_such_words():
     long = next(iter(sets(1, Seen.SPEED, LONG_SETS, with_changes=False)))
     short = next(iter(sets(1, Seen.POWER, SHORT_SETS, with_changes=False)))
 
-    assert SHORT_BY_SPEED not in find_rounds(long.recording, mode=long.mode, asked=long.asked).because
-    assert SHORT_BY_SPEED not in find_rounds(short.recording, mode=short.mode, asked=short.asked).because
+    for one in (long, short):
+        because = find_rounds(one.recording, mode=one.mode, asked=one.asked).because
+        assert not any("short for speed" in said for said in because)
+
+
+def test_each_kind_of_short_round_has_its_own_share_of_mistakes():
+    ways = [(work, ride, plan) for work in (15, 30) for ride in (False, True) for plan in (False, True)]
+
+    said = {short_by_speed(work, is_ride=ride, is_planned=plan) for work, ride, plan in ways}
+
+    assert len(said) == len(ways)
+    assert all("of a hundred like these" in one for one in said)
+
+
+def test_brisk_stretches_before_short_rounds_are_none_of_them():
+    """Thirty seconds at nearly the rounds' power, over a minute apart, before fifteen by fifteen."""
+    brisk = ((30, 205), (70, 120)) * 3
+    recording = blocks((600, 120), *brisk, *((15, 220), (15, 90)) * 20, (300, 120))
+
+    found = find_rounds(recording, mode=Mode.INDOOR_RIDE, asked=RoundsAsked.alike(20, 15, 15))
+
+    assert len(found.rounds) == 20
+    assert found.rounds[0].start_s == 900
 
 
 def test_short_rounds_that_were_not_seen_are_told_to_be_hard_to_see():
@@ -278,4 +325,4 @@ def test_short_rounds_that_were_not_seen_are_told_to_be_hard_to_see():
     found = find_rounds(recording, mode=Mode.RUN, asked=RoundsAsked.alike(10, 30, 30))
 
     assert isinstance(found, Missing)
-    assert found.reason.endswith(SHORT_BY_SPEED)
+    assert found.reason.endswith(short_by_speed(30, is_ride=False, is_planned=True))
