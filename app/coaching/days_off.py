@@ -12,7 +12,7 @@ from app.coaching.history import History
 from app.coaching.people import Leave
 from app.coaching.reasons import Figure, Provenance, Why
 from app.coaching.time_away import WAY_BACK, Possible
-from app.coaching.told_away import COUNTS, ToldAway
+from app.coaching.told_away import AwayAnswer, ToldAway
 from app.coaching.words import counted, percent, short_day
 
 #: Over twelve weeks off somebody begins as new.
@@ -115,13 +115,13 @@ def row_for(days: int) -> DaysOffRow | None:
 def run_of(told: ToldAway, others: Sequence[ToldAway], leaves: Sequence[Leave]) -> Run | None:
     """The unbroken days without training that what is told belongs to; None when something was possible.
 
-    Other days that were told as off, and agreed leave, are counted along when they overlap or adjoin.
+    Other days that were told as off, and agreed leave, are counted along when they overlap or adjoin. Declining
+    leaves the plan as it is; the days were off all the same.
     """
     if told.possible is not Possible.NOTHING:
         return None
-    spans = [
-        (one.from_on, one.until_on) for one in others if one.possible is Possible.NOTHING and one.answer in COUNTS
-    ]
+    off = [one for one in others if one.possible is Possible.NOTHING and one.answer is not AwayAnswer.TAKEN_BACK]
+    spans = [(one.from_on, one.until_on) for one in off]
     spans += [(leave.from_on, leave.until_on) for leave in leaves]
     first, last = told.from_on, told.until_on
     for _ in spans:

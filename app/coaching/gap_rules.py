@@ -79,7 +79,7 @@ def gap_stop(history: History, today: date, rules: Rules) -> ComputedStop | None
             f"no outing is logged since {day_words(gap.last_on)}. If you trained, log it; else easy work only first."
         )
         return ComputedStop(Stops.HARD, sentence)
-    held = _held_since(history, gap.back_on, today, rules)
+    held = held_since(history, gap.back_on, today, rules)
     if held >= gap.held_weeks_asked:
         return None
     sentence = (
@@ -89,7 +89,8 @@ def gap_stop(history: History, today: date, rules: Rules) -> ComputedStop | None
     return ComputedStop(Stops.HARD, sentence)
 
 
-def _held_since(history: History, back_on: date, today: date, rules: Rules) -> int:
+def held_since(history: History, back_on: date, today: date, rules: Rules) -> int:
+    """Complete weeks held from the week of a return on."""
     start, end = week_start(back_on), week_start(today)
     mondays = [start + timedelta(weeks=n) for n in range((end - start).days // 7)]
     return sum(week.held is Held.HELD for week in all_week_facts(history, mondays, today, rules))

@@ -38,7 +38,7 @@ def computed_stops(history: History, today: date, rules: Rules) -> tuple[Compute
         pregnancy_stop(history, today),
         return_stop(history.illness_returns, today),
         gap_stop(history, today, rules),
-        told_off_stop(history, today),
+        told_off_stop(history, today, rules),
         questions_stop(history, today, rules),
         brought_in_stop(history),
         taken_back_stop(history),

@@ -13,6 +13,7 @@ from app.coaching.history import History
 from app.coaching.people import ClientState
 from app.coaching.phases import HARD_WORK_PHASES, INTERVAL_PHASES
 from app.coaching.rules import Rules
+from app.coaching.told_off_stop import told_gap, told_off_stop
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,12 +64,15 @@ def gap_to_retest(history: History, today: date, rules: Rules) -> Gap | None:
 
     Source: 28 days off and more: held weeks, target afresh, retest (common practice, no published source).
     """
-    gap = last_gap(history, today)
-    if gap is None or gap.back_on is None or gap.days < LONG_GAP_DAYS or history.phase not in HARD_WORK_PHASES:
+    found = [one for one in (last_gap(history, today), told_gap(history, today)) if one and one.days >= LONG_GAP_DAYS]
+    ended = [(one.back_on, one) for one in found if one.back_on is not None]
+    if not ended or history.phase not in HARD_WORK_PHASES:
         return None
+    back_on, gap = max(ended, key=lambda one: one[0])
     others = [one for one in Protocol if one is not Protocol.STANDARD_LOOP]
-    is_tested = any(one.tested_on >= gap.back_on for one in _before(history, today, *others))
-    return None if is_tested or gap_stop(history, today, rules) is not None else gap
+    is_tested = any(one.tested_on >= back_on for one in _before(history, today, *others))
+    still_waits = gap_stop(history, today, rules) or told_off_stop(history, today, rules)
+    return None if is_tested or still_waits else gap
 
 
 def _before(history: History, today: date, *protocols: Protocol) -> list[FitnessTest]:

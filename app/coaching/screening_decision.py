@@ -8,7 +8,7 @@ from operator import attrgetter
 
 from app.coaching.clearance_papers import paper_day, paper_faults, paper_order
 from app.coaching.facts import Facts, facts_of
-from app.coaching.gap_rules import GAP_DAYS, last_gap
+from app.coaching.gap_rules import GAP_DAYS, Gap, last_gap
 from app.coaching.history import History
 from app.coaching.holds import Family, HoldKind, SymptomReport
 from app.coaching.people import Origin
@@ -33,6 +33,7 @@ from app.coaching.screening_table import (
     covers,
     screen,
 )
+from app.coaching.told_off_stop import told_gap
 from app.coaching.unsent_answers import AFFIRMED, UnsentAnswer, named_days, named_diseases, named_unsent
 from app.coaching.weeks import day_words
 
@@ -211,7 +212,8 @@ def asked_before_test(history: History, today: date, rules: Rules, *, days_ahead
 def screening_overdue(history: History, today: date, rules: Rules) -> str | None:
     """Why the questions are due whatever is planned, None while the answers are fresh.
 
-    Source: at intake, after a symptom, every twelve weeks, and after a gap of two weeks or more (house choice).
+    Source: at intake, after a symptom, every twelve weeks, and after a gap of two weeks or more, as logged or as told
+    (house choice).
     """
     answers = newest_answers(history)
     if answers is None:
@@ -223,9 +225,21 @@ def screening_overdue(history: History, today: date, rules: Rules) -> str | None
     if age > rules.symptoms_asked_days:
         return f"The symptom questions were last answered {age} days ago; the limit is {rules.symptoms_asked_days}."
     gap = last_gap(history, today)
-    if gap is not None and answers.answered_on < gap.last_on + timedelta(days=GAP_DAYS):
+    if gap is not None and answers.answered_on < _asked_from(gap):
         return f"After {gap.days} days without an outing the questions are asked again."
+    told = told_gap(history, today)
+    if told is not None and answers.answered_on < _asked_from(told):
+        return f"After {told.days} days off, as told, the questions are asked again."
     return None
+
+
+def _asked_from(gap: Gap) -> date:
+    """From which day on answers count after a gap: once it was one, and not two weeks before the return.
+
+    Source: asked again after any gap of 14 days or more (house choice).
+    """
+    was_one_on = gap.last_on + timedelta(days=GAP_DAYS)
+    return was_one_on if gap.back_on is None else max(was_one_on, gap.back_on - timedelta(days=GAP_DAYS - 1))
 
 
 def _unsettled_symptom_on(history: History, today: date) -> date | None:

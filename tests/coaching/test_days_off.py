@@ -90,8 +90,10 @@ def test_a_day_between_parts_two_runs():
     assert run.days == 8
 
 
-@pytest.mark.parametrize("answer", [AwayAnswer.TAKEN_BACK, AwayAnswer.DECLINED])
-def test_days_that_do_not_count_any_more_are_left_out(answer):
+@pytest.mark.parametrize(
+    ("answer", "days"), [(AwayAnswer.TAKEN_BACK, 8), (AwayAnswer.DECLINED, 15), (AwayAnswer.ACCEPTED, 15)]
+)
+def test_days_taken_back_are_left_out_and_declined_ones_were_off_all_the_same(answer, days):
     before = make.told_away(
         id=2, from_on=TODAY - timedelta(days=15), until_on=TODAY - timedelta(days=9), answer=answer
     )
@@ -99,7 +101,7 @@ def test_days_that_do_not_count_any_more_are_left_out(answer):
     run = run_of(make.told_away(), (before,), ())
 
     assert run is not None
-    assert run.days == 8
+    assert run.days == days
 
 
 @pytest.mark.parametrize("possible", [Possible.WALKING, Possible.LESS])

@@ -2,19 +2,34 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import timedelta
 
 import pytest
 
+from app.coaching.asked_afresh import questions_stop
 from app.coaching.hold_rules import Answer
 from app.coaching.leave_to_train import computed_stops, may_train_now, stopped_beside_holds
 from app.coaching.lookahead import breaches
 from app.coaching.phases import Phase
+from app.coaching.retests import gap_to_retest
 from app.coaching.rules import Rules
+from app.coaching.screening_decision import screening_overdue
 from app.coaching.signals import signals
 from app.coaching.time_away import Possible
 from app.coaching.told_away import AwayAnswer, AwayKind
-from tests.factories import TODAY, answers, base_weeks, decision, history, leave, planned, planned_hard, told_away
+from tests.factories import (
+    TODAY,
+    answers,
+    base_weeks,
+    decision,
+    history,
+    leave,
+    log,
+    planned,
+    planned_hard,
+    told_away,
+)
 
 RULES = Rules()
 
@@ -79,9 +94,111 @@ def test_from_a_gap_on_nothing_hard_is_published_either(days, is_stopped):
 
 
 @pytest.mark.parametrize("answer", [AwayAnswer.ACCEPTED, AwayAnswer.DECLINED, AwayAnswer.TAKEN_BACK])
-@pytest.mark.parametrize("days", [8, 21])
+@pytest.mark.parametrize("days", [8, 13])
 def test_once_answered_or_taken_back_it_is_the_plan_that_counts(days, answer):
     assert answer_of(known(off(days, answer=answer))) is Answer.AS_PLANNED
+
+
+ANSWERED = [AwayAnswer.ACCEPTED, AwayAnswer.DECLINED]
+
+
+@pytest.mark.parametrize("answer", ANSWERED)
+def test_from_two_weeks_on_no_answer_brings_hard_work_back_before_weeks_are_held(answer):
+    given = known(off(14, answer=answer))
+
+    assert answer_of(given) is Answer.EASY_ONLY
+    assert answer_of(given, planned()) is Answer.AS_PLANNED
+    assert "stopped" in {one.kind for one in breaches(given, [planned_hard(planned_on=TODAY)], TODAY, RULES)}
+    [stop] = computed_stops(given, TODAY, RULES)
+    assert stop.sentence == (
+        "14 days off were told, until 5 October 2026: easy work only until 2 weeks are held (none so far)."
+    )
+
+
+def test_taking_it_back_says_that_nobody_was_off():
+    assert computed_stops(known(off(21, answer=AwayAnswer.TAKEN_BACK)), TODAY, RULES) == ()
+
+
+# Days off (common practice, no published source): 14-27 two held weeks, 28 and more at least four.
+@pytest.mark.parametrize("answer", ANSWERED)
+@pytest.mark.parametrize(
+    ("days", "weeks_back", "waits"), [(14, 1, True), (14, 2, False), (27, 2, False), (28, 3, True), (28, 4, False)]
+)
+def test_held_weeks_after_the_return_end_the_wait(days, weeks_back, waits, answer):
+    # TODAY is a Monday: the return fell on a Monday too.
+    given = known(off(days, ended_ago=7 * weeks_back + 1, answer=answer))
+
+    assert bool(computed_stops(given, TODAY, RULES)) is waits
+
+
+@pytest.mark.parametrize("answer", ANSWERED)
+def test_days_off_that_go_on_wait_whatever_was_answered(answer):
+    running = told_away(from_on=TODAY - timedelta(days=13), until_on=TODAY + timedelta(days=9), answer=answer)
+
+    [stop] = computed_stops(known(running), TODAY, RULES)
+    assert "14 days off were told, still going on" in stop.sentence
+
+
+def test_a_declined_stretch_and_the_one_beside_it_are_one_run():
+    first = off(8, ended_ago=8, answer=AwayAnswer.DECLINED)
+    second = off(7, ended_ago=1, id=2, answer=AwayAnswer.ACCEPTED)
+
+    assert "15 days off were told" in computed_stops(known(first, second), TODAY, RULES)[0].sentence
+    taken_back = off(8, ended_ago=8, answer=AwayAnswer.TAKEN_BACK)
+    assert computed_stops(known(taken_back, second), TODAY, RULES) == ()
+
+
+def test_the_gap_in_the_log_says_it_once_where_both_see_it():
+    given = replace(
+        known(off(20, answer=AwayAnswer.ACCEPTED)), logs=base_weeks(20, before=TODAY - timedelta(days=21))
+    )
+
+    [stop] = computed_stops(given, TODAY, RULES)
+    assert "no outing is logged since" in stop.sentence
+
+
+# The health questions come again after a gap, as logged or as told (house choice).
+@pytest.mark.parametrize("answer", [AwayAnswer.OPEN, *ANSWERED])
+@pytest.mark.parametrize(("answered_ago", "is_due"), [(30, True), (9, True), (8, False), (1, False)])
+def test_the_questions_come_again_after_two_weeks_told_though_a_session_is_logged(answer, answered_ago, is_due):
+    # Off from 21 days ago to the day before yesterday: the fourteenth day off lies eight days back.
+    asked = (answers(answered_on=TODAY - timedelta(days=answered_ago)),)
+    given = replace(known(off(20, ended_ago=2, answer=answer)), screening=asked)
+
+    said = screening_overdue(given, TODAY, RULES)
+    assert said == ("After 20 days off, as told, the questions are asked again." if is_due else None)
+    assert (questions_stop(given, TODAY, RULES) is not None) is is_due
+
+
+def test_thirteen_days_told_and_those_taken_back_ask_nothing():
+    asked = (answers(answered_on=TODAY - timedelta(days=60)),)
+
+    for told in (off(13), off(21, answer=AwayAnswer.TAKEN_BACK)):
+        assert screening_overdue(replace(known(told), screening=asked), TODAY, RULES) is None
+
+
+def test_answers_early_in_a_long_gap_of_the_log_are_asked_again_at_the_return():
+    # Out until 60 days back, and again from today on; asked two weeks into it, and a day before the return.
+    before = base_weeks(6, before=TODAY - timedelta(days=59))
+    came_back = (*before, log(id=900, done_on=TODAY))
+
+    def due(days_ago: int) -> str | None:
+        asked = (answers(answered_on=TODAY - timedelta(days=days_ago)),)
+        return screening_overdue(history(logs=came_back, screening=asked), TODAY, RULES)
+
+    assert due(40) is not None
+    assert due(14) is not None
+    assert due(13) is None
+
+
+def test_a_retest_is_due_after_four_weeks_told_and_held_weeks():
+    given = known(off(28, ended_ago=29, answer=AwayAnswer.ACCEPTED))
+    waiting = known(off(28, ended_ago=22, answer=AwayAnswer.ACCEPTED))
+
+    gap = gap_to_retest(given, TODAY, RULES)
+    assert gap is not None
+    assert gap.days == 28
+    assert gap_to_retest(waiting, TODAY, RULES) is None
 
 
 def test_a_journey_with_something_possible_is_no_days_off():

@@ -243,6 +243,20 @@ def test_declining_asks_for_a_reason_the_client_reads(coach, client_phone, house
     assert "Your coach leaves the plan as it is." in client_phone.get("/me/days-away").text
 
 
+def test_declining_two_weeks_off_says_that_hard_work_waits_all_the_same(coach, client_phone, house, people, planned):
+    away_id = add_told(house, people, from_on=TODAY - timedelta(days=20))
+    address = f"/clients/{people.client.id}/days-away/{away_id}"
+
+    offered = coach.get(address).text
+    coach.send(f"{address}/decline", because="You rode every other day.")
+
+    assert "Hard work waits all the same." in offered
+    today = client_phone.get("/me/today").text
+    assert "Hard work waits all the same until enough weeks are held" in today
+    assert "20 days off were told" in today
+    assert "easy work only until 2 weeks are held (none so far)" in today
+
+
 def test_travel_with_nothing_possible_becomes_agreed_time_off_when_accepted(coach, house, people, planned):
     days = {"from_on": TODAY + timedelta(days=6), "until_on": TODAY + timedelta(days=9)}
     away_id = add_told(house, people, kind=AwayKind.TRAVEL, possible=Possible.NOTHING, **days)

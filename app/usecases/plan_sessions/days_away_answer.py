@@ -10,6 +10,7 @@ from sqlalchemy.orm import Session
 
 from app.coaching.access import Action, Actor
 from app.coaching.changed_plan import ChangedPlan, ProposedChange, changed_plan
+from app.coaching.days_off import row_for, run_told
 from app.coaching.history import History
 from app.coaching.lookahead import Level, as_if_sent, breaches
 from app.coaching.matching import is_on_leave
@@ -24,6 +25,9 @@ from app.storage import accounts, clients
 from app.usecases.gate import open_record
 from app.usecases.plan_sessions.days_away import keep_answer, known_ahead, told_one, trace_away
 from app.usecases.plan_sessions.keeping import is_seen, keep_version, refuse_frozen
+
+#: What declining does not change after two weeks off and more.
+STILL_WAITS = "Hard work waits all the same until enough weeks are held; what is easy goes on."
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,7 +97,10 @@ def accept(
 
 
 def decline(db: Session, *, actor: Actor, client_id: int, away_id: int, because: str, now: datetime) -> None:
-    """Leave the plan as it is, with a reason the client reads. Raises: NotYours, NotAllowed, StaleEdit."""
+    """Leave the plan as it is, with a reason the client reads; from two weeks off on hard work waits all the same.
+
+    Raises: NotYours, NotAllowed, StaleEdit.
+    """
     client = open_record(db, actor=actor, client_id=client_id, action=Action.DECIDE, now=now)
     told = told_one(db, client_id, away_id)
     keep_answer(
@@ -105,7 +112,10 @@ def decline(db: Session, *, actor: Actor, client_id: int, away_id: int, because:
         because=because,
         now=now,
     )
-    _say(db, actor, client, f"You told me: {_said(told)}. Your plan stays as it is: {because}", now)
+    run = run_told(known_ahead(db, client, local_day(now, client.zone)), told)
+    row = row_for(run.days) if run else None
+    waits = f" {STILL_WAITS}" if row is not None and row.is_base_only else ""
+    _say(db, actor, client, f"You told me: {_said(told)}. Your plan stays as it is: {because}{waits}", now)
 
 
 def _refuse_left_out(plan: ChangedPlan, left_out: Collection[int]) -> None:
