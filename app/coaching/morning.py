@@ -59,6 +59,22 @@ class Morning:
         return len(self.today) + len(self.planning)
 
 
+@dataclass(frozen=True, slots=True)
+class Part:
+    """One client's part of a morning: what follows from their own records, their own today and the rules alone."""
+
+    client: Client
+    #: Everything that wants the coach's eye, dealt with or not.
+    every: tuple[Signal, ...]
+    #: None when nothing of it is still to be said in a line of their own.
+    line: Line | None
+    is_waiting: bool
+    is_put_off: bool
+    #: Waits for the questions while the easy plan goes on.
+    is_easy_meanwhile: bool
+    has_to_agree_again: bool
+
+
 def morning(
     histories: Sequence[History],
     today_by_client: Mapping[int, date],
@@ -72,44 +88,44 @@ def morning(
     date; a safety line cannot be put off past the day.
     """
     given = list(handled)
-    lines: list[Line] = []
-    waiting: list[History] = []
-    put_off = 0
-    for history in histories:
-        today = today_by_client[history.client.id]
-        dealt = [*given, *history.handled]
-        every, scene = look(history, today, rules)
-        found = [s for s in every if not is_dealt_with(s, dealt, today, history.client.zone)]
-        if any(signal.name == WAITING for signal in found):
-            waiting.append(history)
-        elif any(signal.name == WAITING for signal in every):
-            put_off += 1
-        said = [s for s in found if s.name != WAITING or s.family is Family.SAFETY]
-        if said:
-            back = _back(said, dealt, today, history.client.zone)
-            lines.append(Line(history.client, said[0], tuple(said[1:]), scene, back))
-    ordered = sorted(lines, key=_order)
-    return Morning(
-        today=tuple(line for line in ordered if line.shelf is Shelf.TODAY),
-        planning=tuple(line for line in ordered if line.shelf is Shelf.PLANNING),
-        waiting_for_questions=_by_name(waiting),
-        easy_meanwhile=frozenset(
-            one.client.id
-            for one in waiting
-            if not stopped_now(one, today_by_client[one.client.id], rules).all_because
-        ),
-        waiting_put_off=put_off,
-        to_agree_again=_by_name(one for one in histories if _has_to_agree_again(one)),
-        clients=len(histories),
+    return morning_of([part_of(one, today_by_client[one.client.id], rules, given) for one in histories])
+
+
+def part_of(history: History, today: date, rules: Rules, handled: Sequence[Handled] = ()) -> Part:
+    """One client's part of the morning."""
+    dealt = [*handled, *history.handled]
+    every, scene = look(history, today, rules)
+    found = [s for s in every if not is_dealt_with(s, dealt, today, history.client.zone)]
+    is_waiting = any(signal.name == WAITING for signal in found)
+    said = [s for s in found if s.name != WAITING or s.family is Family.SAFETY]
+    back = _back(said, dealt, today, history.client.zone)
+    return Part(
+        client=history.client,
+        every=every,
+        line=Line(history.client, said[0], tuple(said[1:]), scene, back) if said else None,
+        is_waiting=is_waiting,
+        is_put_off=not is_waiting and any(signal.name == WAITING for signal in every),
+        is_easy_meanwhile=is_waiting and not stopped_now(history, today, rules).all_because,
+        has_to_agree_again=history.client.state in _IN_TRAINING and newer_text_stop(history) is not None,
     )
 
 
-def _by_name(histories: Iterable[History]) -> tuple[Client, ...]:
-    return tuple(sorted((one.client for one in histories), key=lambda client: (client.name, client.id)))
+def morning_of(parts: Sequence[Part]) -> Morning:
+    """The morning from the parts of its clients, in the order `morning` says."""
+    ordered = sorted((one.line for one in parts if one.line is not None), key=_order)
+    return Morning(
+        today=tuple(line for line in ordered if line.shelf is Shelf.TODAY),
+        planning=tuple(line for line in ordered if line.shelf is Shelf.PLANNING),
+        waiting_for_questions=_by_name(one for one in parts if one.is_waiting),
+        easy_meanwhile=frozenset(one.client.id for one in parts if one.is_easy_meanwhile),
+        waiting_put_off=sum(one.is_put_off for one in parts),
+        to_agree_again=_by_name(one for one in parts if one.has_to_agree_again),
+        clients=len(parts),
+    )
 
 
-def _has_to_agree_again(history: History) -> bool:
-    return history.client.state in _IN_TRAINING and newer_text_stop(history) is not None
+def _by_name(parts: Iterable[Part]) -> tuple[Client, ...]:
+    return tuple(sorted((one.client for one in parts), key=lambda client: (client.name, client.id)))
 
 
 def is_dealt_with(signal: Signal, handled: Iterable[Handled], today: date, zone: str) -> bool:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 
@@ -36,19 +36,23 @@ class HotDay:
     reached: tuple[InHeat, ...]
 
 
-def hot_day(db: Session, histories: Sequence[History], days: Mapping[int, date], rules: Rules) -> HotDay | None:
-    """The heat noted for everybody's today; None when nobody noted any. Who is stopped anyway is not named."""
-    notes = {day: illness.heat_on(db, day=day) for day in sorted(set(days.values()))}
-    newest = max((one for one in notes.values() if one is not None), key=lambda one: one.noted_at, default=None)
-    if newest is None:
+def heat_noted(db: Session, days: Iterable[date]) -> dict[date, HeatNote | None]:
+    """What was noted of the heat of some days; None for one nobody noted."""
+    return {day: illness.heat_on(db, day=day) for day in sorted(set(days))}
+
+
+def hot_day(noted: Iterable[HeatNote | None], reached: Iterable[InHeat | None]) -> HotDay | None:
+    """The newest heat noted for anybody's today with everybody it reaches; None when nobody noted any."""
+    newest = max((one for one in noted if one is not None), key=lambda one: one.noted_at, default=None)
+    return None if newest is None else HotDay(newest, tuple(one for one in reached if one is not None))
+
+
+def in_heat(known: History, note: HeatNote | None, today: date, rules: Rules) -> InHeat | None:
+    """A client's hard work of a hot day; None without any. Who is stopped anyway is not named."""
+    if note is None:
         return None
-    found = [_in_heat(one, notes[days[one.client.id]], days[one.client.id], rules) for one in histories]
-    return HotDay(newest, tuple(one for one in found if one is not None))
-
-
-def _in_heat(known: History, note: HeatNote | None, today: date, rules: Rules) -> InHeat | None:
     session = session_today(known, today)
-    asks = None if session is None or note is None else asks_outdoors(known, session, note, today)
+    asks = None if session is None else asks_outdoors(known, session, note, today)
     if session is None or asks is None or may_train_now(known, session, today, rules).is_paused:
         return None
     return InHeat(known.client, session, asks)

@@ -32,15 +32,15 @@ def load_all(db: Session, client_ids: Sequence[int], now: datetime) -> list[Hist
     return history.load(db, client_ids=client_ids, from_on=day - WHOLE_BASE, until_on=day + FORTNIGHT)
 
 
-def load_speaking(db: Session, clients: Sequence[Client], now: datetime) -> list[History]:
-    """The histories of those a rule may speak for, and of others who entered something lately, also in a fixed number
-    of queries. Of the rest, who asked or who left, the morning says nothing."""
+def who_is_told_of(db: Session, clients: Sequence[Client], now: datetime) -> list[Client]:
+    """Those a rule may speak for, and others who entered something lately, also in a fixed number of queries. Of the
+    rest, who asked or who left, the morning says nothing."""
     silent = [one.id for one in clients if not rules_for(one.state)]
     day = now.date()
     heard = history.who_entered(
         db, client_ids=silent, since_at=now - UNREAD_MOST - _ZONES_APART, from_on=day - WHOLE_BASE
     )
-    return load_all(db, [one.id for one in clients if one.id in heard or rules_for(one.state)], now)
+    return [one for one in clients if one.id in heard or rules_for(one.state)]
 
 
 def session_today(known: History, today: date) -> PlannedSession | None:

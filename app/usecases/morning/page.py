@@ -2,32 +2,24 @@
 
 from __future__ import annotations
 
-from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 
 from sqlalchemy.orm import Session
 
 from app.coaching.access import Action, Actor, Relation, actions_for
-from app.coaching.check_ins import CheckIn
-from app.coaching.history import Handled, History
-from app.coaching.morning import Line, all_signals, is_dealt_with, morning
-from app.coaching.people import Client, Origin, age_on
-from app.coaching.phases import Phase
-from app.coaching.prescriptions import PlannedSession
-from app.coaching.readiness import ReadinessNote
+from app.coaching.morning import Line, all_signals, morning_of
+from app.coaching.people import Client, Origin
 from app.coaching.returned import Shown, returned_words
-from app.coaching.ribbon import Ribbon, ribbon
 from app.coaching.rules import Rules
-from app.coaching.session_logs import Answer, SessionLog
-from app.coaching.signals import Signal, signals
-from app.coaching.weeks import earliest_instant, local_day
+from app.coaching.weeks import local_day
 from app.storage import accounts, conversations
 from app.storage import signals as kept
 from app.usecases.gate import readable_clients
-from app.usecases.morning.hot import HotDay, hot_day
-from app.usecases.morning.opening import UNREAD_MOST, load_speaking, session_today
+from app.usecases.morning.hot import HotDay, heat_noted, hot_day
+from app.usecases.morning.opening import UNREAD_MOST, load_all, who_is_told_of
+from app.usecases.morning.told import BesideLine, DealtLine, Entry, Told, told_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,13 +28,7 @@ class MorningLine:
 
     line: Line
     today: date
-    age: int | None
-    phase: Phase | None
-    #: Weeks in the phase, the first counted as 1.
-    phase_week: int | None
-    ribbon: Ribbon
-    #: Today's middle or hard session, still to be done: the one that can be eased or moved.
-    session: PlannedSession | None
+    beside: BesideLine
     may_decide: bool
     #: Whether a note would be read on a phone: somebody is signed in there.
     is_signed_in: bool
@@ -57,33 +43,6 @@ class Returned:
     sentence: str
     #: None for one that was dealt with before its words were kept.
     said_then: str | None
-
-
-@dataclass(frozen=True, slots=True)
-class Entry:
-    """What a client told the desk since yesterday: a session entered, or a readiness note."""
-
-    client: Client
-    log: SessionLog | None
-    note: ReadinessNote | None
-    #: The planned session the entry answers.
-    planned: PlannedSession | None
-    entered_at: datetime
-    #: A week as the client told it.
-    week: CheckIn | None = None
-    #: Whether this coach has marked it as read.
-    is_read: bool = False
-    #: Another entry says the same kind and minutes on the same day.
-    is_twin: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class DealtLine:
-    """A line handled today, or put off and not yet back: it would speak again when taken back."""
-
-    handled: Handled
-    client: Client
-    signal: Signal
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,28 +74,21 @@ class MorningPage:
 def this_morning(db: Session, *, actor: Actor, rules: Rules, now: datetime) -> MorningPage:
     """The morning of everybody a person may read; a fixed number of queries however many they are."""
     readable = readable_clients(db, actor=actor, now=now)
-    histories = load_speaking(db, readable, now)
-    days = {one.client.id: local_day(now, one.client.zone) for one in histories}
-    found = morning(histories, days, rules)
-    by_client = {one.client.id: one for one in histories}
-    yesterday = [_logged_yesterday(one, days[one.client.id]) for one in histories]
-    signed_in = accounts.clients_signed_in(db, client_ids=by_client.keys(), now=now)
+    spoken_of = who_is_told_of(db, readable, now)
+    days = {one.id: local_day(now, one.zone) for one in spoken_of}
+    heat = heat_noted(db, days.values())
+    told = [
+        told_of(one, days[one.client.id], rules, heat[days[one.client.id]])
+        for one in load_all(db, [one.id for one in spoken_of], now)
+    ]
+    found = morning_of([one.part for one in told])
+    signed_in = accounts.clients_signed_in(db, client_ids=days.keys(), now=now)
     before = {one.id for line in (*found.today, *found.planning) for one in line.back.values()}
     shown = kept.shown_then(db, handled_ids=before)
+    lines = {one.client.id: _line(one, actor, is_signed_in=one.client.id in signed_in, shown=shown) for one in told}
 
-    def dress(lines: Sequence[Line]) -> tuple[MorningLine, ...]:
-        return tuple(
-            _line(
-                line,
-                by_client[line.client.id],
-                days[line.client.id],
-                actor=actor,
-                rules=rules,
-                is_signed_in=line.client.id in signed_in,
-                shown=shown,
-            )
-            for line in lines
-        )
+    def dress(several: Sequence[Line]) -> tuple[MorningLine, ...]:
+        return tuple(dressed for one in several if (dressed := lines[one.client.id]) is not None)
 
     return MorningPage(
         today=dress(found.today),
@@ -147,44 +99,27 @@ def this_morning(db: Session, *, actor: Actor, rules: Rules, now: datetime) -> M
         to_agree_again=found.to_agree_again,
         signed_in=signed_in,
         clients=tuple(readable),
-        logged_yesterday=sum(bool(logged) for logged in yesterday),
-        entered_for=sum(bool(logged) and Origin.CLIENT not in logged for logged in yesterday),
-        entries=_entries(histories, days, conversations.read_until(db, person_id=actor.person_id)),
-        dealt=tuple(line for one in histories for line in _dealt(one, days[one.client.id], rules)),
-        hot=hot_day(db, histories, days, rules),
+        logged_yesterday=sum(bool(one.logged) for one in told),
+        entered_for=sum(bool(one.logged) and Origin.CLIENT not in one.logged for one in told),
+        entries=_entries(told, conversations.read_until(db, person_id=actor.person_id)),
+        dealt=tuple(line for one in told for line in one.dealt),
+        hot=hot_day(heat.values(), (one.in_heat for one in told)),
     )
 
 
-def _line(
-    line: Line,
-    known: History,
-    today: date,
-    *,
-    actor: Actor,
-    rules: Rules,
-    is_signed_in: bool,
-    shown: Mapping[int, Shown],
-) -> MorningLine:
-    since, scene = known.phase_since_on, line.scene
-    is_own = known.client.coach_id == actor.person_id
+def _line(one: Told, actor: Actor, *, is_signed_in: bool, shown: Mapping[int, Shown]) -> MorningLine | None:
+    line = one.part.line
+    if line is None or one.beside is None:
+        return None
+    is_own = one.client.coach_id == actor.person_id
     relation = Relation.OWN_CLIENT if is_own else Relation.HANDED_OVER
     return MorningLine(
         line=line,
-        today=today,
-        age=age_on(known.client.born_on, today),
-        phase=known.phase,
-        phase_week=None if since is None else max(0, (today - since).days) // 7 + 1,
-        ribbon=ribbon(
-            known,
-            today,
-            rules,
-            facts=scene.facts if scene else None,
-            compared=scene.weeks if scene else (),
-        ),
-        session=session_today(known, today),
+        today=one.today,
+        beside=one.beside,
         may_decide=Action.DECIDE in actions_for(actor.role, relation),
         is_signed_in=is_signed_in,
-        returned=_returned(line, today, shown, reader_id=actor.person_id),
+        returned=_returned(line, one.today, shown, reader_id=actor.person_id),
     )
 
 
@@ -199,84 +134,21 @@ def _returned(line: Line, today: date, shown: Mapping[int, Shown], *, reader_id:
     }
 
 
-def _logged_yesterday(known: History, today: date) -> set[Origin]:
-    """Where yesterday's sessions come from, those done and those entered that day; what a file brought in apart."""
-    yesterday, zone = today - timedelta(days=1), known.client.zone
-    earliest_at = earliest_instant(yesterday)
-    return {
-        log.origin
-        for log in known.logs
-        if (log.done_on == yesterday or log.entered_at >= earliest_at)
-        and log.origin is not Origin.FILE
-        and (log.done_on == yesterday or local_day(log.entered_at, zone) == yesterday)
-        and not (log.answer is Answer.NOT_DONE and local_day(log.entered_at, zone) != yesterday)
-    }
-
-
-def _entries(histories: Sequence[History], days: dict[int, date], read_until: datetime | None) -> tuple[Entry, ...]:
+def _entries(told: Iterable[Told], read_until: datetime | None) -> tuple[Entry, ...]:
     """What was entered since the client's yesterday began, or since it was last marked as read when that is longer
-    ago; newest first, and what a file brought in is left out."""
+    ago; newest first."""
     found = []
-    for one in histories:
-        since = days[one.client.id] - timedelta(days=1)
+    for one in told:
+        zone, since = one.client.zone, one.today - timedelta(days=1)
         if read_until is not None:
-            oldest = days[one.client.id] - UNREAD_MOST
-            since = max(oldest, min(since, local_day(read_until, one.client.zone)))
-        found += [replace(e, is_read=_is_read(e, read_until)) for e in _entries_of(one, since)]
+            since = max(one.today - UNREAD_MOST, min(since, local_day(read_until, zone)))
+        found += [
+            replace(entry, is_read=True) if _is_read(entry, read_until) else entry
+            for entry in one.entries
+            if local_day(entry.entered_at, zone) >= since
+        ]
     return tuple(sorted(found, key=lambda e: (e.entered_at, e.client.id), reverse=True))
-
-
-def _entries_of(known: History, since: date) -> list[Entry]:
-    zone, earliest_at = known.client.zone, earliest_instant(since)
-    new = [log for log in known.logs if log.entered_at >= earliest_at and log.origin is not Origin.FILE]
-    planned = {session.id: session for session in known.planned} if new else {}
-    said = Counter(_as_said(log) for log in known.logs if log.minutes) if new else Counter[tuple[object, ...]]()
-    logs = [
-        Entry(
-            known.client,
-            log,
-            None,
-            planned.get(log.planned_session_id or 0),
-            log.entered_at,
-            is_twin=said[_as_said(log)] > 1,
-        )
-        for log in new
-        if local_day(log.entered_at, zone) >= since
-    ]
-    notes = [
-        Entry(known.client, None, note, None, note.entered_at)
-        for note in known.readiness
-        if note.entered_at >= earliest_at
-        and note.origin is not Origin.FILE
-        and local_day(note.entered_at, zone) >= since
-    ]
-    weeks = [
-        Entry(known.client, None, None, None, one.entered_at, week=one)
-        for one in known.check_ins
-        if local_day(one.entered_at, zone) >= since
-    ]
-    return [*logs, *notes, *weeks]
 
 
 def _is_read(entry: Entry, read_until: datetime | None) -> bool:
     return read_until is not None and entry.entered_at <= read_until
-
-
-def _as_said(log: SessionLog) -> tuple[object, ...]:
-    """Day, kind, mode and minutes: two entries that share them may be one session entered twice."""
-    return log.done_on, log.kind, log.mode, log.minutes
-
-
-def _dealt(known: History, today: date, rules: Rules) -> list[DealtLine]:
-    """Handled today, or put off and not back yet; a line that would not speak anyway is left out."""
-    zone = known.client.zone
-    fresh = [one for one in known.handled if local_day(one.at, zone) == today or (one.until_on or today) > today]
-    if not fresh:
-        return []
-    said = {(signal.name, signal.key): signal for signal in signals(known, today, rules)}
-    found = [(one, said.get((one.signal, one.key))) for one in fresh]
-    return [
-        DealtLine(one, known.client, signal)
-        for one, signal in found
-        if signal is not None and is_dealt_with(signal, [one], today, zone)
-    ]

@@ -70,7 +70,7 @@ class GroupView:
 def line_view(one: MorningLine) -> LineView:
     """One line."""
     client, more = one.line.client, one.line.more
-    phase = PHASE_WORDS[one.phase] if one.phase else "no phase yet"
+    phase = PHASE_WORDS[one.beside.phase] if one.beside.phase else "no phase yet"
     state = "" if client.state is ClientState.ACTIVE else f", {client.state.value.replace('_', ' ')}"
     return LineView(
         id=client.id,
@@ -79,7 +79,7 @@ def line_view(one: MorningLine) -> LineView:
         top=_reason(one, one.line.top, is_top=True),
         more=tuple(_reason(one, signal, is_top=False) for signal in more),
         more_words=f"{words.in_words(len(more))} more {'reason' if len(more) == 1 else 'reasons'}".capitalize(),
-        ribbon=draw_ribbon(one.ribbon, name=client.name, key=f"m{client.id}"),
+        ribbon=draw_ribbon(one.beside.ribbon, name=client.name, key=f"m{client.id}"),
     )
 
 
@@ -105,7 +105,7 @@ def _main(act: ActView) -> ActView:
 def _always(one: MorningLine, signal: Signal, *, is_top: bool) -> list[ActView]:
     """What every line can be answered by: words to the client, later, and done with it."""
     is_about_today = Act.EASE_TODAY in signal.acts or Act.MOVE_TODAY in signal.acts
-    swap = [_form(one, signal, "swap", "Swap", "w")] if is_top and one.session and is_about_today else []
+    swap = [_form(one, signal, "swap", "Swap", "w")] if is_top and one.beside.session and is_about_today else []
     note = [*swap, _form(one, signal, "note", "Note to the client", "n")] if is_top else []
     later = [] if signal.family is Family.SAFETY else [_form(one, signal, "put-off", "Put off", "p")]
     return [*note, *later, _handled(one, signal)]
@@ -151,7 +151,7 @@ def _questions(one: MorningLine) -> ActView:
 
 
 def _session_act(one: MorningLine, signal: Signal, act: Act) -> ActView | None:
-    if one.session is None:
+    if one.beside.session is None:
         return None
     if act is Act.MOVE_TODAY:
         return _form(one, signal, "move", "Move", "m")

@@ -12,8 +12,9 @@ from app.coaching.morning_groups import groups_of
 from app.coaching.people import ClientState
 from app.coaching.reasons import Figure, Provenance, Why
 from app.coaching.signals import Shelf
-from app.usecases.morning.page import DealtLine, Entry, MorningPage
+from app.usecases.morning.page import MorningPage
 from app.usecases.morning.together import DealtTogether
+from app.usecases.morning.told import DealtLine, Entry
 from app.usecases.plan_sessions.changed_today import EASED, ChangedToday
 from app.usecases.plan_sessions.swapping import SwappedToday
 from app.web.coach import morning_words as words

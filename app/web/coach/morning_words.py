@@ -14,7 +14,8 @@ from app.coaching.readiness import Illness, ReadinessNote
 from app.coaching.session_logs import Answer, SessionLog
 from app.coaching.session_steps import NOUNS
 from app.coaching.words import done_minutes_words
-from app.usecases.morning.page import Entry, MorningLine, MorningPage
+from app.usecases.morning.page import MorningLine, MorningPage
+from app.usecases.morning.told import Entry
 from app.web.filters import clock, day
 
 _SMALL = (
@@ -222,8 +223,8 @@ def sent(asked: int, unreached: int) -> str:
 
 def meta(one: MorningLine, phase: str) -> str:
     """Age, phase and week: who this is, in a few words."""
-    age = str(one.age) if one.age is not None else "age not known"
-    week = f", week {one.phase_week}" if one.phase_week is not None else ""
+    age = str(one.beside.age) if one.beside.age is not None else "age not known"
+    week = f", week {one.beside.phase_week}" if one.beside.phase_week is not None else ""
     return f"{age}, {phase}{week}"
 
 
