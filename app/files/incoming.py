@@ -1,4 +1,4 @@
-"""Uploads between looking and keeping: a private folder per upload, gone after use or after a day."""
+"""Uploads between looking and keeping: a private folder per upload, gone after use or when its time is over."""
 
 from __future__ import annotations
 
@@ -44,9 +44,21 @@ class Upload:
     result: dict[str, Any] | None = field(default=None)
 
 
-def keep(data_dir: Path, *, person_id: int, files: Sequence[Uploaded], problems: Sequence[str], now: datetime) -> str:
-    """Keep an upload and return its token; old uploads are dropped on the way."""
-    sweep(data_dir, now=now)
+def keep(
+    data_dir: Path,
+    *,
+    person_id: int,
+    files: Sequence[Uploaded],
+    problems: Sequence[str],
+    now: datetime,
+    kept_for: timedelta = KEPT_FOR,
+    since: datetime | None = None,
+) -> str:
+    """Keep an upload and return its token; old uploads are dropped on the way.
+
+    since: when what is kept came, for one that waited already; its time goes on and does not begin again.
+    """
+    sweep(data_dir, now=now, kept_for=kept_for)
     token = secrets.token_hex(16)
     folder = data_dir / FOLDER / token
     folder.mkdir(mode=0o700, parents=True)
@@ -54,7 +66,7 @@ def keep(data_dir: Path, *, person_id: int, files: Sequence[Uploaded], problems:
         _write(folder / f"{index}.csv", file.content)
     about = {
         "person_id": person_id,
-        "at": now.isoformat(),
+        "at": (since or now).isoformat(),
         "files": [{"name": file.name, "kind": file.kind} for file in files],
         "answers": [None] * len(files),
         "problems": list(problems),
@@ -66,11 +78,11 @@ def keep(data_dir: Path, *, person_id: int, files: Sequence[Uploaded], problems:
     return token
 
 
-def load(data_dir: Path, token: str, *, now: datetime) -> Upload | None:
-    """An upload, or None when there is none of that token or its day is over."""
+def load(data_dir: Path, token: str, *, now: datetime, kept_for: timedelta = KEPT_FOR) -> Upload | None:
+    """An upload, or None when there is none of that token or its time is over."""
     folder = _folder(data_dir, token)
     about = None if folder is None else _read_about(folder)
-    if folder is None or about is None or _is_over(about, now):
+    if folder is None or about is None or _is_over(about, now, kept_for):
         return None
     is_done = about["result"] is not None
     return Upload(
@@ -121,17 +133,17 @@ def drop(data_dir: Path, token: str) -> None:
         shutil.rmtree(folder, ignore_errors=True)
 
 
-def sweep(data_dir: Path, *, now: datetime) -> None:
-    """Forget every upload whose day is over, and what is no upload."""
+def sweep(data_dir: Path, *, now: datetime, kept_for: timedelta = KEPT_FOR) -> None:
+    """Forget every upload whose time is over, and what is no upload."""
     top = data_dir / FOLDER
     for folder in top.iterdir() if top.is_dir() else ():
         about = _read_about(folder) if folder.is_dir() else None
-        if about is None or _is_over(about, now):
+        if about is None or _is_over(about, now, kept_for):
             shutil.rmtree(folder, ignore_errors=True)
 
 
-def _is_over(about: dict[str, Any], now: datetime) -> bool:
-    return abs(now - datetime.fromisoformat(about["at"])) > KEPT_FOR
+def _is_over(about: dict[str, Any], now: datetime, kept_for: timedelta) -> bool:
+    return abs(now - datetime.fromisoformat(about["at"])) > kept_for
 
 
 def _folder(data_dir: Path, token: str) -> Path | None:

@@ -123,6 +123,7 @@ def _look(
         may_add=found.may_add,
         draft=draft,
         said=SAID,
+        waits=words.waits_line(draft, zone),
         replaces=found.standing is not None,
         what=None
         if about is None

@@ -93,6 +93,15 @@ def kept_line(page: RecordingPage) -> str:
     return f"Kept by {who}, {at}: {size}, {places}, not the file."
 
 
+def waits_line(draft: Draft, zone: str) -> str:
+    """Until when a file waits, and with what of it."""
+    until = f"{draft.until_at.astimezone(ZoneInfo(zone)):%H:%M}"
+    if draft.about is not None and not draft.has_places:
+        return f"It waits until {until}, two hours at most, and is then forgotten."
+    places = "its places included" if draft.has_places else "with its places if it has any"
+    return f"It waits until {until}, two hours at most, {places}, where only the desk reads it; then it is forgotten."
+
+
 def earlier_lines(page: RecordingPage) -> list[tuple[int, str]]:
     """Recordings that can be brought back, each in a line."""
     zone = page.client.zone

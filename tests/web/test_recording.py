@@ -72,7 +72,8 @@ def test_a_track_is_looked_at_before_it_is_kept_without_its_places(
     looked = send(coach, address)
 
     page = words_of(coach.get(looked.headers["location"]))
-    assert "This was understood of evening.gpx. Nothing is kept yet." in page
+    assert "This was understood of evening.gpx. Nothing is kept yet. It waits until" in page
+    assert "two hours at most, its places included, where only the desk reads it" in page
     assert "power, heart rate, speed, distance" in page
     assert "satellites" in page
     assert kept(coach, log_id) == []

@@ -1,4 +1,4 @@
-"""What is forgotten by itself: files that waited a day, and recordings that were taken away two days ago."""
+"""What is forgotten by itself: files that waited two hours, and recordings that were taken away two days ago."""
 
 from __future__ import annotations
 
@@ -10,12 +10,12 @@ from sqlalchemy.orm import Session
 from app.files import incoming
 from app.storage import recordings
 from app.usecases.recordings.keeping import BRING_BACK_WITHIN
-from app.usecases.recordings.looking import WAITING
+from app.usecases.recordings.looking import WAITING, WAITS_FOR
 
 
 def forget_waiting(data_dir: Path, *, now: datetime) -> None:
-    """Drop the files whose day is over."""
-    incoming.sweep(data_dir / WAITING, now=now)
+    """Drop the files whose two hours are over."""
+    incoming.sweep(data_dir / WAITING, now=now, kept_for=WAITS_FOR)
 
 
 def is_due(db: Session, *, now: datetime) -> bool:

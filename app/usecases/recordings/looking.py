@@ -1,4 +1,4 @@
-"""A file looked at before anything is kept: read apart from the database, laid by for a day as what was understood.
+"""A file looked at before anything is kept: read apart from the database, laid by for two hours as it was understood.
 
 While a question is open the file itself waits in a private folder; once it is understood only the series does, with
 its places, so that nobody asked about them has to choose the file again. Keeping drops them unless they are wanted.
@@ -9,7 +9,7 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
 from pathlib import Path
 from typing import Any
 
@@ -32,6 +32,8 @@ from app.usecases.gate import NotYours, open_record
 
 #: Where files wait, in the data folder.
 WAITING = "recordings"
+#: A file that waits knows where somebody lives: it waits no longer than this, questions included (house choice).
+WAITS_FOR = timedelta(hours=2)
 _OPEN, _READ = "open", "read"
 
 
@@ -55,6 +57,8 @@ class Draft:
     """A file that waits: questions about it, or what was understood."""
 
     token: str
+    #: When it is forgotten unless it was kept.
+    until_at: datetime
     name: str
     file_kind: str
     file_sha256: str
@@ -123,8 +127,9 @@ def answer(
         questions = recordings.read(content, {}).questions
         if any(answers.get(one.name) not in dict(one.choices) for one in questions):
             return Taken(token, None)
+        name = upload.files[0].name
         taken = _take(
-            data_dir, actor=actor, may=may, name=upload.files[0].name, content=content, answers=answers, now=now
+            data_dir, actor=actor, may=may, name=name, content=content, answers=answers, now=now, since=upload.at
         )
     except DomainError as refusal:
         return Taken(None, str(refusal))
@@ -141,6 +146,7 @@ def _take(
     content: bytes,
     answers: Mapping[str, str],
     now: datetime,
+    since: datetime | None = None,
 ) -> Taken:
     found = recordings.read(content, answers)
     said: dict[str, Any] = {
@@ -156,7 +162,9 @@ def _take(
         said |= _understood(laid)
     folder = data_dir / WAITING
     file = Uploaded(_tidy(name), found.kind.value, content)
-    token = incoming.keep(folder, person_id=actor.person_id, files=[file], problems=(), now=now)
+    token = incoming.keep(
+        folder, person_id=actor.person_id, files=[file], problems=(), now=now, kept_for=WAITS_FOR, since=since
+    )
     incoming.keep_answers(folder, token, answers=[said])
     return Taken(token, None)
 
@@ -179,6 +187,7 @@ def draft(data_dir: Path, *, actor: Actor, log_id: int, token: str, now: datetim
     started_at = said.get("started_at")
     return Draft(
         token=token,
+        until_at=upload.at + WAITS_FOR,
         name=file.name,
         file_kind=file.kind,
         file_sha256=said["sha256"],
@@ -200,7 +209,7 @@ def drop(data_dir: Path, *, actor: Actor, log_id: int, token: str, now: datetime
 
 
 def _upload(data_dir: Path, *, actor: Actor, log_id: int, token: str, now: datetime) -> tuple[Upload, dict[str, Any]]:
-    found = incoming.load(data_dir / WAITING, token, now=now)
+    found = incoming.load(data_dir / WAITING, token, now=now, kept_for=WAITS_FOR)
     said = found.answers[0] if found is not None else None
     if found is None or said is None or found.person_id != actor.person_id or said["log_id"] != log_id:
         raise NotYours("This file does not wait here any more. Choose it again.")
