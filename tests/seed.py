@@ -202,11 +202,16 @@ def add_own_protocol(db: Session, *, client: Client, name: str = "Mill lane four
     return f"{OWN_KEY}{kept}"
 
 
-def add_recording(db: Session, *, client: Client, log_id: int, levels: Sequence[float]) -> int:
-    """A recording by power: 15 min easy, a round of four minutes at each level with as much rest, 10 min easy."""
+def add_recording(
+    db: Session, *, client: Client, log_id: int, levels: Sequence[float], first_30_above_w: float = 0.0
+) -> int:
+    """A recording by power: 15 min easy, a round of four minutes at each level with as much rest, 10 min easy.
+
+    first_30_above_w: so much above its level each round begins with.
+    """
     parts = [np.full(900, 110.0)]
     for level in levels:
-        parts += [np.full(240, level), np.full(240, 90.0)]
+        parts += [np.full(30, level + first_30_above_w), np.full(210, level), np.full(240, 90.0)]
     power = np.concatenate([*parts, np.full(600, 105.0)])
     made = Recording(np.arange(power.size, dtype=float), power_w=power, heart_rate_bpm=120 + 0.2 * power)
     said = recording_about.to_json(recording_about.About(made.channels, (), (), None))

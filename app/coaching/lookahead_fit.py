@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from datetime import date, timedelta
 
 from app.coaching.done_work import is_endurance
+from app.coaching.execution_values import Execution
 from app.coaching.history import History
 from app.coaching.lookahead import breaches, in_order
 from app.coaching.lookahead_values import Breach, Level
@@ -29,14 +30,22 @@ KEEPING_HARD_MIN = 12.0
 
 
 def before_sending(
-    history: History, drafts: Sequence[PlannedSession], today: date, rules: Rules
+    history: History,
+    drafts: Sequence[PlannedSession],
+    today: date,
+    rules: Rules,
+    *,
+    judged: Mapping[int, Execution] | None = None,
 ) -> tuple[Breach, ...]:
-    """Everything the drafts would break, and which of them do not suit this client, in the look ahead's order."""
+    """Everything the drafts would break, and which of them do not suit this client, in the look ahead's order.
+
+    judged: what recordings say of the hard sessions before, by the entry's id; the entry speaks for all others.
+    """
     going = [draft for draft in drafts if not draft.is_cancelled]
     broken = breaches(history, drafts, today, rules)
     refused = {one.on for one in broken if one.level is Level.REFUSES}
     fits = fit_breaches(history, going, today, rules)
-    eased = eased_breaches(history, going, today, rules)
+    eased = eased_breaches(history, going, today, rules, judged or {})
     return in_order([*broken, *eased, *(one for one in fits if one.kind != "questions" or one.on not in refused)])
 
 

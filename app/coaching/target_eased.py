@@ -5,13 +5,13 @@ Source: common practice, no published source.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
 from app.coaching.after_days_off import afresh_since
 from app.coaching.executed import Executed, executed_sessions
-from app.coaching.execution_values import CountsAs
+from app.coaching.execution_values import CountsAs, Execution
 from app.coaching.history import History
 from app.coaching.ladders import clock
 from app.coaching.lookahead_values import Breach, Level
@@ -28,6 +28,8 @@ from app.physiology.units import KILOMETRE_M
 KEY = "eased"
 #: Rounds speak for rounds at least so much of their length; for a target of its own neither may be much longer.
 ALIKE_FRACTION = 0.75
+#: What recordings say of the sessions before, by the entry's id, of clients with the drafts to be sent to them.
+Judge = Callable[[Sequence[tuple[History, Sequence[PlannedSession]]]], Mapping[int, Execution]]
 _COUNTED = (TargetForm.POWER, TargetForm.PACE, TargetForm.INCLINE)
 _RULE = (
     "One session that was not held: the same rounds 5 % lower, 10 % after having to bend or when the target was "
@@ -125,14 +127,31 @@ def eased_option(scene: TargetScene, others: Sequence[Option]) -> Option | None:
     )
 
 
+def by_entries_alone(_asking: Sequence[tuple[History, Sequence[PlannedSession]]]) -> Mapping[int, Execution]:
+    """A judge that knows no recordings."""
+    return {}
+
+
+def modes_aimed(drafts: Sequence[PlannedSession]) -> frozenset[Mode]:
+    """How the drafts are done whose target has a figure the rounds before can speak for."""
+    return frozenset(one.mode for one in drafts if not one.is_cancelled and _readable(one) is not None)
+
+
 def eased_breaches(
-    history: History, drafts: Sequence[PlannedSession], today: date, rules: Rules
+    history: History,
+    drafts: Sequence[PlannedSession],
+    today: date,
+    rules: Rules,
+    judged: Mapping[int, Execution],
 ) -> tuple[Breach, ...]:
-    """Drafts whose target asks more than the last rounds of the kind do; the coach says why, and it is kept."""
+    """Drafts whose target asks more than the last rounds of the kind do; the coach says why, and it is kept.
+
+    judged: judgements made from recordings, by the entry's id.
+    """
     aimed = [(one, target) for one in drafts if (target := _readable(one)) is not None]
     if not aimed:
         return ()
-    executed = executed_sessions(history, today, rules)
+    executed = executed_sessions(history, today, rules, judged=judged)
     found = []
     for draft, target in aimed:
         asked, afresh = rounds_asked(draft), afresh_since(history, draft.planned_on)

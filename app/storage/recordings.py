@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from dataclasses import dataclass, fields
 from datetime import datetime
 from typing import Any
@@ -82,6 +83,12 @@ def of_client(db: Session, *, client_id: int) -> list[KeptRecording]:
     return read(db, KeptRecording, RecordingRow, where, order_by=(RecordingRow.id,))
 
 
+def standing_of(db: Session, *, client_ids: Collection[int]) -> list[KeptRecording]:
+    """The recordings that stand for an entry of some clients, oldest first."""
+    where = (RecordingRow.client_id.in_(client_ids), RecordingRow.removed_at.is_(None))
+    return read(db, KeptRecording, RecordingRow, *where, order_by=(RecordingRow.id,))
+
+
 def one(db: Session, *, recording_id: int) -> KeptRecording | None:
     """A recording without its series."""
     return read_one(db, KeptRecording, RecordingRow, RecordingRow.id == recording_id)
@@ -90,6 +97,12 @@ def one(db: Session, *, recording_id: int) -> KeptRecording | None:
 def series_of(db: Session, *, recording_id: int) -> bytes:
     """The series of a recording as it is kept."""
     return db.execute(select(RecordingRow.series).where(RecordingRow.id == recording_id)).scalar_one()
+
+
+def series_of_many(db: Session, *, recording_ids: Collection[int]) -> dict[int, bytes]:
+    """The series of some recordings as they are kept, by the recording's id."""
+    query = select(RecordingRow.id, RecordingRow.series).where(RecordingRow.id.in_(recording_ids))
+    return dict(db.execute(query).all())
 
 
 def set_series(db: Session, *, recording_id: int, series: bytes, has_places: bool) -> None:

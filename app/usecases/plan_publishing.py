@@ -19,6 +19,7 @@ from app.coaching.plan_weeks import PlanEntry, entries_of
 from app.coaching.prescriptions import Block
 from app.coaching.reasons import REASON_ASKED, Refused, StaleEdit, is_reason
 from app.coaching.rules import Rules
+from app.coaching.target_eased import Judge
 from app.coaching.weeks import local_day, week_start
 from app.coaching.windows import FORTNIGHT, PLANS_LISTED, WHOLE_BASE
 from app.coaching.words import counted, short_days
@@ -52,10 +53,14 @@ def look_at(
     client_id: int,
     mondays: Sequence[date],
     leave_out: Sequence[date],
+    judge: Judge,
     rules: Rules,
     now: datetime,
 ) -> Sending:
-    """What waits in some weeks from today on, without the days left out, and what publishing it would break."""
+    """What waits in some weeks from today on, without the days left out, and what publishing it would break.
+
+    judge: what the client's recordings say of the sessions before.
+    """
     client = open_record(db, actor=actor, client_id=client_id, action=Action.DECIDE, now=now)
     today = local_day(now, client.zone)
     chosen = tuple(sorted({week_start(day) for day in mondays}))
@@ -68,7 +73,8 @@ def look_at(
     known = history.load(
         db, client_ids=[client_id], from_on=today - WHOLE_BASE, until_on=max(last, today) + FORTNIGHT
     )[0]
-    found = before_sending(known, [entry.session for entry in entries], today, rules)
+    drafts = [entry.session for entry in entries]
+    found = before_sending(known, drafts, today, rules, judged=judge([(known, drafts)]))
     written = {week_start(entry.session.planned_on) for entry in waiting}
     overtaken = {monday: overtaken_block(known, monday) for monday in written}
     older = {monday: block for monday, block in overtaken.items() if block is not None}

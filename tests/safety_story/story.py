@@ -28,6 +28,7 @@ from app.coaching.screening import ClearanceState, ConsentKind, Intensity
 from app.coaching.session_logs import Answer
 from app.coaching.session_shapes import Shape
 from app.coaching.symptoms import SIGNS, sign_of
+from app.coaching.target_eased import by_entries_alone
 from app.storage import prescriptions
 from app.storage.tables.safety import ConsentRow
 from app.usecases import (
@@ -750,7 +751,14 @@ class SafetyStory(RuleBasedStateMachine):
 
     def _look(self, db: Session, days: list[date]) -> plan_publishing.Sending:
         return plan_publishing.look_at(
-            db, actor=self.coach, **self.ids, mondays=days, leave_out=[], rules=RULES, now=self.cast.now
+            db,
+            actor=self.coach,
+            **self.ids,
+            mondays=days,
+            leave_out=[],
+            judge=by_entries_alone,
+            rules=RULES,
+            now=self.cast.now,
         )
 
     def _publish(self, days: list[date]) -> None:

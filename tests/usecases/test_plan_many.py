@@ -8,6 +8,7 @@ import pytest
 
 from app.coaching.holds import HoldKind, Stops
 from app.coaching.rules import Rules
+from app.coaching.target_eased import by_entries_alone
 from app.storage import prescriptions
 from app.usecases import plan_publishing
 from app.usecases.plan_many.sending import look_at_many, publish_many
@@ -50,13 +51,16 @@ def test_many_are_held_to_what_one_is_held_to(coach, people, made):
         seed.add_planned(db, client=people.client, publish=False, planned_on=NEXT_MONDAY + timedelta(days=5))
         actor = scene.actor_of(people.coach)
 
-        [many] = look_at_many(db, actor=actor, monday=NEXT_MONDAY, weeks=1, rules=RULES, now=seed.NOW)
+        [many] = look_at_many(
+            db, actor=actor, monday=NEXT_MONDAY, weeks=1, judge=by_entries_alone, rules=RULES, now=seed.NOW
+        )
         one = plan_publishing.look_at(
             db,
             actor=actor,
             client_id=people.client.id,
             mondays=[NEXT_MONDAY],
             leave_out=[],
+            judge=by_entries_alone,
             rules=RULES,
             now=seed.NOW,
         )
@@ -73,7 +77,9 @@ def test_undo_of_todays_change_brings_the_easier_session_of_the_morning_back(coa
         session_id = seed.add_planned(db, client=people.client, planned_on=seed.TODAY, minutes=30)
         scene.add_draft(db, session_id, minutes=45)
         actor = scene.actor_of(people.coach)
-        rows = look_at_many(db, actor=actor, monday=scene.THIS_MONDAY, weeks=1, rules=RULES, now=seed.NOW)
+        rows = look_at_many(
+            db, actor=actor, monday=scene.THIS_MONDAY, weeks=1, judge=by_entries_alone, rules=RULES, now=seed.NOW
+        )
         seen = {row.client.id: row.seen for row in rows}
         publish_many(db, actor=actor, rows=rows, seen=seen, reason="Feels fresh.", is_said=False, now=seed.NOW)
 
@@ -99,7 +105,9 @@ def test_undo_leaves_what_may_not_go_out_any_more(coach, people):
         session_id = seed.add_planned(db, client=people.client, planned_on=NEXT_MONDAY, minutes=30)
         scene.add_draft(db, session_id, minutes=45)
         actor = scene.actor_of(people.coach)
-        rows = look_at_many(db, actor=actor, monday=NEXT_MONDAY, weeks=1, rules=RULES, now=seed.NOW)
+        rows = look_at_many(
+            db, actor=actor, monday=NEXT_MONDAY, weeks=1, judge=by_entries_alone, rules=RULES, now=seed.NOW
+        )
         seen = {row.client.id: row.seen for row in rows}
         publish_many(db, actor=actor, rows=rows, seen=seen, reason=None, is_said=False, now=seed.NOW)
         seed.add_hold(db, client=people.client, kind=HoldKind.SYMPTOM, stops=Stops.ALL)

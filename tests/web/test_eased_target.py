@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import timedelta
 
+import pytest
+
 from app.coaching.people import Mode
 from app.coaching.session_logs import Posture
 from app.coaching.session_target import target_to_json
@@ -54,6 +56,62 @@ def test_a_target_above_what_faded_rounds_ask_for_goes_out_with_a_reason_only(co
     assert said.status_code == 303
     with coach.db() as db:
         assert scene.versions(db, draft_id)[-1].published_at is not None
+
+
+HELD, HOT_BY = (250.0, 250.0, 250.0, 250.0), 45.0
+
+
+def _typed_even(browser, people, *, first_30_above_w: float) -> tuple[int, int]:
+    """Rounds at 253 W typed as even last week beside a recording of them, and a draft as hard for Friday."""
+    with browser.db(write=True) as db:
+        scene.may_do_hard_work(db, people.client)
+        seed.add_base_weeks(db, client=people.client, count=12)
+        done = seed.add_planned_hard(
+            db, client=people.client, planned_on=LAST_WEEK, target_json=target_to_json(AIMED)
+        )
+        rounds = tuple(make.work_round(number=n, duration_s=240, power_w=253.0, effort=7.0) for n in range(1, 5))
+        log_id = seed.add_log(
+            db, client=people.client, planned_session_id=done, done_on=LAST_WEEK, kind="intervals",
+            mode=Mode.INDOOR_RIDE, minutes=57.0, effort=7.0, posture=Posture.STOOD, rounds=rounds,
+        )  # fmt: skip
+        seed.add_recording(db, client=people.client, log_id=log_id, levels=HELD, first_30_above_w=first_30_above_w)
+        draft_id = seed.add_planned_hard(
+            db, client=people.client, planned_on=FRIDAY, target_json=target_to_json(AIMED), publish=False
+        )
+        return log_id, draft_id
+
+
+@pytest.mark.parametrize(("above_w", "asks"), [(HOT_BY, True), (0.0, False)])
+def test_a_hot_start_only_the_recording_shows_is_weighed_wherever_the_plan_goes_out(coach, people, above_w, asks):
+    log_id, draft_id = _typed_even(coach, people, first_30_above_w=above_w)
+    client, week = f"/clients/{people.client.id}", scene.THIS_MONDAY
+    session = words_of(coach.get(f"{client}/sessions/{log_id}"))
+
+    pages = [
+        coach.get(address)
+        for address in (
+            f"{client}/plan/publish?week-{week}=yes",
+            f"/plan/publish-many?week={week}&weeks=1",
+            f"/plan/board?week={week}",
+            f"{client}/plan?week={week}",
+            f"/plan/sessions/{draft_id}",
+        )
+    ]
+
+    said = "asks for 240 W, 5 % lower after Wed 18 Nov (not held: started hot"
+    assert ("Started hot" in session, "4 rounds at 240 W (-5 %)" in session) == (asks, asks)
+    assert [said in words_of(page) for page in pages] == [asks] * 5
+
+
+def test_what_the_recording_shows_asks_why_and_never_refuses(coach, people):
+    _typed_even(coach, people, first_30_above_w=HOT_BY)
+    address = f"/clients/{people.client.id}/plan/publish"
+    form = form_of(coach.get(f"{address}?week-{scene.THIS_MONDAY}=yes"), address)
+
+    unsaid = coach.send(address, **form)
+    said = coach.send(address, **(form | {"reason": "The meter jumps at each start; she held it well."}))
+
+    assert (unsaid.status_code, said.status_code) == (422, 303)
 
 
 def test_the_eased_target_is_given_by_one_click_and_what_lies_above_it_asks_why(coach, people):

@@ -32,6 +32,7 @@ from app.coaching.prescriptions import PlannedSession, SessionKind
 from app.coaching.rules import Rules
 from app.coaching.screening import ClearanceState, ConsentKind, Intensity, YesNo
 from app.coaching.symptoms import sign_of
+from app.coaching.target_eased import by_entries_alone
 from app.storage import felt_wrong, phases, safety, session_logs
 from app.usecases import plan_publishing
 from app.web.outputs import OUTPUTS
@@ -405,6 +406,7 @@ def test_a_draft_kept_before_the_hold_is_not_published_under_it(coach, people, k
             "client_id": people.client.id,
             "mondays": [TODAY],
             "leave_out": [],
+            "judge": by_entries_alone,
             "rules": RULES,
             "now": NOW,
         }

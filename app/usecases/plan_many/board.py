@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
@@ -10,6 +10,7 @@ from sqlalchemy.orm import Session
 
 from app.coaching.access import Action, Actor, Person
 from app.coaching.done_work import is_endurance
+from app.coaching.execution_values import Execution
 from app.coaching.history import History
 from app.coaching.hold_rules import StoppedWork, may_train_within
 from app.coaching.leave_to_train import stopped_now
@@ -24,6 +25,7 @@ from app.coaching.plan_weeks import PlanEntry, entries_of
 from app.coaching.prescriptions import PlannedSession
 from app.coaching.rules import Rules
 from app.coaching.session_logs import Answer
+from app.coaching.target_eased import Judge
 from app.coaching.typed_content import typed_of
 from app.coaching.typed_session import Typed, day_words
 from app.coaching.weeks import local_day, week_days
@@ -106,6 +108,8 @@ class BoardRow:
     found: tuple[Gathered, ...]
     known: History
     stopped: StoppedWork
+    #: What recordings say of the sessions before, by the entry's id.
+    judged: Mapping[int, Execution]
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,8 +126,11 @@ class Board:
     coaches: tuple[Person, ...]
 
 
-def open_board(db: Session, *, actor: Actor, wish: BoardWish, rules: Rules, now: datetime) -> Board:
-    """One week of the clients a person may read; the number of queries does not depend on how many there are."""
+def open_board(db: Session, *, actor: Actor, wish: BoardWish, judge: Judge, rules: Rules, now: datetime) -> Board:
+    """One week of the clients a person may read; the number of queries does not depend on how many there are.
+
+    judge: what their recordings say of the sessions before.
+    """
     readable = clients_for(db, actor=actor, action=Action.READ, now=now)
     fitting = [one for one in readable if _fits(one, wish)]
     if wish.phase is not None:
@@ -133,7 +140,7 @@ def open_board(db: Session, *, actor: Actor, wish: BoardWish, rules: Rules, now:
     page = min(max(1, wish.page), pages)
     shown = fitting[(page - 1) * PAGE_SIZE : page * PAGE_SIZE]
     planning = {one.id for one in clients_for(db, actor=actor, action=Action.DECIDE, now=now)}
-    rows = _rows(db, shown, wish.monday, planning, rules=rules, now=now)
+    rows = _rows(db, shown, wish.monday, planning, judge=judge, rules=rules, now=now)
     coaches = tuple(accounts.coaches(db)) if actor.is_head else ()
     return Board(wish.monday, rows, len(fitting), page, pages, coaches)
 
@@ -145,7 +152,14 @@ def _fits(client: Client, wish: BoardWish) -> bool:
 
 
 def _rows(
-    db: Session, clients: Sequence[Client], monday: date, planning: set[int], *, rules: Rules, now: datetime
+    db: Session,
+    clients: Sequence[Client],
+    monday: date,
+    planning: set[int],
+    *,
+    judge: Judge,
+    rules: Rules,
+    now: datetime,
 ) -> tuple[BoardRow, ...]:
     ids = [one.id for one in clients]
     sunday, day = monday + timedelta(days=6), now.date()
@@ -155,23 +169,32 @@ def _rows(
     found = history.load(
         db, client_ids=ids, from_on=min(monday, day - WHOLE_BASE), until_on=max(sunday, day) + FORTNIGHT
     )
-    return tuple(
-        _row(one, monday, entries.get(one.client.id, ()), may_plan=one.client.id in planning, rules=rules, now=now)
-        for one in found
-    )
+    weeks = [_Week(one, entries.get(one.client.id, ()), local_day(now, one.client.zone)) for one in found]
+    judged = judge([(one.known, one.waiting) for one in weeks])
+    return tuple(_row(one, monday, judged, may_plan=one.known.client.id in planning, rules=rules) for one in weeks)
 
 
-def _row(
-    known: History, monday: date, entries: Sequence[PlanEntry], *, may_plan: bool, rules: Rules, now: datetime
-) -> BoardRow:
-    client = known.client
-    today = local_day(now, client.zone)
+@dataclass(frozen=True, slots=True)
+class _Week:
+    """What stands in one client's week."""
+
+    known: History
+    entries: Sequence[PlanEntry]
+    today: date
+
+    @property
+    def waiting(self) -> tuple[PlannedSession, ...]:
+        """What may be sent."""
+        return tuple(one.session for one in self.entries if one.may_be_sent(self.today))
+
+
+def _row(week: _Week, monday: date, judged: Mapping[int, Execution], *, may_plan: bool, rules: Rules) -> BoardRow:
+    known, entries, today = week.known, week.entries, week.today
     stopped = stopped_now(known, today, rules)
     cells = tuple(_cell(known, day, entries, stopped, today=today, may_plan=may_plan) for day in week_days(monday))
     going = [one.session for one in entries if one.is_going]
-    waiting = tuple(one.session for one in entries if one.may_be_sent(today))
     return BoardRow(
-        client=client,
+        client=known.client,
         phase=known.phase,
         today=today,
         cells=cells,
@@ -179,19 +202,27 @@ def _row(
         held=paused_words(stopped),
         minutes=sum(one.minutes for one in going if is_endurance(one)),
         hard_sessions=sum(one.is_hard for one in going),
-        waiting=waiting,
-        found=look_ahead(known, waiting, today, rules),
+        waiting=week.waiting,
+        found=look_ahead(known, week.waiting, today, rules, judged=judged),
         known=known,
         stopped=stopped,
+        judged=judged,
     )
 
 
-def look_ahead(known: History, going: Sequence[PlannedSession], today: date, rules: Rules) -> tuple[Gathered, ...]:
+def look_ahead(
+    known: History,
+    going: Sequence[PlannedSession],
+    today: date,
+    rules: Rules,
+    *,
+    judged: Mapping[int, Execution] | None = None,
+) -> tuple[Gathered, ...]:
     """What publishing some sessions would break, with all other drafts as if they were sent."""
     if not going:
         return ()
     count = sum(not one.is_cancelled for one in going)
-    return gathered(before_sending(as_if_sent(known, today), going, today, rules), count)
+    return gathered(before_sending(as_if_sent(known, today), going, today, rules, judged=judged), count)
 
 
 def _cell(

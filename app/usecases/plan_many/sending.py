@@ -8,6 +8,7 @@ from datetime import date, datetime, timedelta
 from sqlalchemy.orm import Session
 
 from app.coaching.access import Actor
+from app.coaching.execution_values import Execution
 from app.coaching.history import History
 from app.coaching.lookahead_fit import before_sending
 from app.coaching.lookahead_values import ReasonNeeded
@@ -16,6 +17,7 @@ from app.coaching.plan_sending import Waiting
 from app.coaching.plan_weeks import PlanEntry, entries_of
 from app.coaching.reasons import REASON_ASKED, Refused, StaleEdit, is_reason
 from app.coaching.rules import Rules
+from app.coaching.target_eased import Judge
 from app.coaching.weeks import local_day, week_start
 from app.coaching.windows import FORTNIGHT, WHOLE_BASE
 from app.storage import clients, history, prescriptions
@@ -30,10 +32,11 @@ SENT_TO_MANY = "plans of many"
 
 
 def look_at_many(
-    db: Session, *, actor: Actor, monday: date, weeks: int, rules: Rules, now: datetime
+    db: Session, *, actor: Actor, monday: date, weeks: int, judge: Judge, rules: Rules, now: datetime
 ) -> tuple[Waiting, ...]:
     """What waits in some weeks for everybody a person plans for; clients without anything are left out.
 
+    judge: what their recordings say of the sessions before.
     The number of queries does not depend on how many clients there are. Raises: NotAllowed for a stand-in.
     """
     require_planner(actor)
@@ -54,12 +57,15 @@ def look_at_many(
         return ()
     day = now.date()
     known = history.load(db, client_ids=list(waiting), from_on=day - WHOLE_BASE, until_on=max(last, day) + FORTNIGHT)
-    return tuple(_row(one, waiting[one.client.id], rules, now) for one in known)
+    judged = judge([(one, [entry.session for entry in waiting[one.client.id]]) for one in known])
+    return tuple(_row(one, waiting[one.client.id], judged, rules, now) for one in known)
 
 
-def _row(known: History, entries: Sequence[PlanEntry], rules: Rules, now: datetime) -> Waiting:
+def _row(
+    known: History, entries: Sequence[PlanEntry], judged: Mapping[int, Execution], rules: Rules, now: datetime
+) -> Waiting:
     today = local_day(now, known.client.zone)
-    found = before_sending(known, [entry.session for entry in entries], today, rules)
+    found = before_sending(known, [entry.session for entry in entries], today, rules, judged=judged)
     return Waiting(known.client, today, tuple(entries), found, known.consents)
 
 

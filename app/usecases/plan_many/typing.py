@@ -182,7 +182,7 @@ def _row_preview(
     going = [change.after for day in days for change in day.changes]
     there = {session.id for session in going}
     waiting = [session for session in row.waiting if session.id not in there]
-    found = look_ahead(row.known, [*waiting, *going], row.today, maker.rules) if going else ()
+    found = look_ahead(row.known, [*waiting, *going], row.today, maker.rules, judged=row.judged) if going else ()
     return RowPreview(row, tuple(days), found)
 
 

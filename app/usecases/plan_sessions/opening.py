@@ -27,6 +27,7 @@ from app.coaching.weeks import local_day
 from app.storage import accounts, hills, illness, prescriptions
 from app.usecases.gate import allowed_actions, open_planned_session, open_record, readable_clients
 from app.usecases.plan_sessions.changing import may_take_easy_back
+from app.usecases.plan_sessions.judged import judged_before
 from app.usecases.plan_sessions.keeping import history_around
 
 
@@ -118,7 +119,7 @@ def open_session(
         may_take_easy_back=may_take_easy_back(versions, today),
         easy_refused=_easy_refused(known, session, today, rules),
         may=may_train_now(known, session, today, rules) if is_ahead and not is_entered else None,
-        found=_found(known, session, today, rules) if is_ahead else (),
+        found=_found(db, known, session, rules, now) if is_ahead else (),
         others=tuple(
             one
             for one in readable_clients(db, actor=actor, now=now)
@@ -135,10 +136,14 @@ def _heat(db: Session, known: History, session: PlannedSession) -> HeatCaution |
     return caution_on(known, illness.heat_on(db, day=session.planned_on), session.planned_on)
 
 
-def _found(known: History, session: PlannedSession, today: date, rules: Rules) -> tuple[Breach, ...]:
+def _found(db: Session, known: History, session: PlannedSession, rules: Rules, now: datetime) -> tuple[Breach, ...]:
     """What it breaks, and before the client has it also whether it suits them."""
-    look = breaches if session.published_at is not None else before_sending
-    return look(as_if_sent(known, today), [session], today, rules)
+    today = local_day(now, known.client.zone)
+    sent = as_if_sent(known, today)
+    if session.published_at is not None:
+        return breaches(sent, [session], today, rules)
+    judged = judged_before(db, [(known, [session])], rules=rules, now=now)
+    return before_sending(sent, [session], today, rules, judged=judged)
 
 
 def open_for_adding(db: Session, *, actor: Actor, client_id: int, now: datetime) -> Client:

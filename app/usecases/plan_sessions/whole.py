@@ -32,6 +32,7 @@ from app.coaching.weeks import local_day, week_start
 from app.coaching.windows import FORTNIGHT, WHOLE_BASE
 from app.storage import history, prescriptions
 from app.usecases.gate import allowed_actions, open_record
+from app.usecases.plan_sessions.judged import judged_before
 from app.usecases.plan_sessions.mended import Mended, mended_today
 
 #: The page shows so many weeks at least, and the whole plan up to so many.
@@ -120,7 +121,8 @@ def look(db: Session, *, client: Client, from_on: date | None, rules: Rules, now
         db, client_ids=[client.id], from_on=min(monday, today - WHOLE_BASE), until_on=max(last, today) + FORTNIGHT
     )[0]
     waiting = [one.session for one in entries if one.may_be_sent(today)]
-    found = gathered(before_sending(as_if_sent(known, today), waiting, today, rules), len(waiting))
+    judged = judged_before(db, [(known, waiting)], rules=rules, now=now)
+    found = gathered(before_sending(as_if_sent(known, today), waiting, today, rules, judged=judged), len(waiting))
     said = {one.sentence for one in found}
     astray = hard_astray(known, today)
     standing = tuple(

@@ -19,6 +19,7 @@ from app.usecases.plan_many import typing
 from app.usecases.plan_many.board import Board, BoardWish
 from app.usecases.plan_many.typing import ChangedDay, TypedCell, TypedPreview, WeekChanged
 from app.web.coach.board_views import cell_name, preview_views, row_views, shown_name
+from app.web.coach.judging import judge_of
 from app.web.coach.plan_session_views import DifferenceView
 from app.web.coach.plan_views import near
 from app.web.deps import CoachDesk, Desk
@@ -65,7 +66,7 @@ def board_form(desk: CoachDesk) -> Response:
 
 
 def _open(desk: Desk, wish: BoardWish) -> Board:
-    return use.open_board(desk.db, actor=desk.person, wish=wish, rules=desk.rules, now=desk.now)
+    return use.open_board(desk.db, actor=desk.person, wish=wish, judge=judge_of(desk), rules=desk.rules, now=desk.now)
 
 
 def _wish(desk: Desk) -> BoardWish:

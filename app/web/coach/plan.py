@@ -33,6 +33,7 @@ from app.usecases.plan_sessions.copying import copy_week
 from app.usecases.plan_sessions.keeping import ChangedMeanwhile
 from app.usecases.plan_sessions.opening import open_for_adding
 from app.usecases.plan_sessions.whole import open_plan
+from app.web.coach.judging import judge_of
 from app.web.coach.next_step import next_step_view
 from app.web.coach.plan_picked import picked_of
 from app.web.coach.plan_session_views import differences
@@ -260,6 +261,7 @@ def _look(desk: Desk, client_id: int, mondays: Sequence[date], leave_out: Sequen
         client_id=client_id,
         mondays=[day for day in mondays[:MOST_WEEKS] if near(day, desk.today) == day],
         leave_out=leave_out,
+        judge=judge_of(desk),
         rules=desk.rules,
         now=desk.now,
     )

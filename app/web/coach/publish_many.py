@@ -22,6 +22,7 @@ from app.usecases.plan_many import undoing
 from app.usecases.plan_many.templates import require_planner
 from app.usecases.plan_many.undoing import Sent, Undo, UndoRow
 from app.web.coach.board_views import dated_words, session_words
+from app.web.coach.judging import judge_of
 from app.web.coach.plan_views import BreachView, breach_views, near
 from app.web.coach.ticks import ticked
 from app.web.deps import AskedId, CoachDesk, Desk
@@ -160,7 +161,15 @@ def _address(monday: date, weeks: int) -> str:
 
 
 def _look(desk: Desk, monday: date, weeks: int) -> tuple[Waiting, ...]:
-    return use.look_at_many(desk.db, actor=desk.person, monday=monday, weeks=weeks, rules=desk.rules, now=desk.now)
+    return use.look_at_many(
+        desk.db,
+        actor=desk.person,
+        monday=monday,
+        weeks=weeks,
+        judge=judge_of(desk),
+        rules=desk.rules,
+        now=desk.now,
+    )
 
 
 def _looked_at(form: Mapping[str, str]) -> dict[int, str]:
