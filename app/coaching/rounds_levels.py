@@ -9,7 +9,7 @@ import numpy as np
 from app.coaching.change_points import Places, noise_of, sharpest_step, steady_stretches
 from app.coaching.recordings import Series
 from app.coaching.rounds_signal import Marks, RoundSeries
-from app.coaching.rounds_values import BY_SPEED, SHORT_BY_SPEED_S, RoundSignal
+from app.coaching.rounds_values import SHORT_BY_SPEED_S, RoundSignal
 from app.physiology.values import Missing
 
 BIN_S = 5
@@ -119,7 +119,7 @@ def _on_the_ground(speed: Series, near: int, room: int) -> int:
 
 def _loose(series: RoundSeries, length_s: int) -> int:
     """How far into a span its edges may move: a short one by speed would be eaten up by noise."""
-    is_noisy = series.signal in BY_SPEED and length_s < SHORT_BY_SPEED_S
+    is_noisy = series.needs_rhythm and length_s < SHORT_BY_SPEED_S
     return length_s // (4 if is_noisy else 2)
 
 

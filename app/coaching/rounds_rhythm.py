@@ -11,7 +11,7 @@ from app.coaching.change_points import Places
 from app.coaching.recordings import Series
 from app.coaching.rounds_levels import Levels, work_density
 from app.coaching.rounds_signal import RoundSeries
-from app.coaching.rounds_values import BY_SPEED, SHORT_BY_SPEED_S
+from app.coaching.rounds_values import SHORT_BY_SPEED_S
 
 #: A rest may be this much shorter or longer than its set's usual one and still be of the rhythm (house choices).
 _SHORTEST_REST, _LONGEST_REST = 0.6, 1.7
@@ -67,7 +67,7 @@ def is_kept(spans: Places, rhythm: Rhythm) -> bool:
 
 def has_rhythm(series: RoundSeries, rhythm: Rhythm) -> bool:
     """Whether rounds of this length by this channel need their rhythm to be seen."""
-    return series.signal in BY_SPEED and is_short(rhythm)
+    return series.needs_rhythm and is_short(rhythm)
 
 
 def is_short(rhythm: Rhythm) -> bool:

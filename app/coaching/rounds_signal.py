@@ -11,7 +11,7 @@ from app.coaching.change_points import moving_mean, moving_median, moving_slope
 from app.coaching.flat_speed import flat_speed_on_foot, flat_speed_on_wheels
 from app.coaching.people import Mode
 from app.coaching.recordings import Recording, Series
-from app.coaching.rounds_values import SHORT_BY_SPEED_S, RoundSignal
+from app.coaching.rounds_values import BY_SPEED, SHORT_BY_SPEED_S, RoundSignal
 from app.physiology.gradient_cost import STEEPEST
 from app.physiology.values import Missing
 
@@ -62,6 +62,13 @@ class RoundSeries:
     may_be_hills: bool = False
     #: Speed over the ground, where hills were set right on wheels: it changes at once where a hill begins.
     ground_speed: Series | None = None
+    #: Whether slopes were looked at closely, for the short rounds of a plan on wheels.
+    is_close: bool = False
+
+    @property
+    def needs_rhythm(self) -> bool:
+        """Whether short rounds in it are told from noise by their rhythm as much as by their level."""
+        return self.signal in BY_SPEED and (self.is_close or not self.is_ride)
 
 
 def round_series(
@@ -139,12 +146,16 @@ def _by_speed(
     slope = _slope(recording, smooth, reach_s=reach, mean_s=mean)
     if slope is None or float(np.abs(slope[~silent]).mean() if (~silent).any() else 0.0) < _HILLY:
         may_be_hills = slope is None or is_ride
-        return RoundSeries(RoundSignal.SPEED, smooth, silent, unknown, heart, is_ride, may_be_hills)
+        return RoundSeries(
+            RoundSignal.SPEED, smooth, silent, unknown, heart, is_ride, may_be_hills, is_close=is_short
+        )
     flat = flat_speed_on_wheels(smooth, slope) if is_ride else flat_speed_on_foot(smooth, slope)
     # On wheels the hill may do all the work: that is coasting, and says nothing about effort.
     silent |= flat < STANDING_M_PER_S
     ground = filled(np.where(_beside(smooth < STANDING_M_PER_S), np.nan, smooth)) if is_ride else None
-    return RoundSeries(RoundSignal.SPEED_ON_THE_FLAT, flat, silent, unknown, heart, is_ride, is_ride, ground)
+    return RoundSeries(
+        RoundSignal.SPEED_ON_THE_FLAT, flat, silent, unknown, heart, is_ride, is_ride, ground, is_short
+    )
 
 
 def _beside(marks: Marks) -> Marks:

@@ -37,7 +37,7 @@ _OF_A_HUNDRED = {
     (False, True, True): "about fifteen are missed, and three of those shown are none",
     (False, False, False): "ten to twenty are missed",
     (False, False, True): "nine in ten are missed",
-    (True, True, False): "about five are missed, and three of those shown are none",
+    (True, True, False): "one to six are missed, and up to three of those shown are none",
     (True, True, True): "none is seen",
     (True, False, False): "nearly all are missed",
     (True, False, True): "none is seen",
