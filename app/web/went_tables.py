@@ -27,6 +27,8 @@ class RoundRow:
     """One round as a row of figures; "" where a figure is not known."""
 
     number: int
+    #: From and to, from the first sample; "" where nothing was recorded.
+    between: str
     time: str
     output: str
     against: str
@@ -71,6 +73,7 @@ def _row(one: RoundFigures, reading: SessionReading, longest: int, left: float |
     minutes = tuple(bare(value, output, mode) for value in one.minutes)
     return RoundRow(
         number=one.number,
+        between=f"{clock_of(one.start_s)} to {clock_of(one.end_s)}" if reading.recording is not None else "",
         time=clock_of(one.duration_s) + (f" of {clock_of(one.asked_s)}" if one.asked_s else ""),
         output=said(one.output, output, mode) if one.output else "",
         against=percent(100 * (one.output / aim - 1)) if one.output and aim else "",

@@ -116,6 +116,8 @@ def test_it_prints_without_what_to_do_next(coach, people, faded):
 
     assert "Faded: the last" in paper
     assert "Figures of each round, by the minute, in W" in paper
+    assert "1 15:00 to 19:00 4:00" in paper
+    assert "0:00 to 1:00 110 110 142" in paper
     assert "a little less" not in paper
 
 
@@ -211,6 +213,18 @@ def test_a_gap_is_a_gap_and_the_band_keeps_least_and_most():
 
     assert len(_of_class(svg, "m-trace")) == 2
     assert len(_of_class(svg, "m-trace-band")) == 2
+
+
+def test_a_pause_stands_on_the_axis_and_the_pace_around_it_can_be_read():
+    runs = ((Stretch(0, 600, 2.5, 2.7, 2.6), Stretch(600, 640, 0.0, 0.0, 0.0), Stretch(640, 1200, 2.5, 2.7, 2.6)),)
+
+    svg = _svg(draw_trace(Trace(runs, (), (), 1200, Output.SPEED, Mode.RUN), finding="T", desc="D", key="k"))
+
+    [axis] = {float(one.get("y1")) for one in _of_class(svg, "m-base") if one.get("y1") == one.get("y2")}
+    [line] = _of_class(svg, "m-trace")
+    heights = [float(at.split(" ")[1]) for at in line.get("d").removeprefix("M").split("L")]
+    assert max(heights) == axis
+    assert "7:00" in [one.text for one in _of_class(svg, "tick")]
 
 
 def test_names_of_rounds_never_lie_on_each_other():

@@ -16,6 +16,10 @@ _MOST_TICKS = 6
 _PACE_STEPS_S = (5, 10, 15, 20, 30, 60, 120, 300)
 _KM_PER_H = 3.6
 _M_A_KM = 1000.0
+#: Slower than this, or than so many times the quickest, has no pace with a tick: somebody stood for a moment.
+_SLOWEST_M_PER_S = 0.1
+_SLOWEST_TICK = 3.0
+_NEAR_THE_QUICKEST, _MOST_NEAR = 1.5, 4
 _MINUTE_S = 60
 _MINUTE_STEPS = (1, 2, 5, 10, 15, 20, 30, 60, 120)
 #: The two widths a drawing is made in, in its own units, and the letters in each: a phone shows a narrow one hardly
@@ -60,8 +64,9 @@ def figure_scale(
     if high - low < max(1e-9, 0.02 * abs(high)):
         low, high = low - max(1.0, 0.05 * abs(low)), high + max(1.0, 0.05 * abs(high))
     if output in (Output.SPEED, Output.SPEED_ON_THE_FLAT):
-        low = max(low, 0.1)
-        ticks = _paces(low, high) if is_on_foot(mode) else _km_per_h(low, high)
+        # Who stands has no pace, and stands on the axis: never beneath it.
+        low = max(low, 0.0)
+        ticks = _paces(max(low, _SLOWEST_M_PER_S), high) if is_on_foot(mode) else _km_per_h(low, high)
     else:
         ticks = _plain(low, high)
     named = tuple(
@@ -116,9 +121,12 @@ def _km_per_h(low: float, high: float) -> tuple[tuple[float, str], ...]:
 
 
 def _paces(low: float, high: float) -> tuple[tuple[float, str], ...]:
-    """Round paces between two speeds, the slowest first; very slow ends are left without a tick."""
-    slowest, quickest = min(_M_A_KM / low, 1200.0), _M_A_KM / high
-    step = next((one for one in _PACE_STEPS_S if (slowest - quickest) / one <= _MOST_TICKS), _PACE_STEPS_S[-1])
+    """Round paces between two speeds, the slowest first."""
+    quickest = _M_A_KM / high
+    slowest = min(_M_A_KM / low, _SLOWEST_TICK * quickest)
+    # Near the quickest the ticks lie far apart, so that their step is chosen there; slow ones lie on each other.
+    near = min(slowest, _NEAR_THE_QUICKEST * quickest)
+    step = next((one for one in _PACE_STEPS_S if (near - quickest) / one <= _MOST_NEAR), _PACE_STEPS_S[-1])
     paces = range(math.floor(slowest / step) * step, math.ceil(quickest / step) * step - 1, -step)
     return tuple((_M_A_KM / pace, pace_words(_M_A_KM / pace)) for pace in paces if pace > 0)
 
