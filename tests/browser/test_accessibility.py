@@ -17,6 +17,7 @@ from tests.browser import stage
 from tests.browser.axe import COLOURS, EVERYTHING, Axe
 from tests.browser.conftest import HEAD_OF_DEMO, Watched, serving
 from tests.conftest import TOKENS
+from tests.tracks import gpx, steady, table
 from tests.web.walk import bare_app, walks
 
 pytestmark = pytest.mark.browser
@@ -325,6 +326,41 @@ def test_another_clients_page_is_accessible(walk, token, staged, looking):
 @pytest.mark.parametrize("walk", OPEN_PAGES, ids=str)
 def test_a_page_for_everybody_is_accessible(walk, staged, looking):
     assert look_at_phone(looking.standing(1280), walk.address({"token": stage.LINK})) == []
+
+
+#: Files that wait: one that knows where it was, and one that is asked about.
+WAITING = {
+    "with places": ("a.gpx", gpx(steady(120))),
+    "with questions": ("a.csv", table("seconds,speed,hr", [f"{second},10,140" for second in range(120)])),
+}
+
+
+def _waiting(page, address: str, name: str, content: bytes) -> str:
+    """The address of a recording that waits to be kept, once its file was looked at."""
+    page.goto(address)
+    page.get_by_label("The file").set_input_files({"name": name, "mimeType": "text/plain", "buffer": content})
+    page.get_by_role("button", name="Look at").click()
+    page.wait_for_url("**?waiting=*")
+    return page.url
+
+
+@pytest.mark.parametrize("kind", WAITING)
+def test_a_recording_that_waits_is_accessible_to_a_coach(kind, values, coach_page):
+    address = "/clients/{client_id}/sessions/{easy_log_id}/recording".format(**values)
+
+    found = look_at(coach_page, _waiting(coach_page, address, *WAITING[kind]))
+
+    assert found == [], "\n".join(found)
+    assert coach_page.get_by_text("two hours at most").is_visible()
+
+
+@pytest.mark.parametrize("kind", WAITING)
+def test_a_recording_that_waits_is_accessible_on_a_phone(kind, staged, phone_page):
+    address = "/me/done/{log_id}/recording".format(**staged.stage.phone_records)
+
+    found = look_at_phone(phone_page, _waiting(phone_page, address, *WAITING[kind]))
+
+    assert found == [], "\n".join(found)
 
 
 @pytest.mark.parametrize("address", DEMO_PAGES)
