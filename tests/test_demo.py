@@ -17,6 +17,7 @@ from app import demo
 from app.coaching.access import Actor
 from app.coaching.fitness_tests import Protocol
 from app.coaching.measured import MeasuredKind, newest_measured
+from app.coaching.morning_groups import groups_of
 from app.coaching.people import age_on
 from app.coaching.practice import PracticeKind
 from app.coaching.promotion import all_met
@@ -24,6 +25,7 @@ from app.coaching.signals import Shelf
 from app.storage import accounts, clients, fitness_tests, measured, practice, session_logs
 from app.storage.database import FILE_NAME, open_engine, unit_of_work
 from app.usecases import promoting
+from app.usecases.morning.housekeeping import house_lines
 from app.usecases.morning.page import MorningPage, this_morning
 
 MONDAY, SUNDAY, LEAP_DAY = date(2026, 11, 23), date(2026, 11, 29), date(2028, 2, 29)
@@ -168,8 +170,30 @@ def test_each_story_reaches_the_morning(built, name, signal):
 def test_the_others_are_calm(built):
     speaking = set(lines_of(built))
 
-    calm = {"Ernst Halvard", "Nils Ostrem", "Matthis Korver", "Helmut Grothe", "Annegret Sailer", "Piotr Wolanski"}
+    calm = {"Nils Ostrem", "Matthis Korver", "Helmut Grothe", "Piotr Wolanski"}
     assert speaking & (calm | {"Gerda Wendt", "Lionel Abbas"}) == set()
+
+
+def test_one_reason_stands_once_for_three_clients(built):
+    groups = {group.name: group for group in groups_of(one.line for one in built.page.planning)}
+
+    loops = sorted(line.client.name for line in groups["retest_due"].lines)
+    assert loops == ["Annegret Sailer", "Ernst Halvard", "Waltraud Ohm"]
+    assert all(line.more == () for line in groups["retest_due"].lines)
+
+
+def test_somebody_who_left_asked_for_erasure_and_it_is_due(built, db):
+    [line] = house_lines(
+        db,
+        actor=_head(db),
+        clients=built.page.clients,
+        data_dir=built.folder,
+        rules=practice.rules(db),
+        now=_seven(built.today),
+    )
+
+    assert (line.name, line.shelf) == ("request_due", Shelf.PLANNING)
+    assert "erasure of what is kept: due in" in line.sentence
 
 
 def test_every_condition_of_the_ready_client_is_met(built, db):

@@ -238,6 +238,7 @@ ANNEGRET = Part(
     effort_plan="In the water by effort and stroke count; no heart rate.",
     loop=(1600, 2640, 0),
     loop_gain_bpm=0,
+    last_loop_week=-5,
     asked_days_ago=36,
     spoken_days_ago=9,
     coach="second",

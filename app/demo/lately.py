@@ -6,6 +6,7 @@ import json
 from collections.abc import Callable
 from datetime import date, timedelta
 
+from app.coaching.data_requests import DataRequestKind
 from app.coaching.effort import Talk
 from app.coaching.holds import HoldKind, Stops
 from app.coaching.people import ClientState, Mode, Origin
@@ -21,7 +22,7 @@ from app.demo.diary import Diary
 from app.storage import clients, phases, session_logs
 from app.storage.audit import leave_trace
 from app.storage.felt_wrong import raise_traced
-from app.usecases import felt_wrong, promoting
+from app.usecases import data_requests, felt_wrong, promoting
 from app.usecases.plan_sessions import days_away
 
 WEEKS_BROUGHT_IN = 30
@@ -234,8 +235,18 @@ def _gerda(diary: Diary) -> None:
 
 
 def _lionel(diary: Diary) -> None:
-    """Left eleven weeks ago."""
+    """Left eleven weeks ago, and wrote two weeks ago that his records may go."""
     _set_state(diary, ClientState.LEFT, diary.day(-77), "Moved abroad for work.")
+    data_requests.record(
+        diary.db,
+        actor=diary.coach,
+        client_id=diary.client.id,
+        kind=DataRequestKind.ERASURE,
+        asked_on=diary.day(-16),
+        text="All settled here and running with a club by the water. Please delete what you still keep of me.",
+        origin=Origin.FROM_PAPER,
+        now=diary.at(diary.day(-15), 12),
+    )
 
 
 def _frauke(diary: Diary) -> None:
