@@ -211,6 +211,7 @@ def test_only_a_day_noted_as_hot_takes_the_target_away() -> None:
         (Mode.WALK, True, 29.0, HARD_WAYS),
         (Mode.WALK, True, 20.0, None),
         (Mode.INDOOR_RIDE, True, 29.0, None),
+        (Mode.TREADMILL, True, 29.0, None),
         (Mode.SWIM, True, 36.0, None),
         (Mode.WALK, False, 29.0, None),
     ],

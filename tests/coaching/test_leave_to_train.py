@@ -113,7 +113,7 @@ def test_each_stop_is_gathered(changes, hard, easy):
         ({"pressures": (pressure(systolic_mmhg=180),)}, False, False),
         ({"screening": (answers(pregnant=YesNo.YES),)}, False, True),
         ({"logs": base_weeks(9, before=_day(14))}, False, True),
-        ({"told_away": (told_away(from_on=_day(14)),)}, False, True),
+        ({"told_away": (told_away(from_on=_day(14)),), "screening": (ASKED_TODAY,)}, False, True),
         ({"screening": (answers(answered_on=_day(85)),)}, False, True),
     ],
 )

@@ -473,6 +473,15 @@ def test_a_hard_run_nobody_planned_counts_and_is_named_so() -> None:
     assert "effort 8" in said[3]
 
 
+def test_an_easy_plan_done_hard_counts_and_is_named_so() -> None:
+    planned = factories.planned(id=7, planned_on=TODAY - timedelta(days=3), is_hard=False)
+    run = hard_log(3, kind=SessionKind.EASY, minutes=40.0, effort=8.0, rounds=(), planned_session_id=7)
+    line = line_of(on_one(9, planned=(planned,), logs=(run,)), "fortnight_fits")
+
+    assert line.value == "1 hard session in 14 days"
+    assert ", planned as something else: 40 min at effort 8" in line.why.figures[0].text
+
+
 def test_what_is_entered_ahead_does_not_count_yet() -> None:
     logs = tuple(hard_log(one) for one in (-1, 2, 5, 9))
 
