@@ -37,6 +37,7 @@ def test_it_prints_series_rounds_verdict_and_reasons(
     assert [one["end_s"] - one["start_s"] for one in found["rounds"]] == pytest.approx([240] * 4, abs=6)
     assert found["verdict"] == "even"
     assert found["reasons"]
+    assert not [one for one in found["reasons"] if "-0.0" in one]
 
 
 def test_an_easy_hour_has_no_rounds_and_says_so(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

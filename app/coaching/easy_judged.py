@@ -165,5 +165,5 @@ def _reasons(told: EasyTold, above: float | Missing, drift: float | Missing) -> 
         Figure("talk", "not answered" if told.talk is None else TALK_WORDS[told.talk]),
         Figure("effort", "not answered" if told.effort is None else f"{told.effort:g}"),
         Figure("heart above the edge of easy", above.reason if isinstance(above, Missing) else f"{above:.0f} min"),
-        Figure("drift", drift.reason if isinstance(drift, Missing) else f"{drift:+.1f} %{beside}"),
+        Figure("drift", drift.reason if isinstance(drift, Missing) else f"{drift:+z.1f} %{beside}"),
     )

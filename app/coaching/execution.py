@@ -199,7 +199,7 @@ def _technique(figures: SetFigures, rules: Rules) -> Check:
     name = f"technique kept within {most:g} %"
     if isinstance(lost, Missing):
         return Check(name, None, lost.reason)
-    return Check(name, abs(lost) <= most, f"the last round {lost:+.1f} % against the second")
+    return Check(name, abs(lost) <= most, f"the last round {lost:+z.1f} % against the second")
 
 
 def _sentence(verdict: Verdict, counts_as: CountsAs, blame: Blame, told: Told, pattern: Pattern) -> str:

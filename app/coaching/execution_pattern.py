@@ -124,7 +124,7 @@ def _reasons(figures: SetFigures, limit: float, hot: int) -> tuple[Figure, ...]:
 def _percent(name: str, value: float | Missing, beside: str) -> Figure | None:
     if isinstance(value, Missing):
         return None
-    return Figure(name, f"{value:+.1f} %{f' ({beside})' if beside else ''}")
+    return Figure(name, f"{value:+z.1f} %{f' ({beside})' if beside else ''}")
 
 
 def _share(name: str, value: float | Missing, beside: str) -> Figure | None:
@@ -136,7 +136,7 @@ def _slope(figures: SetFigures) -> Figure | None:
         return None
     error = figures.slope_error_percent
     behind = "" if error is None else f" ± {error:.1f} %"
-    return Figure("each round against the one before", f"{figures.slope_percent:+.1f} %{behind}")
+    return Figure("each round against the one before", f"{figures.slope_percent:+z.1f} %{behind}")
 
 
 def _third_minute(rounds: Sequence[RoundFigures]) -> Figure | None:
@@ -145,6 +145,6 @@ def _third_minute(rounds: Sequence[RoundFigures]) -> Figure | None:
     if not dips:
         return None
     back = [one.fourth_minute_percent for one in rounds if one.fourth_minute_percent is not None]
-    came = "" if not back else f", then {median(back):+.1f} % in the fourth"
+    came = "" if not back else f", then {median(back):+z.1f} % in the fourth"
     usual = "; a dip that comes back is usual" if median(dips) > -SAG_PERCENT else "; more than the usual dip"
-    return Figure("third minute", f"{median(dips):+.1f} % against the first two{came}{usual}")
+    return Figure("third minute", f"{median(dips):+z.1f} % against the first two{came}{usual}")

@@ -39,6 +39,11 @@ _GROUND_REACH_S = 45
 _GROUND_STEP_M_PER_S = 1.0
 
 
+#: Levels this near each other are one, but for how a recorder rounds (house choice).
+_SAME_LEVEL = 0.005
+_ONE_LEVEL = Missing("this recording has one level of effort only")
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Levels:
     """Where work is, by level alone, and the two levels."""
@@ -62,9 +67,11 @@ def levels_of(series: RoundSeries) -> Levels | Missing:
     between = _two_classes(means, lengths)
     above = means > between
     if not above.any() or above.all():
-        return Missing("this recording has one level of effort only")
+        return _ONE_LEVEL
     work = float(np.average(means[above], weights=lengths[above]))
     easy = float(np.average(means[~above], weights=lengths[~above]))
+    if work - easy < _SAME_LEVEL * abs(easy):
+        return _ONE_LEVEL
     marks = np.zeros(len(series.values), dtype=bool)
     marks[places[: bins * BIN_S]] = np.repeat(np.repeat(above, lengths), BIN_S)
     return Levels(marks, work, easy, between)

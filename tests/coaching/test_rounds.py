@@ -208,6 +208,8 @@ def test_the_speed_of_a_ride_alone_is_not_taken_for_effort():
 
 def test_a_recording_of_one_level_and_one_without_length_say_so():
     assert find_rounds(blocks((1800, 130))) == Missing("this recording has one level of effort only")
+    rounded = blocks((900, 130), (900, 130.01))
+    assert find_rounds(rounded) == Missing("this recording has one level of effort only")
     assert find_rounds(Recording(time_s=np.arange(1.0))) == Missing("this recording has no length")
 
 
