@@ -48,6 +48,7 @@ from tests.factories import (
     planned,
     planned_hard,
     symptom,
+    told_away,
 )
 
 RULES, CHOSEN = Rules(), Rules(diabetes_alternative=1)
@@ -437,6 +438,25 @@ def test_after_two_weeks_off_the_questions_asked_since_count(answered: int, is_d
     known = history(logs=base_weeks(6, before=ago(21)), screening=(answers(answered_on=ago(answered)),))
 
     assert (screening_due(known, TODAY, RULES) is not None) is is_due
+
+
+@pytest.mark.parametrize(("answered", "is_due"), [(14, True), (13, False)])
+def test_after_a_long_gap_only_answers_of_the_two_weeks_up_to_the_return_count(answered: int, is_due: bool) -> None:
+    # Nothing is logged for two months and more, and today's outing ends it.
+    logs = (*base_weeks(6, before=ago(60)), log(id=900, done_on=TODAY))
+    known = history(logs=logs, screening=(answers(answered_on=ago(answered)),))
+
+    assert (screening_due(known, TODAY, RULES) is not None) is is_due
+
+
+@pytest.mark.parametrize(("answered", "is_due"), [(9, True), (8, False)])
+def test_two_weeks_off_that_were_told_ask_again_whatever_is_logged(answered: int, is_due: bool) -> None:
+    # Off from 21 days ago to the day before yesterday: the fourteenth day off was eight days ago.
+    told = told_away(from_on=ago(21), until_on=ago(2))
+    known = history(logs=base_weeks(9), told_away=(told,), screening=(answers(answered_on=ago(answered)),))
+
+    said = "After 20 days off, as told, the questions are asked again."
+    assert screening_due(known, TODAY, RULES) == (said if is_due else None)
 
 
 # Taken over from elsewhere and not asked yet: easy work goes on (the practice's one list).
