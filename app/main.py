@@ -20,10 +20,11 @@ from app.coaching.reasons import DomainError
 from app.places import bundled
 from app.settings import Settings, local_zone
 from app.storage import practice, schema
+from app.storage.changes import Changes, counted_unit_of_work, watch
 from app.storage.database import assert_sound, open_engine, unit_of_work
 from app.usecases.passwords import Passwords
 from app.web import errors
-from app.web.background import keep_forecasts
+from app.web.background import keep_forecasts, keep_mornings
 from app.web.deps import Clock, House, new_request_id
 from app.web.routes import ROUTERS
 from app.web.security import Guard
@@ -95,9 +96,10 @@ def create_app(settings: Settings) -> FastAPI:
 def furnish(app: FastAPI, settings: Settings) -> None:
     """Let an application work on one data folder; it must not be serving another meanwhile."""
     engine = prepare(settings)
+    changes = watch(engine)
     app.state.engine = engine
     app.state.house = House(
-        transaction=partial(_transaction, engine),
+        transaction=partial(_transaction, engine, changes),
         clock=clock_for(settings, engine),
         settings=settings,
         version=__version__,
@@ -112,10 +114,11 @@ def routed_app() -> FastAPI:
     @asynccontextmanager
     async def lifespan(app: FastAPI) -> AsyncIterator[None]:
         anyio.to_thread.current_default_thread_limiter().total_tokens = WORKER_THREADS
-        forecasts = asyncio.create_task(keep_forecasts(app.state.house))
+        between = [asyncio.create_task(one(app.state.house)) for one in (keep_forecasts, keep_mornings)]
         yield
-        forecasts.cancel()
-        await asyncio.gather(forecasts, return_exceptions=True)
+        for one in between:
+            one.cancel()
+        await asyncio.gather(*between, return_exceptions=True)
         app.state.engine.dispose()
 
     app = FastAPI(
@@ -133,5 +136,5 @@ def routed_app() -> FastAPI:
     return app
 
 
-def _transaction(engine: Engine, write: bool) -> AbstractContextManager[Session]:
-    return unit_of_work(engine, write=write)
+def _transaction(engine: Engine, changes: Changes, write: bool) -> AbstractContextManager[Session]:
+    return counted_unit_of_work(engine, changes, write=write)

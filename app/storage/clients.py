@@ -52,11 +52,16 @@ def several(db: Session, *, client_ids: Sequence[int]) -> list[Client]:
     return read(db, Client, ClientRow, ClientRow.id.in_(client_ids), order_by=[ClientRow.name, ClientRow.id])
 
 
+def everybody(db: Session) -> list[Client]:
+    """Every client, in the order of their names."""
+    return read(db, Client, ClientRow, order_by=[ClientRow.name, ClientRow.id])
+
+
 def by_name(db: Session, *, name: str) -> list[Client]:
     """Clients whose name is the same but for capitals and spaces."""
     wanted = " ".join(name.split()).casefold()
-    everybody = db.execute(select(ClientRow.id, ClientRow.name)).all()
-    ids = [client_id for client_id, found in everybody if " ".join(found.split()).casefold() == wanted]
+    names = db.execute(select(ClientRow.id, ClientRow.name)).all()
+    ids = [client_id for client_id, found in names if " ".join(found.split()).casefold() == wanted]
     return several(db, client_ids=ids)
 
 

@@ -1,4 +1,4 @@
-"""What the desk does between requests: it reads rounds, keeps forecasts up to date, and forgets what is over."""
+"""What the desk does between requests: it reads rounds, keeps forecasts and mornings, and forgets what is over."""
 
 from __future__ import annotations
 
@@ -9,12 +9,15 @@ from starlette.concurrency import run_in_threadpool
 
 from app.usecases import forecasting
 from app.usecases.forecasting import Reckoned
+from app.usecases.morning import remembered
 from app.usecases.recordings import forgetting, rounds_again
 from app.usecases.recordings.rounds_again import RoundsRead
 from app.web.deps import House
 
 #: Seconds after the start, between two looks, and between two clients, so that pages come first.
 FIRST_LOOK_S, NEXT_LOOK_S, BREATH_S = 10.0, 30.0, 2.0
+#: So many clients' mornings are worked out at a time, and the pause between, so that pages wait a blink at most.
+MORNINGS_AT_ONCE, SHORT_BREATH_S = 20, 0.5
 _log = logging.getLogger(__name__)
 
 
@@ -30,6 +33,27 @@ async def keep_forecasts(house: House) -> None:
             # The desk serves on without a fresh forecast; pages say from when theirs is.
             _log.exception("what is done between requests could not be done")
         await asyncio.sleep(NEXT_LOOK_S)
+
+
+async def keep_mornings(house: House) -> None:
+    """Look again and again for clients whose part of the morning is not remembered, until cancelled."""
+    await asyncio.sleep(FIRST_LOOK_S)
+    while True:
+        try:
+            await tell_ahead(house)
+        except Exception:
+            # The next morning page works it out itself.
+            _log.exception("the morning could not be worked out beforehand")
+        await asyncio.sleep(NEXT_LOOK_S)
+
+
+async def tell_ahead(house: House, *, breath_s: float = SHORT_BREATH_S) -> int:
+    """Work out the morning of everybody of whom nothing stands remembered; returns of how many. It only reads."""
+    told = 0
+    while some := await run_in_threadpool(_tell_some, house):
+        told += some
+        await asyncio.sleep(breath_s)
+    return told
 
 
 async def catch_up(house: House, *, breath_s: float = BREATH_S) -> int:
@@ -61,6 +85,12 @@ async def read_rounds(house: House) -> None:
                     await run_in_threadpool(_keep_rounds, house, found)
         except Exception:
             _log.exception("the rounds of a recording could not be read")
+
+
+def _tell_some(house: House) -> int:
+    with house.transaction(False) as db:
+        now = house.clock.now()
+        return remembered.tell_ahead(db, now=now, remembered=house.remembered, at_most=MORNINGS_AT_ONCE)
 
 
 def _unread(house: House) -> tuple[int, ...]:

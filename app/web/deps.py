@@ -28,6 +28,7 @@ from app.coaching.rules import Rules
 from app.settings import Settings
 from app.usecases import entrance, in_force, library
 from app.usecases.gate import NotAllowed, NotYours
+from app.usecases.morning.remembered import Remembered
 from app.usecases.passwords import Passwords
 from app.web.render import flash_of
 from app.web.security import SAFE_METHODS, csrf_token, is_same_origin, new_token, token_sha256, tokens_match
@@ -77,6 +78,7 @@ class House:
     version: str
     revision: str
     passwords: Passwords
+    remembered: Remembered = field(default_factory=Remembered)
     #: One writer at a time. Waited for on the event loop, so that no worker thread is held while waiting.
     turn: asyncio.Lock = field(default_factory=asyncio.Lock)
     #: Few hashes at a time, so that a flood of sign-ins cannot eat the memory; apart from the pages' threads.
@@ -283,8 +285,7 @@ def _write_journal(house: House, notes: list[Note]) -> None:
 
 
 def _note_refusal(request: Request, what: str) -> None:
-    now = house_of(request).clock.now()
-    person_id = getattr(request.state, "person_id", None)
+    now, person_id = house_of(request).clock.now(), getattr(request.state, "person_id", None)
     path = _SECRET_ADDRESS.sub(r"\1(link)", request.url.path)
     request.state.journal.append(
         lambda db: entrance.note_refusal(db, person_id=person_id, what=what, path=path, now=now)
@@ -320,14 +321,13 @@ def open_desk(
         )
         if not is_read and found.actor is not None:
             _check_form(desk, found.actor)
-        if found.login is not None and entrance.is_seen_note_due(found.login, now=now):
+        if found.login and found.actor and entrance.is_seen_note_due(found.login, now=now):
             _note_seen(request, found.login, found.actor, now)
         yield desk
 
 
-def _note_seen(request: Request, login: Login, actor: Actor | None, now: datetime) -> None:
-    if actor is not None:
-        request.state.journal.append(lambda db: entrance.note_seen(db, login=login, role=actor.role, now=now))
+def _note_seen(request: Request, login: Login, actor: Actor, now: datetime) -> None:
+    request.state.journal.append(lambda db: entrance.note_seen(db, login=login, role=actor.role, now=now))
 
 
 def _check_form(desk: Desk, actor: Actor) -> None:

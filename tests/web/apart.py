@@ -5,10 +5,12 @@ from __future__ import annotations
 import asyncio
 from collections.abc import Coroutine
 from concurrent.futures import ThreadPoolExecutor
-from typing import Any
+from typing import Any, TypeVar
+
+V = TypeVar("V")
 
 
-def finished(work: Coroutine[Any, Any, Any]) -> None:
-    """Run it in a thread of its own; what it raises is raised here."""
+def finished(work: Coroutine[Any, Any, V]) -> V:
+    """Run it in a thread of its own; what it finds is returned, and what it raises is raised, here."""
     with ThreadPoolExecutor(1) as apart:
-        apart.submit(asyncio.run, work).result()
+        return apart.submit(asyncio.run, work).result()

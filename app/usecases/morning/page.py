@@ -18,8 +18,9 @@ from app.storage import accounts, conversations
 from app.storage import signals as kept
 from app.usecases.gate import readable_clients
 from app.usecases.morning.hot import HotDay, heat_noted, hot_day
-from app.usecases.morning.opening import UNREAD_MOST, load_all, who_is_told_of
-from app.usecases.morning.told import BesideLine, DealtLine, Entry, Told, told_of
+from app.usecases.morning.opening import UNREAD_MOST, who_is_told_of
+from app.usecases.morning.remembered import Remembered, tell
+from app.usecases.morning.told import BesideLine, DealtLine, Entry, Told
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,16 +72,18 @@ class MorningPage:
     hot: HotDay | None
 
 
-def this_morning(db: Session, *, actor: Actor, rules: Rules, now: datetime) -> MorningPage:
-    """The morning of everybody a person may read; a fixed number of queries however many they are."""
+def this_morning(
+    db: Session, *, actor: Actor, rules: Rules, now: datetime, remembered: Remembered | None = None
+) -> MorningPage:
+    """The morning of everybody a person may read; a fixed number of queries however many they are.
+
+    remembered: what was told of clients before; without it everything is worked out afresh.
+    """
     readable = readable_clients(db, actor=actor, now=now)
     spoken_of = who_is_told_of(db, readable, now)
     days = {one.id: local_day(now, one.zone) for one in spoken_of}
     heat = heat_noted(db, days.values())
-    told = [
-        told_of(one, days[one.client.id], rules, heat[days[one.client.id]])
-        for one in load_all(db, [one.id for one in spoken_of], now)
-    ]
+    told = tell(db, spoken_of, rules=rules, now=now, heat=heat, remembered=remembered)
     found = morning_of([one.part for one in told])
     signed_in = accounts.clients_signed_in(db, client_ids=days.keys(), now=now)
     before = {one.id for line in (*found.today, *found.planning) for one in line.back.values()}

@@ -219,7 +219,9 @@ def take_back(client_id: int, handled_id: int, desk: CoachDesk) -> Response:
 
 
 def _page(desk: Desk, fields: Fields, *, status: int = 200) -> Response:
-    found = reading.this_morning(desk.db, actor=desk.person, rules=desk.rules, now=desk.now)
+    found = reading.this_morning(
+        desk.db, actor=desk.person, rules=desk.rules, now=desk.now, remembered=desk.house.remembered
+    )
     return render(
         desk,
         "morning/page.html",
