@@ -13,7 +13,7 @@ from app.coaching.round_figures import Output
 from app.coaching.thinned_series import Stretch
 from app.storage import measured
 from app.web.charts.overlay import Overlay, RoundLine, draw_overlay
-from app.web.charts.scale import NARROW, figure_scale, minute_scale, unit_of
+from app.web.charts.scale import NARROW, figure_scale, minute_scale, room_of, unit_of
 from app.web.charts.trace import Step, Trace, draw_trace
 from tests import factories, seed
 from tests.plan_scenes import may_do_hard_work, words_of
@@ -257,6 +257,25 @@ def test_ticks_are_counted_in_what_a_reader_counts_in(ends, output, mode, named)
 def test_time_is_counted_in_minutes_with_room_for_each_label():
     assert [label for _at, label in minute_scale(240, start=0, end=400).ticks] == ["0", "1", "2", "3", "4 min"]
     assert [label for _at, label in minute_scale(240, start=0, end=100).ticks] == ["0", "2", "4 min"]
+
+
+def test_the_last_minute_keeps_its_name_and_none_lies_on_it():
+    """Forty minutes and a bit on a phone: thirty would end where "40 min", pushed in from the edge, begins."""
+    runs = ((Stretch(0, 60, 110, 120, 115), Stretch(60, 2468, 160, 170, 165)),)
+    trace = Trace(runs, (), (), 2468, None, Mode.RIDE, "bpm")
+
+    svg = _svg(draw_trace(trace, finding="T", desc="D", key="k", width=NARROW))
+
+    axis = [one for one in _of_class(svg, "tick") if one.get("text-anchor") != "end" or "min" in one.text]
+    spans = sorted(_span(one) for one in axis)
+    assert "40 min" in [one.text for one in axis]
+    assert min(after[0] - before[1] for before, after in pairwise(spans)) >= 4
+
+
+def _span(word):
+    """From where to where a word is about."""
+    x, room = float(word.get("x")), room_of(word.text, float(word.get("font-size")))
+    return (x - room, x) if word.get("text-anchor") == "end" else (x - room / 2, x + room / 2)
 
 
 def test_letters_stay_readable_on_a_phone_and_never_lie_on_each_other():

@@ -83,12 +83,22 @@ def axes(across: Scale, up: Scale, *, foot: float, size: float) -> str:
         y = up.at(value)
         parts.append(marks.line((left, y), (right, y), css_class="m-grid"))
         parts.append(marks.word(label, x=left - 6, y=y + 0.35 * size, css_class="tick", anchor="end", size=size))
-    for value, label in across.ticks:
-        x = across.at(value)
-        anchor = "end" if x + room_of(label, size) / 2 > right + RIGHT else "middle"
+    return "".join((*parts, *_times(across, foot=foot, size=size)))
+
+
+def _times(across: Scale, *, foot: float, size: float) -> list[str]:
+    """Every tick of time, and the labels that do not lie on the one after; the last, which names the unit, always."""
+    parts: list[str] = []
+    free_until = across.end + RIGHT
+    for place, (value, label) in enumerate(reversed(across.ticks)):
+        x, room = across.at(value), room_of(label, size)
         parts.append(marks.line((x, foot), (x, foot + 4), css_class="m-base"))
-        parts.append(marks.word(label, x=x, y=foot + 6 + size, css_class="tick", anchor=anchor, size=size))
-    return "".join(parts)
+        at_end = place == 0 and x + room / 2 > free_until
+        if place == 0 or x + room / 2 <= free_until:
+            anchor = "end" if at_end else "middle"
+            parts.append(marks.word(label, x=x, y=foot + 6 + size, css_class="tick", anchor=anchor, size=size))
+            free_until = x - (room if at_end else room / 2) - size / 2
+    return parts
 
 
 def _apart(up: Scale, size: float) -> list[tuple[float, str]]:
