@@ -36,13 +36,15 @@ def _day_of(value: str | None) -> date | None:
     return None if value is None else date.fromisoformat(value)
 
 
-_FORMAT = "%Y-%m-%dT%H:%M:%S.%fZ"
-
-
 @lru_cache(maxsize=1024)
 def _utc_text(value: datetime) -> str:
     """Rows written together share instants. In UTC only: elsewhere two of one autumn night are equal."""
-    return value.strftime(_FORMAT)
+    return _text_of(value)
+
+
+def _text_of(value: datetime) -> str:
+    # Years before 1000 keep their zeros, which a format of days would drop; such a text could not be read again.
+    return f"{value.replace(tzinfo=None).isoformat(timespec='microseconds')}Z"
 
 
 class Instant(types.TypeDecorator[datetime]):
@@ -57,7 +59,7 @@ class Instant(types.TypeDecorator[datetime]):
             return None
         if value.tzinfo is None:
             raise ValueError("an instant needs a zone")
-        return _utc_text(value) if value.tzinfo is UTC else value.astimezone(UTC).strftime(_FORMAT)
+        return _utc_text(value) if value.tzinfo is UTC else _text_of(value.astimezone(UTC))
 
     def process_result_value(self, value: Any, dialect: Dialect) -> datetime | None:
         """From text."""

@@ -30,6 +30,16 @@ def test_an_instant_reads_the_same_from_any_zone():
     assert _kept(NIGHT) == _kept(NIGHT.astimezone(UTC)) == _kept(NIGHT.astimezone(ZoneInfo("Asia/Tokyo")))
 
 
+@pytest.mark.parametrize("year", [1, 70, 987, 1000, 2026, 9999])
+def test_an_instant_of_any_year_is_read_as_it_was_written(year):
+    instant = datetime(year, 1, 2, 3, 4, 5, 6, tzinfo=UTC)
+
+    kept = _kept(instant)
+
+    assert kept == f"{year:04}-01-02T03:04:05.000006Z"
+    assert Instant().process_result_value(kept, DIALECT) == instant
+
+
 def test_an_instant_without_a_zone_is_refused():
     with pytest.raises(ValueError, match="needs a zone"):
         _kept(datetime(2026, 10, 25, 2, 30))  # noqa: DTZ001
