@@ -10,7 +10,6 @@ from app.coaching.gap_rules import GAP_DAYS, Gap, gap_stop, held_since
 from app.coaching.history import History
 from app.coaching.holds import ComputedStop, Stops
 from app.coaching.rules import Rules
-from app.coaching.time_away import Possible
 from app.coaching.told_away import AwayAnswer, ToldAway
 from app.coaching.weeks import day_words
 from app.coaching.words import counted, short_day
@@ -41,7 +40,7 @@ def told_gap(history: History, today: date) -> Gap | None:
     said = (one for one in history.told_away if one.answer is not AwayAnswer.TAKEN_BACK and one.from_on <= today)
     runs = [run for one in said if (run := _so_far(history, one, today)) is not None and run.days >= GAP_DAYS]
     seen = [run for run in runs if run.back_on > history.from_on]
-    last = max(seen, key=lambda run: (run.last_on, run.days), default=None)
+    last = max(seen, key=lambda run: run.last_on, default=None)
     if last is None:
         return None
     return Gap(last.first_on - timedelta(days=1), last.back_on if last.back_on <= today else None, last.days)
@@ -85,7 +84,5 @@ def _longest_open(history: History, today: date) -> Run | None:
 
 
 def _so_far(history: History, told: ToldAway, today: date) -> Run | None:
-    if told.possible is not Possible.NOTHING:
-        return None
     run = run_told(history, told)
     return None if run is None else replace(run, last_on=min(run.last_on, today))

@@ -8,6 +8,7 @@ from datetime import timedelta
 import pytest
 
 from app.coaching.asked_afresh import questions_stop
+from app.coaching.gap_rules import Gap
 from app.coaching.hold_rules import Answer
 from app.coaching.leave_to_train import computed_stops, may_train_now, stopped_beside_holds
 from app.coaching.lookahead import breaches
@@ -18,6 +19,7 @@ from app.coaching.screening_decision import screening_overdue
 from app.coaching.signals import signals
 from app.coaching.time_away import Possible
 from app.coaching.told_away import AwayAnswer, AwayKind
+from app.coaching.told_off_stop import told_gap
 from tests.factories import (
     TODAY,
     answers,
@@ -136,7 +138,69 @@ def test_days_off_that_go_on_wait_whatever_was_answered(answer):
     running = told_away(from_on=TODAY - timedelta(days=13), until_on=TODAY + timedelta(days=9), answer=answer)
 
     [stop] = computed_stops(known(running), TODAY, RULES)
-    assert "14 days off were told, still going on" in stop.sentence
+    assert stop.sentence == (
+        "14 days off were told, still going on: easy work only until 2 weeks are held (none so far)."
+    )
+
+
+def test_while_fourteen_days_wait_for_their_answer_that_is_what_is_said_and_once():
+    given = known(off(14))
+
+    [stop] = computed_stops(given, TODAY, RULES)
+    assert stop.sentence == (
+        "14 days off were told, Mon 21 Sep to Sun 4 Oct: easy work only until your coach has answered."
+    )
+    assert stopped_beside_holds(given, TODAY, RULES).hard_because == (stop.sentence,)
+
+
+@pytest.mark.parametrize("answer", [AwayAnswer.OPEN, *ANSWERED])
+@pytest.mark.parametrize(("begins_in", "waits"), [(0, True), (1, False)])
+def test_days_that_have_not_begun_join_no_leave_before_them(begins_in, waits, answer):
+    agreed = leave(from_on=TODAY - timedelta(days=14), until_on=TODAY - timedelta(days=1 - begins_in))
+    ahead = told_away(from_on=TODAY + timedelta(days=begins_in), until_on=TODAY + timedelta(days=9), answer=answer)
+
+    assert bool(computed_stops(known(ahead, leaves=(agreed,)), TODAY, RULES)) is waits
+
+
+@pytest.mark.parametrize(("begins_in", "expected"), [(0, Answer.EASY_ONLY), (1, Answer.AS_PLANNED)])
+def test_a_few_days_count_from_the_day_they_begin(begins_in, expected):
+    agreed = leave(from_on=TODAY - timedelta(days=5), until_on=TODAY - timedelta(days=1 - begins_in))
+    ahead = told_away(from_on=TODAY + timedelta(days=begins_in), until_on=TODAY + timedelta(days=9))
+
+    assert answer_of(known(ahead, leaves=(agreed,))) is expected
+
+
+@pytest.mark.parametrize("swapped", [False, True])
+def test_the_last_of_two_long_stretches_counts_not_the_longer_one(swapped):
+    earlier = off(40, ended_ago=60, answer=AwayAnswer.ACCEPTED)
+    later = off(14, ended_ago=1, id=2, answer=AwayAnswer.DECLINED)
+    told = (later, earlier) if swapped else (earlier, later)
+
+    assert told_gap(known(*told), TODAY) == Gap(TODAY - timedelta(days=15), TODAY, 14)
+
+
+@pytest.mark.parametrize("swapped", [False, True])
+def test_of_two_that_wait_for_an_answer_the_longer_is_said_and_of_equals_the_later(swapped):
+    def said(*told) -> str:
+        waiting = known(*(reversed(told) if swapped else told))
+        return may_train_now(waiting, planned_hard(), TODAY, RULES).sentence
+
+    short, long = off(5, ended_ago=1), off(9, ended_ago=12, id=2)
+    same = off(5, ended_ago=8, id=3)
+
+    assert "9 days off were told" in said(short, long)
+    assert "9 days off were told" in said(off(6, ended_ago=12, id=4), off(9, ended_ago=1, id=5))
+    assert "5 days off were told, Wed 30 Sep to Sun 4 Oct" in said(short, same)
+
+
+def test_what_ended_before_the_days_looked_at_is_not_judged_by_them():
+    told = off(30, ended_ago=10, answer=AwayAnswer.ACCEPTED)
+
+    def seen_from(days_ago: int) -> Gap | None:
+        return told_gap(replace(known(told), from_on=TODAY - timedelta(days=days_ago)), TODAY)
+
+    assert seen_from(9) is None
+    assert seen_from(10) is not None
 
 
 def test_a_declined_stretch_and_the_one_beside_it_are_one_run():

@@ -120,6 +120,11 @@ def _gap(story: SafetyStory) -> None:
     story.answers_no_to_everything()
 
 
+def _two_weeks_declined(story: SafetyStory) -> None:
+    story.tells_days_off(14, 1, is_declined=True)
+    story.answers_no_to_everything()
+
+
 def _never_asked_again(story: SafetyStory) -> None:
     for _ in range(5):
         story.trains_for_some_weeks(3, brings_up_to_date=False)
@@ -261,6 +266,9 @@ FAULTS = {
         (("app.usecases.hold_desk._unlogged_outing", empty),), _pain_and_no_outing
     ),
     "a gap stops nothing": Fault((("app.coaching.leave_to_train.gap_stop", none),), _gap),
+    "an answer to days off brings hard work back": Fault(
+        (("app.coaching.told_off_stop.told_gap", none),), _two_weeks_declined
+    ),
     "old answers stop nothing": Fault((("app.coaching.leave_to_train.questions_stop", none),), _never_asked_again),
     "a symptom does not bring the questions again": Fault(
         (("app.coaching.screening_decision.asked_after_symptom", none),), _not_asked_since

@@ -25,10 +25,12 @@ from app.coaching.prescriptions import PlannedSession, SessionKind
 from app.coaching.questions import DISEASE_QUESTIONS, MEDICINE_GROUPS, SYMPTOM_QUESTIONS, Reply
 from app.coaching.readiness import Illness
 from app.coaching.screening import ClearanceState, ConsentKind, Intensity
-from app.coaching.session_logs import Answer
+from app.coaching.session_logs import Answer, WhyNot
 from app.coaching.session_shapes import Shape
 from app.coaching.symptoms import SIGNS, sign_of
 from app.coaching.target_eased import by_entries_alone
+from app.coaching.time_away import Possible
+from app.coaching.told_away import AwayKind
 from app.storage import prescriptions
 from app.storage.tables.safety import ConsentRow
 from app.usecases import (
@@ -47,7 +49,7 @@ from app.usecases import (
 )
 from app.usecases.plan_blocks import opening, previewing, writing
 from app.usecases.plan_blocks.wishes import BaseWish, HardWish
-from app.usecases.plan_sessions import changing
+from app.usecases.plan_sessions import changing, days_away, days_away_answer
 from app.usecases.plan_sessions.wishes import SessionWish
 from tests import factories as make
 from tests import safety_scenes as scenes
@@ -218,6 +220,32 @@ class SafetyStory(RuleBasedStateMachine):
         is_easy = kind is SessionKind.EASY
         talk, effort = (Talk.CHAT, 3.0) if is_easy else (Talk.FEW_WORDS, 8.0)
         self._log(kind, mode, minutes=minutes, effort=effort, talk=talk, days_back=days_back)
+
+    @rule(
+        days=st.sampled_from((5, 13, 14, 21)),
+        ended_ago=st.sampled_from((0, 1, 3, 9)),
+        is_declined=st.sampled_from((True, True, False)),
+    )
+    def tells_days_off(self, days: int, ended_ago: int, is_declined: bool) -> None:
+        """The client says so, whatever entries stand in those days, and the coach leaves the plan as it is."""
+        until_on = self._ago(ended_ago)
+        from_on = until_on - timedelta(days=days - 1)
+        telling = days_away.Telling(AwayKind.OFF, from_on, until_on, Possible.NOTHING, WhyNot.CARING)
+        told = self._do(
+            lambda db: days_away.tell(
+                db, actor=self.client, **self.ids, telling=telling, origin=Origin.CLIENT, now=self.cast.now
+            )
+        )
+        if not isinstance(told, tuple):
+            return
+        self.told.days_off.append((from_on, until_on))
+        self.seen["days off told"] += 1
+        if is_declined:
+            self._do(
+                lambda db: days_away_answer.decline(
+                    db, actor=self.coach, **self.ids, away_id=told[0], because="You rode.", now=self.cast.now
+                )
+            )
 
     @rule(
         reading=st.sampled_from(((124, 76),) * 3 + ((159, 99), (160, 80), (150, 100), (145, 95), (181, 88))),

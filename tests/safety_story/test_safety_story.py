@@ -58,6 +58,14 @@ def test_a_gap_longer_than_any_page_looks_back_stops_hard_work(story: SafetyStor
     story.nothing_stopped_is_offered()
 
 
+def test_declining_two_weeks_off_brings_no_hard_work_back(story: SafetyStory) -> None:
+    story.tells_days_off(14, 1, is_declined=True)
+    story.answers_no_to_everything()
+
+    assert story.told.no_hard_because(story.cast.today) == ["two weeks told as off"]
+    story.nothing_stopped_is_offered()
+
+
 def test_hard_work_sent_before_a_step_back_stays_stopped_without_consent(story: SafetyStory) -> None:
     story.decides_about_the_phase((DecisionKind.STEP_BACK, Phase.AEROBIC_BASE))
     story.takes_a_consent_back(ConsentKind.STOP_SIGNS)

@@ -98,6 +98,8 @@ class Told:
     #: A clinician's two numbers that nobody took back.
     own_numbers: list[OwnNumbers] = field(default_factory=list)
     outings: set[date] = field(default_factory=set)
+    #: First and last day of each stretch told as off, however it was answered.
+    days_off: list[tuple[date, date]] = field(default_factory=list)
     fevers: list[date] = field(default_factory=list)
     #: Days of any note that says ill.
     ill: list[date] = field(default_factory=list)
@@ -166,6 +168,7 @@ class Told:
         yield "pressure over the limit for hard work", self._newest_reading_over(min(160, high), min(100, low))
         yield "on the way back from illness", any(today < day for day in self.whole_again)
         yield "a gap", self._is_in_gap(today)
+        yield "two weeks told as off", any(_is_off_or_back(first, last, today) for first, last in self.days_off)
         yield "a paper run out, narrow or overtaken", self._is_paper_short(today)
         yield "consent taken back", bool(self.taken_back)
         yield "consent to an earlier text", bool(self.outdated) and self.is_promoted
@@ -293,6 +296,12 @@ class Lift:
 
 def _is_in_date(paper: Paper, today: date) -> bool:
     return paper.on <= today <= paper.ends_on and (today - paper.on).days <= PAPER_DAYS
+
+
+def _is_off_or_back(first: date, last: date, today: date) -> bool:
+    """Whether two weeks or more told as off go on, or the two whole weeks asked for after them are not over."""
+    days = (min(last, today) - first).days + 1
+    return days >= GAP_DAYS and _monday(today) - _monday(last + timedelta(days=1)) < 2 * WEEK
 
 
 def _is_at_risk(answers: Answered | None) -> bool:
