@@ -27,7 +27,7 @@ _GROUPS = {
     ),
     "retest_due": (
         "clients are due for a test",
-        "Hello, it is time to walk the same loop again, as last time: same hour, same way, rested. Which day suits?",
+        "Hello, it is time for the same test again, as last time: same place, same hour, rested. Which day suits?",
     ),
     "block_ending": (
         "clients have a block that ends with none after it",
