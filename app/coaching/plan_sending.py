@@ -19,9 +19,8 @@ from app.coaching.weeks import week_start
 #: From this weekday on the week that is written is the coming one (house choice).
 _SATURDAY = 5
 #: Said where a plan goes to somebody who has not agreed; what the client was promised is a talk first.
-NOT_COACHED = (
-    "“Being coached” is not agreed to: the client may want to ask first, and was told that you talk it over."
-)
+_TALK_FIRST = "the client may want to ask first, and was told that you talk it over."
+NOT_COACHED = f"“Being coached” is not agreed to: {_TALK_FIRST}"
 
 
 def week_to_send(today: date) -> date:
@@ -49,6 +48,12 @@ class Waiting:
     def is_before_the_talk(self) -> bool:
         """Whether sessions go to somebody who has not agreed to being coached; taking some away asks nothing."""
         return any(one.is_going for one in self.entries) and not is_coached(self.consents)
+
+    @property
+    def talk_first(self) -> str:
+        """Why a talk comes before these sessions, and that sending them all the same is asked about; "" when none."""
+        said = f"{_TALK_FIRST.capitalize()} Sending it all the same asks for a reason."
+        return said if self.is_before_the_talk else ""
 
     @property
     def told(self) -> tuple[Gathered, ...]:

@@ -257,6 +257,13 @@ def test_from_saturday_on_the_board_opens_on_the_coming_week_and_leads_to_this_o
     assert f'href="/plan/board?week={scene.THIS_MONDAY}&amp;q=Ilse">This week' in page
 
 
+def test_a_board_nobody_fits_leads_back_to_everybody(coach):
+    page = coach.get(f"{ADDRESS}&q=nobody")
+
+    assert "Nobody fits; try fewer words, or show everybody" in words_of(page)
+    assert f'href="{ADDRESS}">show everybody' in page.text
+
+
 def test_a_coach_sees_only_own_clients_and_cannot_type_for_others(coach, people):
     page = coach.get(ADDRESS)
 

@@ -427,6 +427,7 @@ def test_missing_consents_are_said_before_a_week_goes_out(coach, people):
     after = words_of(coach.get(address))
 
     assert "Not agreed to yet: Being coached and Keeping your health answers" in before
+    assert "told that you talk it over. Sending it all the same asks for a reason." in before
     assert "Nothing stands against it" not in before
     assert "Starting hard work" not in before
     assert "Nothing stands against it" in after

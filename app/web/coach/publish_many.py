@@ -59,6 +59,8 @@ class SendingView:
     found: tuple[BreachView, ...]
     #: Which consents are missing for it; None when none is.
     not_agreed: str | None
+    #: Why a talk comes first; "" when it need not.
+    talk_first: str
 
     @property
     def summary(self) -> str:
@@ -195,7 +197,7 @@ def _page(desk: Desk, monday: date, weeks: int, rows: Sequence[Waiting], fields:
         after=_address(monday + timedelta(weeks=1), weeks),
         rows=views,
         refused=[_view(row, is_ticked=False) for row in rows if row.is_refused],
-        asks_reason=any(view.asks_reason for view in views),
+        asked_of=[view.name for view in views if view.asks_reason],
         sent=[_sent_words(desk, one) for one in _sent(desk)],
     )
 
@@ -219,6 +221,7 @@ def _view(row: Waiting, *, is_ticked: bool) -> SendingView:
         changes=tuple(_change(entry) for entry in row.entries),
         found=breach_views(row.told, row.client.id),
         not_agreed=row.not_agreed,
+        talk_first=row.talk_first,
     )
 
 
