@@ -40,6 +40,13 @@ class Entry:
     can_be_tried: bool = False
 
     @property
+    def trust(self) -> str:
+        """How far to trust it and by which source, each said once."""
+        if self.provenance is None or self.source is None:
+            return self.provenance or ""
+        return self.source if self.provenance in self.source else f"{self.provenance}: {self.source}"
+
+    @property
     def haystack(self) -> str:
         """Everything a search looks through."""
         figures = " ".join(f"{one.name} {one.text}" for one in self.figures)
@@ -167,19 +174,25 @@ def search(sections: Iterable[Section], words: str) -> tuple[Section, ...]:
 
 
 def _setting(card: SettingCard, rules: Rules) -> Entry:
-    unit = f" {card.unit}" if card.unit else ""
     moved = {
         Stricter.LOWER: "guards safety: only lower",
         Stricter.HIGHER: "guards safety: only higher",
         None: "free within the limits",
     }
     figures = (
-        Figure("now", f"{getattr(rules, card.name):g}{unit}"),
-        Figure("default", f"{card.default:g}{unit}"),
-        Figure("limits", f"{card.lowest:g} to {card.highest:g}{unit}"),
+        Figure("now", _setting_words(card, getattr(rules, card.name))),
+        Figure("default", _setting_words(card, card.default)),
+        Figure("limits", f"{_setting_words(card, card.lowest)} to {_setting_words(card, card.highest)}"),
         Figure("may be moved", "the head coach's choice, with a reason" if card.is_switch else moved[card.stricter]),
     )
     return Entry(card.name, card.sentence, "", figures, card.provenance)
+
+
+def _setting_words(card: SettingCard, value: float) -> str:
+    """A setting with its unit; a share as the percent that sentences speak of."""
+    if card.name.endswith("_fraction"):
+        return f"{100 * value:g} %"
+    return f"{value:g} {card.unit}".rstrip()
 
 
 def _condition(one: Condition) -> Entry:

@@ -19,6 +19,7 @@ from app.physiology.catalogue import formulae
 from app.physiology.sources import SOURCES
 from app.web.coach.workings_trial import _hint, _lines, _refusal, _told
 from app.workings import catalogue, search
+from tests.plan_scenes import words_of
 from tests.seed import TODAY
 
 EVERYTHING = {section.key: section for section in catalogue(Rules(), TODAY)}
@@ -280,3 +281,11 @@ def test_a_part_of_a_list_is_labelled_in_words_and_numbered():
 )
 def test_a_result_without_a_value_is_a_refusal(value, missing, said):
     assert _refusal(Answer("any", value, "W", None, "unknown", "house", missing=missing)) == said
+
+
+def test_a_share_is_a_percent_and_its_trust_is_said_once(coach):
+    text = words_of(coach.get("/workings?q=rise+of+weekly+minutes"))
+
+    assert "now: 10 %" in text
+    assert "limits: 0 % to 10 %" in text
+    assert text.count("common practice, no published source") == 1
