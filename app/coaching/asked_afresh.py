@@ -42,14 +42,17 @@ def unasked_words(history: History, light: Decision) -> str | None:
 
 
 def questions_stop(history: History, today: date, rules: Rules) -> ComputedStop | None:
-    """Hard work waits while the questions are due again; None while the answers are fresh.
+    """Hard work waits while the questions are due again, or were never answered; None while the answers are fresh.
 
-    Answers that were never given are the screening's to judge. Before a test they are asked a week ahead, and what
-    is hard waits for them on its day.
+    A clinician's paper does not answer them: it covers a sign it knew of, not the illnesses nobody asked about. What
+    else waits for first answers is the screening's to judge. Before a test they are asked a week ahead, and what is
+    hard waits for them on its day.
     Source: asked every twelve weeks, after a gap of two weeks and before a test (house choice).
     """
+    if newest_answers(history) is None:
+        return ComputedStop(Stops.HARD, "waiting for questions. The health questions were never answered here.")
     due = screening_overdue(history, today, rules) or asked_before_test(history, today, rules, days_ahead=0)
-    if due is None or newest_answers(history) is None:
+    if due is None:
         return None
     return ComputedStop(Stops.HARD, f"waiting for questions. {due} Easy work goes on until they are answered.")
 

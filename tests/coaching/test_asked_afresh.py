@@ -15,13 +15,27 @@ from app.coaching.asked_afresh import (
     unasked_words,
 )
 from app.coaching.consents import CONSENT_TEXTS
+from app.coaching.hold_rules import Answer
 from app.coaching.holds import Stops
+from app.coaching.leave_to_train import may_train_now
 from app.coaching.people import Origin
 from app.coaching.phases import DecisionKind, Phase
 from app.coaching.rules import Rules
 from app.coaching.screening import ClearanceState, ConsentKind, Intensity
 from app.coaching.screening_decision import decide
-from tests.factories import TODAY, answers, at, clearance, consent, decision, history, log, symptom
+from tests.factories import (
+    TODAY,
+    answers,
+    at,
+    clearance,
+    client,
+    consent,
+    decision,
+    history,
+    log,
+    planned_hard,
+    symptom,
+)
 
 RULES = Rules()
 INTERVALS, SIGNS = ConsentKind.INTERVAL_PHASE, ConsentKind.STOP_SIGNS
@@ -97,8 +111,19 @@ def test_answers_older_than_twelve_weeks_stop_hard_work(days_old: int, waits: bo
     assert (stop is not None and stop.stops is Stops.HARD) is waits
 
 
-def test_answers_that_were_never_given_are_the_screenings_to_judge() -> None:
-    assert questions_stop(history(), TODAY, RULES) is None
+def test_no_paper_stands_in_for_answers_that_were_never_given() -> None:
+    signed = history(
+        client=client(regularly_active_confirmed_on=ago(200)),
+        symptoms=(symptom(felt_on=ago(1)),),
+        clearances=(clearance(given_on=TODAY),),
+    )
+
+    stop = questions_stop(signed, TODAY, RULES)
+    told = may_train_now(signed, planned_hard(planned_on=TODAY), TODAY, RULES)
+
+    assert stop is not None
+    assert stop.stops is Stops.HARD
+    assert told.answer is Answer.EASY_ONLY
 
 
 @pytest.mark.parametrize(
