@@ -8,6 +8,7 @@ from datetime import date
 
 from app.coaching.done_work import is_endurance
 from app.coaching.facts import FactsOnDemand
+from app.coaching.hard_words import wording_breaches
 from app.coaching.history import History
 from app.coaching.holds import Stops
 from app.coaching.leave_to_train import computed_stops
@@ -58,6 +59,7 @@ def breaches(
         *volume_breaches(history, standing, going, today, rules),
         *_day_breaches(history, going),
         *away_breaches(history, going),
+        *wording_breaches(going),
     ]
     return in_order(found)
 
