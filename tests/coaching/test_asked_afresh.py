@@ -123,6 +123,7 @@ def test_no_paper_stands_in_for_answers_that_were_never_given() -> None:
 
     assert stop is not None
     assert stop.stops is Stops.HARD
+    assert stop.sentence == "waiting for questions. The health questions were never answered here."
     assert told.answer is Answer.EASY_ONLY
 
 

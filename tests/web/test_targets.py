@@ -85,14 +85,15 @@ def _accepted_days_off(db, people) -> None:
     seed.add_told_away(db, client=people.client, from_on=TODAY - timedelta(days=28), **answered)
 
 
-def test_from_four_weeks_off_the_page_says_what_waits_to_be_measured_again(coach, people):
+def test_after_four_weeks_off_no_target_is_offered_before_weeks_are_held(coach, people):
     address = _ready(coach, people)
     with coach.db(write=True) as db:
         _accepted_days_off(db, people)
 
     text = words_of(coach.get(f"{address}/target"))
 
-    assert "before 28 days off until Tue 24 Nov; targets begin afresh, so it waits to be measured again" in text
+    assert "No target is offered. Hard work is stopped: 28 days off were told" in text
+    assert "easy work only until 4 weeks are held (none so far)" in text
     assert "Even power, from critical power proposed" not in text
 
 
