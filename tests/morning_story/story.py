@@ -6,7 +6,6 @@ import re
 from collections import Counter
 from datetime import timedelta
 
-from hypothesis import HealthCheck, Phase, settings
 from hypothesis import strategies as st
 from hypothesis.stateful import invariant, rule, run_state_machine_as_test
 from sqlalchemy.orm import Session
@@ -26,6 +25,7 @@ from app.usecases.morning.reading import mark_entries_read
 from app.usecases.morning.remembered import Remembered
 from tests import safety_scenes as scenes
 from tests import seed
+from tests.safety_story.play import told_alike
 from tests.safety_story.stage import RULES, Stage
 from tests.safety_story.story import SafetyStory
 
@@ -204,16 +204,5 @@ def play_mornings(stage: Stage, *, stories: int, steps: int, shrinks: bool = Tru
     """Play some stories, the same ones each time; returns what came up. Raises: AssertionError."""
     seen: Counter[str] = Counter()
     story = type("Story", (MorningStory,), {"stage": stage, "seen": seen})
-    phases = (Phase.explicit, Phase.generate, Phase.shrink)
-    how = settings(
-        max_examples=stories,
-        stateful_step_count=steps,
-        derandomize=True,
-        database=None,
-        deadline=None,
-        phases=phases if shrinks else phases[:2],
-        report_multiple_bugs=False,
-        suppress_health_check=list(HealthCheck),
-    )
-    run_state_machine_as_test(story, settings=how)
+    run_state_machine_as_test(story, settings=told_alike(stories=stories, steps=steps, shrinks=shrinks))
     return seen

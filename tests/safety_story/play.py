@@ -17,6 +17,21 @@ def new_story(stage: Stage) -> SafetyStory:
     return story
 
 
+def told_alike(*, stories: int, steps: int, shrinks: bool = True) -> settings:
+    """Settings under which the same stories are told each time; shrinks: whether one that goes wrong is shortened."""
+    phases = (Phase.explicit, Phase.generate, Phase.shrink)
+    return settings(
+        max_examples=stories,
+        stateful_step_count=steps,
+        derandomize=True,
+        database=None,
+        deadline=None,
+        phases=phases if shrinks else phases[:2],
+        report_multiple_bugs=False,
+        suppress_health_check=list(HealthCheck),
+    )
+
+
 def play(stage: Stage, *, stories: int, steps: int, pages_every: int = 1) -> Counter[str]:
     """Play some stories, the same ones each time; returns what came up.
 
@@ -24,15 +39,5 @@ def play(stage: Stage, *, stories: int, steps: int, pages_every: int = 1) -> Cou
     """
     seen: Counter[str] = Counter()
     story = type("Story", (SafetyStory,), {"stage": stage, "seen": seen, "pages_every": pages_every})
-    how = settings(
-        max_examples=stories,
-        stateful_step_count=steps,
-        derandomize=True,
-        database=None,
-        deadline=None,
-        phases=(Phase.explicit, Phase.generate, Phase.shrink),
-        report_multiple_bugs=False,
-        suppress_health_check=list(HealthCheck),
-    )
-    run_state_machine_as_test(story, settings=how)
+    run_state_machine_as_test(story, settings=told_alike(stories=stories, steps=steps))
     return seen
