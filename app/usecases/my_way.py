@@ -20,7 +20,8 @@ from app.coaching.history import History
 from app.coaching.hold_rules import StoppedWork
 from app.coaching.holds import Hold
 from app.coaching.leave_to_train import stopped_now
-from app.coaching.people import Client, Goal, Note, Origin, Visibility
+from app.coaching.note_beside_pause import NoteShown, notes_shown
+from app.coaching.people import Client, Goal, Origin
 from app.coaching.phases import HARD_WORK_PHASES, Phase, PhaseDecision
 from app.coaching.prescriptions import Block
 from app.coaching.promotion import conditions
@@ -63,7 +64,7 @@ class MyWay:
     conditions: tuple[Condition, ...]
     tests: tuple[FitnessTest, ...]
     heart_rate: HeartRateTrust
-    notes: tuple[Note, ...]
+    notes: tuple[NoteShown, ...]
     goals: tuple[Goal, ...]
     consents: tuple[ConsentLine, ...]
     open_holds: tuple[Hold, ...]
@@ -106,7 +107,7 @@ def load(db: Session, *, actor: Actor, client_id: int, rules: Rules, now: dateti
         conditions=() if found.phase in HARD_WORK_PHASES else conditions(found, today, rules),
         tests=tuple(reversed(found.tests)),
         heart_rate=trust_of(found, today),
-        notes=tuple(one for one in reversed(found.notes) if one.visibility is Visibility.CLIENT),
+        notes=notes_shown(tuple(reversed(found.notes)), found, today, rules),
         goals=tuple(one for one in found.goals if one.closed_on is None),
         consents=tuple(_line(found, kind) for kind in CONSENT_TEXTS),
         open_holds=found.open_holds,

@@ -22,8 +22,9 @@ from app.coaching.holds import Hold
 from app.coaching.illness_return import has_cold, return_lines, within_a_cold
 from app.coaching.leave_to_train import stopped_now
 from app.coaching.matching import is_on_leave
+from app.coaching.note_beside_pause import NoteShown, notes_shown
 from app.coaching.pairing import match
-from app.coaching.people import Client, ClientState, Note, Visibility
+from app.coaching.people import Client, ClientState, Visibility
 from app.coaching.plan_sending import is_coached
 from app.coaching.plan_told import ToldChange, told_changes
 from app.coaching.planned_effort import is_hard_or_middle
@@ -87,7 +88,7 @@ class TodayView:
     #: What became of sessions to come after the client had them.
     changed_ahead: tuple[ToldChange, ...]
     unanswered: tuple[PlannedSession, ...]
-    notes: tuple[Note, ...]
+    notes: tuple[NoteShown, ...]
     is_on_leave: bool
     open_holds: tuple[Hold, ...]
     #: Nothing is wrong; the first questions are open.
@@ -167,7 +168,7 @@ def load(db: Session, *, actor: Actor, client_id: int, rules: Rules, now: dateti
         coming=_coming(standing, today, end),
         changed_ahead=told_changes(versions.values(), today=today, until=end, zone=client.zone),
         unanswered=_unanswered(found, today),
-        notes=tuple(one for one in found.notes if one.visibility is Visibility.CLIENT and one.read_at is None),
+        notes=notes_shown([one for one in found.notes if one.read_at is None], found, today, rules),
         is_on_leave=is_on_leave(found.leaves, today),
         open_holds=found.open_holds,
         waits_only_for_answers=waits_only_for_answers(found, stopped),

@@ -11,6 +11,7 @@ from sqlalchemy.orm import Session
 from app.coaching.access import Action, Actor
 from app.coaching.history import History
 from app.coaching.morning import WAITING, is_dealt_with
+from app.coaching.note_beside_pause import told_to_writer
 from app.coaching.people import Client
 from app.coaching.prescriptions import PlannedSession
 from app.coaching.reasons import Refused, StaleEdit
@@ -37,6 +38,8 @@ class Standing:
     session: PlannedSession | None
     #: Everything of theirs that still speaks, the most pressing first.
     speaking: tuple[Signal, ...]
+    #: What is paused and why; "" when nothing is.
+    paused: str
 
     @property
     def is_safety(self) -> bool:
@@ -51,7 +54,14 @@ def standing(db: Session, *, actor: Actor, client_id: int, signal: str, rules: R
     known = load_all(db, [client.id], now)[0]
     found = signals(known, today, rules)
     asked = next((one for one in found if one.name == signal), None)
-    return Standing(client, today, asked, session_today(known, today), _speaking(known, found, today))
+    return Standing(
+        client,
+        today,
+        asked,
+        session_today(known, today),
+        _speaking(known, found, today),
+        told_to_writer(known, today, rules),
+    )
 
 
 def handle(

@@ -63,6 +63,8 @@ class MorningPage:
     #: Everybody who has a phone signed in.
     signed_in: frozenset[int]
     clients: tuple[Client, ...]
+    #: What is paused of those for whom something is, in short.
+    paused: Mapping[int, str]
     #: How many clients have a session that was done or entered yesterday, and of how many it was entered for them.
     logged_yesterday: int
     entered_for: int
@@ -102,6 +104,7 @@ def this_morning(
         to_agree_again=found.to_agree_again,
         signed_in=signed_in,
         clients=tuple(readable),
+        paused={one.client.id: one.paused for one in told if one.paused},
         logged_yesterday=sum(bool(one.logged) for one in told),
         entered_for=sum(bool(one.logged) and Origin.CLIENT not in one.logged for one in told),
         entries=_entries(told, conversations.read_until(db, person_id=actor.person_id)),

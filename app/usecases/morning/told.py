@@ -10,6 +10,7 @@ from app.coaching.check_ins import CheckIn
 from app.coaching.heat import HeatNote
 from app.coaching.history import Handled, History
 from app.coaching.morning import Part, is_dealt_with, part_of
+from app.coaching.note_beside_pause import told_in_short
 from app.coaching.people import Client, Origin, age_on
 from app.coaching.phases import Phase
 from app.coaching.prescriptions import PlannedSession
@@ -77,6 +78,8 @@ class Told:
     entries: tuple[Entry, ...]
     dealt: tuple[DealtLine, ...]
     in_heat: InHeat | None
+    #: What is paused, in short; "" when nothing is.
+    paused: str
 
     @property
     def client(self) -> Client:
@@ -102,6 +105,7 @@ def told_of(known: History, today: date, rules: Rules, heat: HeatNote | None) ->
         entries=_entries(known, today - UNREAD_MOST),
         dealt=_dealt(known, part, today),
         in_heat=in_heat(known, heat, today, rules),
+        paused=told_in_short(known, today, rules),
     )
 
 

@@ -13,6 +13,7 @@ from app.coaching.people import ContactKind, Visibility
 from app.coaching.reasons import Refused
 from app.usecases import client_file as file_use
 from app.usecases import client_particulars as use
+from app.usecases import in_force
 from app.usecases import notes as notes_use
 from app.usecases.client_file import ClientHead
 from app.usecases.morning.questions import asking_note
@@ -230,7 +231,10 @@ def _open(desk: Desk, client_id: int, action: Action) -> ClientHead:
 
 def _note_form(desk: Desk, head: ClientHead, fields: Fields, *, status: int = 200) -> Response:
     options = [option for option in NOTE_OPTIONS if head.may_read_private or option[0] != Visibility.PRIVATE.value]
-    return _small(desk, "note", head, fields, status, options=options, longest=notes_use.LONGEST_NOTE)
+    paused = in_force.beside_note(
+        desk.db, actor=desk.person, client_id=head.client.id, rules=desk.rules, now=desk.now
+    )
+    return _small(desk, "note", head, fields, status, options=options, longest=notes_use.LONGEST_NOTE, paused=paused)
 
 
 def _contact_form(desk: Desk, head: ClientHead, fields: Fields, *, status: int = 200) -> Response:

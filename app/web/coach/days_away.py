@@ -16,6 +16,7 @@ from app.coaching.prescriptions import KIND_WORDS, PlannedSession
 from app.coaching.reasons import Refused, StaleEdit
 from app.coaching.session_steps import NOUNS
 from app.coaching.words import counted, minutes_words, short_day, short_days
+from app.usecases import in_force
 from app.usecases.plan_sessions import days_away as use
 from app.usecases.plan_sessions import days_away_answer as answering
 from app.usecases.plan_sessions.days_away_answer import Offer
@@ -180,6 +181,9 @@ def _offer(desk: Desk, offered: Offer, fields: Fields, form: Mapping[str, str], 
         stopped_meanwhile=STOPPED_MEANWHILE,
         found=breach_views(gathered(plan.found, going), offered.client.id),
         reason_most=REASON_MOST,
+        paused=in_force.beside_note(
+            desk.db, actor=desk.person, client_id=offered.client.id, rules=desk.rules, now=desk.now
+        ),
     )
 
 

@@ -10,7 +10,7 @@ from starlette.responses import Response
 
 from app.coaching.people import Client, ContactKind, Visibility
 from app.coaching.reasons import StaleEdit
-from app.usecases import notes
+from app.usecases import in_force, notes
 from app.usecases.gate import NotAllowed, NotYours
 from app.usecases.morning import lines, questions
 from app.usecases.morning import page as reading
@@ -67,8 +67,11 @@ def quick_note(desk: CoachDesk) -> Response:
     except NotAllowed:
         fields.refuse("visibility", "Private notes on this client are not yours to keep; write it for the client.")
         return _page(desk, fields, status=422)
-    where = "It appears on the client's Today." if visibility is Visibility.CLIENT else "Only the coach reads it."
-    return see_other(desk, HOME, flash=f"The note is kept. {where}")
+    if visibility is not Visibility.CLIENT:
+        return see_other(desk, HOME, flash="The note is kept. Only the coach reads it.")
+    paused = in_force.in_short(desk.db, actor=desk.person, client_id=client_id, rules=desk.rules, now=desk.now)
+    beside = f" Beside it stands that {paused}." if paused else ""
+    return see_other(desk, HOME, flash=f"The note is kept. It appears on the client's Today.{beside}")
 
 
 @router.post("/morning/lost-hold")

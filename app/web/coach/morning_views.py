@@ -196,9 +196,17 @@ def morning_view(page: MorningPage, beside: Beside) -> MorningView:
         swapped=tuple(swapped_view(one, names[one.client_id]) for one in beside.swapped if one.client_id in names),
         changed=tuple(_changed(one, names) for one in beside.changed if one.session.client_id in names),
         dealt_many=tuple(_dealt_many(one, names) for one in beside.for_many),
-        picker=tuple((str(one.id), one.name) for one in page.clients if one.state is not ClientState.LEFT),
+        picker=_picker(page),
         is_empty_practice=not page.clients,
         is_calm=not (page.today or page.planning or page.waiting or page.to_agree_again or hot or beside.house),
+    )
+
+
+def _picker(page: MorningPage) -> tuple[tuple[str, str], ...]:
+    """Everybody a line may be kept about; who is paused says so beside the name."""
+    here = (one for one in page.clients if one.state is not ClientState.LEFT)
+    return tuple(
+        (str(one.id), f"{one.name}: {paused}" if (paused := page.paused.get(one.id)) else one.name) for one in here
     )
 
 

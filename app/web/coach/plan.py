@@ -24,7 +24,7 @@ from app.coaching.screening import ConsentKind
 from app.coaching.typed_values import NotUnderstood, iso_day
 from app.coaching.weeks import week_start
 from app.coaching.words import counted, minutes_words, short_days
-from app.usecases import fridge_sheet, plan_publishing, planning
+from app.usecases import fridge_sheet, in_force, plan_publishing, planning
 from app.usecases.fridge_sheet import SheetSession
 from app.usecases.plan_publishing import Sending
 from app.usecases.plan_sessions import mending
@@ -294,6 +294,9 @@ def _publish_page(desk: Desk, sending: Sending, fields: Fields | None, *, status
         refused_days=[day_words(day) for day in sending.refused_days],
         rest=rest if rest is not None and rest.entries and not rest.is_refused else None,
         rest_summary=plan_publishing.sending_words(rest) if rest is not None else "",
+        paused=in_force.beside_note(
+            desk.db, actor=desk.person, client_id=sending.client.id, rules=desk.rules, now=desk.now
+        ),
     )
 
 
