@@ -47,10 +47,14 @@ UNASKED = "unasked"
 PAPER_ENDS = "paper_ends"
 #: The kind of a week with more hard sessions than the phase goes by.
 HARD_WEEK = "hard_week"
+#: The kind of hard work too soon after days off.
+DAYS_OFF = "days_off"
 #: Kinds of breaches that stop middle and hard work as such; no mend leaves any where one stands.
 STOPS_HARD_WORK = frozenset({"no_leave", UNASKED, PAPER_ENDS, "hold", "stopped", "phase"})
 #: What is found of a session whatever its day; it was answered for when the session was published.
 OF_ITSELF = frozenset({"longest", "easy_version", "early_test"})
+#: A large week was answered for when it was published; an exchange or a move inside it makes it no larger.
+OF_THE_WEEK = "step"
 _UNASKED_WORDS = "the safety questions are not answered yet"
 
 

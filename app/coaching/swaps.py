@@ -10,7 +10,7 @@ from app.coaching.facts import FactsOnDemand
 from app.coaching.history import History
 from app.coaching.lookahead import Breach, Level, breaches
 from app.coaching.lookahead_mend_values import news
-from app.coaching.lookahead_values import OF_ITSELF
+from app.coaching.lookahead_values import OF_ITSELF, OF_THE_WEEK
 from app.coaching.plan_weeks import is_answered
 from app.coaching.prescriptions import PlannedSession
 from app.coaching.rules import Rules
@@ -18,8 +18,6 @@ from app.coaching.taking_back import is_more
 
 #: So many days ahead a session is exchanged with (house choice: the week the client has in mind).
 SWAP_DAYS = 7
-#: A large week was answered for when it was published; an exchange inside it makes it no larger.
-_OF_THE_WEEK = "step"
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,7 +58,7 @@ def _option(
     return SwapOption(
         other,
         refused=tuple(one for one in after if one.level is Level.REFUSES),
-        asks=tuple(one for one in asking if one.kind != _OF_THE_WEEK or one in new),
+        asks=tuple(one for one in asking if one.kind != OF_THE_WEEK or one in new),
         says=tuple(one for one in new if one.level is Level.SAYS),
     )
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
@@ -14,7 +13,8 @@ from app.coaching.easy_version import eased
 from app.coaching.effort import Band
 from app.coaching.history import History
 from app.coaching.lookahead import Breach, Level, breaches
-from app.coaching.lookahead_values import OF_ITSELF, ReasonNeeded
+from app.coaching.lookahead_values import ReasonNeeded
+from app.coaching.move_days import MoveDay, asking, move_days, stands_on, stands_words
 from app.coaching.people import Client
 from app.coaching.plan_weeks import is_answered
 from app.coaching.planned_effort import band_of_plan
@@ -27,13 +27,22 @@ from app.storage import history, practice, prescriptions
 from app.storage.audit import leave_trace
 from app.usecases.gate import NotYours, open_planned_session
 
-__all__ = ["ReasonNeeded", "SuggestedDay", "ease_today", "move_session", "suggest_day"]
+__all__ = ["Moved", "ReasonNeeded", "ease_today", "move_session", "suggest_days"]
 
-#: Hard work moves by at least two days when somebody is worn (common practice, no published source).
-MOVED_AHEAD_LEAST = 2
-#: What the look ahead says of a day that is not one of the client's.
-_NOT_THEIRS = ("leave", "day", "slot")
 MOVED_AHEAD_MOST = timedelta(days=60)
+
+
+@dataclass(frozen=True, slots=True)
+class Moved:
+    """What came of a move: the new version's number, and what stood on the day before and stays there."""
+
+    version: int
+    beside: tuple[PlannedSession, ...]
+
+    @property
+    def also_there(self) -> str:
+        """What stays on the day beside it, to end a sentence with; "" for a day that held nothing."""
+        return f"; {stands_words(self.beside)} stays there too" if self.beside else ""
 
 
 def ease_today(
@@ -69,11 +78,12 @@ def move_session(
     reason: str,
     now: datetime,
     despite: str | None = None,
-) -> int:
+) -> Moved:
     """Move a session to another day; what is published stays published and the client sees it at once.
 
+    What stands on that day already stays, and so do the minutes of both.
+
     despite: why it goes where the look ahead asks for a reason; None when `reason` itself was written knowing that.
-    Returns: the new version's number.
     Raises: Refused for a day that is over, an entered session, or what the look ahead refuses; ReasonNeeded when the
     session is published or the look ahead asks, and no reason was given.
     """
@@ -81,10 +91,12 @@ def move_session(
     today = local_day(now, client.zone)
     _refuse_move(db, session, to_on, today)
     moved = replace(session, planned_on=to_on)
-    found = _look_ahead(db, client, moved, today)
+    known = _known(db, client, moved, to_on, today)
+    rules = practice.rules(db)
+    found = breaches(known, [moved], today, rules)
     _refuse_breaches(found)
     is_published = session.published_at is not None
-    asks = _asking(found, is_published=is_published)
+    asks = asking(breaches(known, [session], today, rules), found, is_published=is_published)
     answer = reason if despite is None else despite
     if is_published and not reason.strip():
         raise ReasonNeeded("Say why it moves; the reason is kept and the client reads it.", asks)
@@ -95,42 +107,20 @@ def move_session(
         prescriptions.bump_week(db, client_id=client.id, starts_on=day, revision=None)
     kept = " ".join([reason.strip(), *([f"Even so: {despite.strip()}"] if asks and despite else [])])
     _trace(db, actor, session, moved, action="moved", reason=kept, now=now)
-    return version
+    return Moved(version, stands_on(known, session, to_on))
 
 
-@dataclass(frozen=True, slots=True)
-class SuggestedDay:
-    """A day a session may go to, and what the look ahead says against it; empty when it breaks nothing."""
-
-    on: date
-    against: tuple[Breach, ...]
-
-
-def suggest_day(db: Session, *, actor: Actor, client_id: int, planned_session_id: int, now: datetime) -> SuggestedDay:
-    """The first day from two days on, within a fortnight, that breaks least: refused last, then what asks a reason.
+def suggest_days(
+    db: Session, *, actor: Actor, client_id: int, planned_session_id: int, now: datetime
+) -> tuple[MoveDay, ...]:
+    """The days a session may go to, what breaks least first, each with what stands on it.
 
     Raises: NotYours; Refused when the session is cancelled or entered already.
     """
     client, session = _opened(db, actor, client_id, planned_session_id, now)
     today = local_day(now, client.zone)
-    days = [today + timedelta(days=n) for n in range(MOVED_AHEAD_LEAST, FORTNIGHT.days)]
-    known, rules = _known(db, client, session, days[-1], today), practice.rules(db)
-    found = {day: breaches(known, [replace(session, planned_on=day)], today, rules) for day in days}
-    best = min(days, key=lambda day: (*_against(found[day]), day))
-    asks = _asking(found[best], is_published=session.published_at is not None)
-    return SuggestedDay(best, (*(one for one in found[best] if one.level is Level.REFUSES), *asks))
-
-
-def _asking(found: Sequence[Breach], *, is_published: bool) -> list[Breach]:
-    """What asks for a reason; what a published session was sent with in spite of goes along with it unasked."""
-    asks = [breach for breach in found if breach.level is Level.ASKS]
-    return [breach for breach in asks if breach.kind not in OF_ITSELF] if is_published else asks
-
-
-def _against(found: Sequence[Breach]) -> tuple[int, int, int]:
-    """How much speaks against a day: what refuses, what asks for a reason, days the client has not."""
-    counts = Counter(breach.level for breach in found)
-    return counts[Level.REFUSES], counts[Level.ASKS], sum(one.kind in _NOT_THEIRS for one in found)
+    known = _known(db, client, session, today + FORTNIGHT, today)
+    return move_days(known, session, today, practice.rules(db))
 
 
 def _opened(

@@ -58,7 +58,7 @@ def _move(db, people, session_id: int, to_on: date, now: datetime) -> int:
         to_on=to_on,
         reason="Asked for it.",
         now=now,
-    )
+    ).version
 
 
 def _lives_in(db, people, zone: str) -> None:

@@ -184,6 +184,22 @@ def test_hard_work_is_not_moved_by_somebody_out_of_a_hard_work_phase(coach, peop
             _move(db, people, session_id, FRIDAY)
 
 
+def test_moving_onto_a_day_that_holds_something_keeps_both_with_their_minutes(coach, people):
+    with coach.db(write=True) as db:
+        scene.in_base(db, people.client)
+        session_id = seed.add_planned(db, client=people.client)
+        other_id = seed.add_planned(db, client=people.client, planned_on=FRIDAY)
+        before = sorted((one.id, one.minutes) for one in scene.planned_of(db, people.client))
+
+        moved = _move(db, people, session_id, FRIDAY)
+
+        after = scene.planned_of(db, people.client)
+        assert sorted((one.id, one.minutes) for one in after) == before
+        assert {one.planned_on for one in after} == {FRIDAY}
+        assert [one.id for one in moved.beside] == [other_id]
+        assert moved.also_there.endswith("stays there too")
+
+
 def test_a_stand_in_moves_and_eases(stand_in, people):
     with stand_in.db(write=True) as db:
         scene.in_base(db, people.handed_client)

@@ -249,7 +249,20 @@ def test_moving_proposes_the_first_day_that_breaks_nothing(coach, people, worn):
     form = coach.get(f"/morning/{people.client.id}/move?signal=hard_today_in_doubt").text
 
     assert 'value="2026-11-28"' in form
-    assert "Sat 28 November breaks none of them" in form
+    assert "Sat 28 Nov breaks none of them" in form
+
+
+def test_a_day_that_holds_a_session_is_named_and_not_the_one_proposed(coach, people, worn):
+    with coach.db(write=True) as db:
+        seed.add_planned(db, client=people.client, planned_on=FRIDAY)
+    address = f"/morning/{people.client.id}/move"
+
+    form = coach.get(f"{address}?signal=hard_today_in_doubt").text
+    moved = coach.send(address, planned_session_id=worn, to_on=FRIDAY.isoformat(), reason="Slept badly.")
+
+    assert 'value="2026-11-28"' in form
+    assert "<dt>Sat 28 Nov</dt><dd>free.</dd>" in form
+    assert "stays there too" in unescape(flash_after(coach, moved))
 
 
 def test_a_move_past_the_personal_ceiling_asks_why_even_so(coach, people, worn):

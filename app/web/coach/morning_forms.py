@@ -6,15 +6,14 @@ from datetime import timedelta
 
 from starlette.responses import Response
 
-from app.coaching.lookahead_values import Level
 from app.coaching.morning_groups import message_for
 from app.coaching.people import ContactKind
 from app.coaching.reasons import StaleEdit
 from app.coaching.signals import needs_word
 from app.usecases.morning import lines
 from app.usecases.morning.lines import PUT_OFF_MOST, Standing
-from app.usecases.plan_today import SuggestedDay
 from app.web.coach import morning_settle as settling
+from app.web.coach.move_views import MoveView
 from app.web.coach.swap_views import SwapView
 from app.web.deps import Desk
 from app.web.forms import Fields
@@ -35,13 +34,12 @@ def small_form(
     word: str,
     fields: Fields,
     *,
-    suggested: SuggestedDay | None = None,
+    move: MoveView | None = None,
     swap: SwapView | None = None,
     status: int = 200,
 ) -> Response:
     """One of the small forms: in its line, or as a page of its own."""
     signal = line.signal
-    is_asked_why = suggested is not None and any(one.level is Level.ASKS for one in suggested.against)
     return render(
         desk,
         "morning/act.html",
@@ -55,9 +53,9 @@ def small_form(
         message=message_for(signal.name) if signal else "",
         settles=settling.settle_views(line),
         asks_for_a_word=signal is not None and needs_word(signal),
-        suggested=suggested,
+        move=move,
         swap=swap,
-        asks_despite=bool(is_asked_why or fields.error("despite") or fields.value("despite")),
+        asks_despite=bool((move and move.asks) or fields.error("despite") or fields.value("despite")),
         fields=fields,
         address=f"/morning/{line.client.id}/{word}",
         slot=f"desk-{line.client.id}",

@@ -6,14 +6,16 @@ from fastapi import APIRouter
 from starlette.responses import Response
 
 from app.coaching.lookahead_values import ReasonNeeded
+from app.coaching.move_days import MoveDay
 from app.coaching.reasons import Refused, StaleEdit
 from app.usecases import plan_today
+from app.usecases.gate import NotYours
 from app.usecases.morning.lines import Standing
 from app.usecases.plan_sessions import swapping
 from app.usecases.plan_sessions.swapping import Swap
-from app.usecases.plan_today import SuggestedDay
 from app.web.coach.morning_forms import HIGHEST_ID, HOME, LONGEST_REASON, asked_line, sent_line, small_form
 from app.web.coach.morning_words import EASED_ANYHOW, EASED_BECAUSE
+from app.web.coach.move_views import MoveView, move_view
 from app.web.coach.swap_views import swap_view
 from app.web.deps import AskedId, CoachDesk, Desk
 from app.web.filters import day
@@ -62,9 +64,9 @@ def move(client_id: int, desk: CoachDesk) -> Response:
     line = asked_line(desk, client_id)
     if line.session is None:
         raise StaleEdit("There is no middle or hard session of today left to move.")
-    suggested = _suggested(desk, client_id, line.session.id)
-    initial = {"to_on": suggested.on, "reason": MOVED_BECAUSE, "planned_session_id": line.session.id}
-    return small_form(desk, line, "move", Fields(initial=initial), suggested=suggested)
+    days = _days(desk, client_id, line.session.id)
+    initial = {"to_on": days[0].on, "reason": MOVED_BECAUSE, "planned_session_id": line.session.id}
+    return small_form(desk, line, "move", Fields(initial=initial), move=move_view(days))
 
 
 @router.post("/morning/{client_id}/move")
@@ -76,9 +78,9 @@ def keep_move(client_id: int, desk: CoachDesk) -> Response:
     reason = fields.text("reason", most=LONGEST_REASON)
     despite = fields.text("despite", most=LONGEST_REASON, required=False)
     if session_id is None or to_on is None or reason is None or fields.errors:
-        return small_form(desk, line, "move", fields, status=422)
+        return small_form(desk, line, "move", fields, move=_days_again(desk, client_id, session_id), status=422)
     try:
-        plan_today.move_session(
+        moved = plan_today.move_session(
             desk.db,
             actor=desk.person,
             client_id=client_id,
@@ -94,10 +96,8 @@ def keep_move(client_id: int, desk: CoachDesk) -> Response:
     except Refused as problem:
         fields.refuse("to_on", str(problem))
     if fields.errors:
-        return small_form(
-            desk, line, "move", fields, suggested=_suggested_again(desk, client_id, session_id), status=422
-        )
-    return see_other(desk, HOME, flash=f"{line.client.name}'s session is on {day(to_on)} now.")
+        return small_form(desk, line, "move", fields, move=_days_again(desk, client_id, session_id), status=422)
+    return see_other(desk, HOME, flash=f"{line.client.name}'s session is on {day(to_on)} now{moved.also_there}.")
 
 
 @router.get("/morning/{client_id}/swap")
@@ -170,15 +170,15 @@ def _swap_form(desk: Desk, line: Standing, found: Swap, fields: Fields, *, statu
     return small_form(desk, line, "swap", fields, swap=swap_view(found), status=status)
 
 
-def _suggested(desk: Desk, client_id: int, session_id: int) -> SuggestedDay:
-    return plan_today.suggest_day(
+def _days(desk: Desk, client_id: int, session_id: int) -> tuple[MoveDay, ...]:
+    return plan_today.suggest_days(
         desk.db, actor=desk.person, client_id=client_id, planned_session_id=session_id, now=desk.now
     )
 
 
-def _suggested_again(desk: Desk, client_id: int, session_id: int) -> SuggestedDay | None:
-    """The day proposed beside a refusal; None when the session itself cannot be moved any more."""
+def _days_again(desk: Desk, client_id: int, session_id: int | None) -> MoveView | None:
+    """The days proposed beside a refusal; None when the session itself cannot be moved any more."""
     try:
-        return _suggested(desk, client_id, session_id)
-    except Refused:
+        return move_view(_days(desk, client_id, session_id)) if session_id else None
+    except (Refused, NotYours):
         return None

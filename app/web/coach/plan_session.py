@@ -106,7 +106,7 @@ def move_form(desk: CoachDesk, planned_session_id: int) -> Response:
     if to_on is None or fields.errors:
         return _page(desk, page, moving=fields, status=422)
     try:
-        plan_today.move_session(
+        moved = plan_today.move_session(
             desk.db,
             actor=desk.person,
             client_id=page.client.id,
@@ -123,7 +123,7 @@ def move_form(desk: CoachDesk, planned_session_id: int) -> Response:
         return _page(desk, page, moving=fields, status=422)
     is_from_plan = desk.form.get("back") == "plan"
     back = _plan_address(page.client.id, to_on) if is_from_plan else f"/plan/sessions/{planned_session_id}"
-    return see_other(desk, back, flash=f"{page.session.title}: moved to {day(to_on)}.")
+    return see_other(desk, back, flash=f"{page.session.title}: moved to {day(to_on)}{moved.also_there}.")
 
 
 @router.post("/plan/sessions/{planned_session_id}/ease")
