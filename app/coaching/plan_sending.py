@@ -21,6 +21,8 @@ _SATURDAY = 5
 #: Said where a plan goes to somebody who has not agreed; what the client was promised is a talk first.
 _TALK_FIRST = "the client may want to ask first, and was told that you talk it over."
 NOT_COACHED = f"“Being coached” is not agreed to: {_TALK_FIRST}"
+#: What a client reads beside a change of today that nobody gave a reason of its own, where one sending goes to many.
+TODAY_CHANGED = "It is part of a change of your plan. Ask if you would like to know why."
 
 
 def week_to_send(today: date) -> date:
@@ -78,8 +80,31 @@ class Waiting:
     @property
     def asks_reason(self) -> bool:
         """Whether a reason is asked for: by the look ahead, an open consent, or a change of the client's today."""
-        is_asked = self.is_before_the_talk or needs_reason(self.found)
-        return is_asked or any(self.is_same_day(entry) for entry in self.entries)
+        return self.is_against or bool(self.today_changes)
+
+    @property
+    def is_against(self) -> bool:
+        """Whether it goes out against something: the look ahead asks, or a talk comes first."""
+        return self.is_before_the_talk or needs_reason(self.found)
+
+    @property
+    def today_changes(self) -> tuple[PlanEntry, ...]:
+        """What changes today for somebody who was given it."""
+        return tuple(entry for entry in self.entries if self.is_same_day(entry))
+
+    @property
+    def unexplained(self) -> tuple[PlanEntry, ...]:
+        """The changes of today that carry no reason the client could read."""
+        return tuple(entry for entry in self.today_changes if not entry.session.reason)
+
+    @property
+    def today_words(self) -> str:
+        """Why a change of today asks for a reason, and which the client reads beside it; "" when today stays."""
+        if not self.today_changes:
+            return ""
+        given = dict.fromkeys(entry.session.reason for entry in self.today_changes if entry.session.reason)
+        read = f" Read beside it on the phone: {' '.join(f'“{reason}”' for reason in given)}" if given else ""
+        return f"It changes what {self.client.name} was given for today, which asks for a reason.{read}"
 
     @property
     def said(self) -> tuple[str, ...]:

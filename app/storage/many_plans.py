@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import fields
+from dataclasses import fields, replace
 from datetime import date, datetime
 
 from sqlalchemy import func, insert, select, tuple_, update
@@ -16,7 +16,7 @@ from app.storage.audit import Trace, leave_traces
 from app.storage.prescriptions import VersionDraft
 from app.storage.tables.training import PlannedSessionRow, PlannedVersionRow, PlannedWeekRow
 
-_SAID = [f.name for f in fields(VersionDraft) if f.name != "reason"]
+_SAID = [f.name for f in fields(VersionDraft)]
 
 
 def keep_changes(
@@ -28,7 +28,15 @@ def keep_changes(
     reason: str | None = None,
     publish: bool = False,
 ) -> list[int]:
-    """Keep new sessions and next versions with their traces; returns the sessions' identities in the same order."""
+    """Keep new sessions and next versions, all with the same reason; returns the sessions' identities in order."""
+    said = [Change(one.before, replace(one.after, reason=reason)) for one in changes]
+    return keep_said(db, changes=said, person_id=person_id, at=at, publish=publish)
+
+
+def keep_said(
+    db: Session, *, changes: Sequence[Change], person_id: int, at: datetime, publish: bool = False
+) -> list[int]:
+    """Keep new sessions and next versions, each with the reason it says, and their traces; returns the identities."""
     if not changes:
         return []
     ids = _identities(db, changes, at)
@@ -36,7 +44,7 @@ def keep_changes(
     db.execute(
         insert(PlannedVersionRow),
         [
-            _version(change, session_id, person_id=person_id, at=at, reason=reason, published_at=published_at)
+            _version(change, session_id, person_id=person_id, at=at, published_at=published_at)
             for change, session_id in zip(changes, ids, strict=True)
         ],
     )
@@ -45,7 +53,7 @@ def keep_changes(
         db,
         at=at,
         person_id=person_id,
-        traces=[_trace(change, session_id, reason) for change, session_id in zip(changes, ids, strict=True)],
+        traces=[_trace(change, session_id) for change, session_id in zip(changes, ids, strict=True)],
     )
     return ids
 
@@ -93,7 +101,6 @@ def _version(
     *,
     person_id: int,
     at: datetime,
-    reason: str | None,
     published_at: datetime | None,
 ) -> dict[str, object]:
     return {name: getattr(change.after, name) for name in _SAID} | {
@@ -102,7 +109,6 @@ def _version(
         "client_id": change.after.client_id,
         "created_at": at,
         "person_id": person_id,
-        "reason": reason,
         "published_at": published_at,
         "seen_at": None,
     }
@@ -113,7 +119,7 @@ def _weeks(changes: Sequence[Change]) -> set[tuple[int, date]]:
     return {(one.client_id, week_start(one.planned_on)) for one in sessions}
 
 
-def _trace(change: Change, session_id: int, reason: str | None) -> Trace:
+def _trace(change: Change, session_id: int) -> Trace:
     after = {"after": _told(change.after)}
     return Trace(
         client_id=change.after.client_id,
@@ -121,7 +127,7 @@ def _trace(change: Change, session_id: int, reason: str | None) -> Trace:
         subject="planned session",
         subject_id=session_id,
         change=after if change.before is None else {"before": _told(change.before), **after},
-        reason=reason,
+        reason=change.after.reason,
     )
 
 

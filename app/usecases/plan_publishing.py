@@ -12,12 +12,11 @@ from app.coaching.access import Action, Actor
 from app.coaching.block_order import overtaken_block
 from app.coaching.lookahead import Level
 from app.coaching.lookahead_fit import before_sending
-from app.coaching.lookahead_values import ReasonNeeded
 from app.coaching.people import Visibility
 from app.coaching.plan_sending import Waiting
 from app.coaching.plan_weeks import PlanEntry, entries_of
 from app.coaching.prescriptions import Block
-from app.coaching.reasons import REASON_ASKED, Refused, StaleEdit, is_reason
+from app.coaching.reasons import REASON_ASKED, DomainError, Refused, StaleEdit, is_reason
 from app.coaching.rules import Rules
 from app.coaching.target_eased import Judge
 from app.coaching.weeks import local_day, week_start
@@ -26,6 +25,14 @@ from app.coaching.words import counted, short_days
 from app.storage import accounts, clients, history, prescriptions
 from app.storage.audit import leave_trace
 from app.usecases.gate import open_record
+
+
+class WordsNeeded(DomainError):
+    """Reasons that are asked for and were not written; `problems` says by field which."""
+
+    def __init__(self, problems: Sequence[tuple[str, str]]) -> None:
+        super().__init__(" ".join(sentence for _name, sentence in problems))
+        self.problems = tuple(problems)
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,6 +46,16 @@ class Sending(Waiting):
     overtaken: Mapping[date, Block] = field(default_factory=dict)
     #: Whether the client reads it on a phone now.
     is_signed_in: bool = False
+
+    @property
+    def asks_why_today(self) -> bool:
+        """Whether the client has still to be told why today changes."""
+        return bool(self.unexplained)
+
+    @property
+    def asks_for_the_record(self) -> bool:
+        """Whether a reason is asked for that the client does not read."""
+        return self.is_against or (self.asks_reason and not self.asks_why_today)
 
     @property
     def refused_days(self) -> tuple[date, ...]:
@@ -98,13 +115,16 @@ def publish(
     sending: Sending,
     seen: str,
     reason: str | None,
+    why_today: str | None = None,
     message: str | None = None,
     now: datetime,
 ) -> tuple[int, str]:
     """Stamp what was looked at as published; returns how many sessions and the days in words.
 
+    reason: why it goes out all the same; the trail keeps it, and no phone shows it.
+    why_today: what the client reads beside changes of today that carry no reason of their own.
     message: what is said along with it, a note on the client's Today; None says nothing.
-    Raises: StaleEdit when the plan changed since it was looked at; Refused; ReasonNeeded.
+    Raises: StaleEdit when the plan changed since it was looked at; Refused; WordsNeeded.
     """
     open_record(db, actor=actor, client_id=sending.client.id, action=Action.DECIDE, now=now)
     if seen != sending.seen:
@@ -113,10 +133,10 @@ def publish(
         raise Refused("Nothing waits to be published in these weeks.")
     if sending.is_refused:
         raise Refused("Some of it may not be published; the sentences above say what and why.")
-    if sending.asks_reason and not is_reason(reason):
-        raise ReasonNeeded(f"Write why it goes out all the same; the reason is kept. {REASON_ASKED}")
+    if problems := _unsaid(sending, reason, why_today):
+        raise WordsNeeded(problems)
     version_ids = [entry.session.version_id for entry in sending.entries]
-    _send(db, actor, sending, reason=reason, now=now)
+    _send(db, actor, sending, why_today=why_today, now=now)
     note_id = _say(db, actor, sending, message, now) if message else None
     for monday in sending.mondays:
         prescriptions.bump_week(db, client_id=sending.client.id, starts_on=monday, revision=None)
@@ -127,12 +147,7 @@ def publish(
         client_id=sending.client.id,
         action="published",
         subject="plan",
-        change={
-            "weeks": [monday.isoformat() for monday in sending.mondays],
-            "versions": version_ids,
-            "note": note_id,
-            "said": list(sending.said),
-        },
+        change=_told(sending, version_ids, note_id, why_today),
         reason=reason,
     )
     return len(version_ids), short_days(sorted({entry.session.planned_on for entry in sending.entries}))
@@ -151,6 +166,27 @@ def _is_chosen(entry: PlanEntry, mondays: Sequence[date], leave_out: Sequence[da
     return week_start(day) in mondays and day not in leave_out
 
 
+def _unsaid(sending: Sending, reason: str | None, why_today: str | None) -> list[tuple[str, str]]:
+    problems = []
+    if sending.asks_for_the_record and not is_reason(reason):
+        problems.append(("reason", f"Write why it goes out all the same; the reason is kept. {REASON_ASKED}"))
+    if sending.asks_why_today and not is_reason(why_today):
+        problems.append(("why_today", f"Write why today changes; the client reads it. {REASON_ASKED}"))
+    return problems
+
+
+def _told(
+    sending: Sending, version_ids: Sequence[int], note_id: int | None, why_today: str | None
+) -> dict[str, object]:
+    change: dict[str, object] = {
+        "weeks": [monday.isoformat() for monday in sending.mondays],
+        "versions": version_ids,
+        "note": note_id,
+        "said": list(sending.said),
+    }
+    return change | {"why today": why_today} if sending.asks_why_today else change
+
+
 def _say(db: Session, actor: Actor, sending: Sending, message: str, now: datetime) -> int:
     return clients.add_note(
         db,
@@ -162,19 +198,18 @@ def _say(db: Session, actor: Actor, sending: Sending, message: str, now: datetim
     )
 
 
-def _send(db: Session, actor: Actor, sending: Sending, *, reason: str | None, now: datetime) -> None:
-    """Stamp drafts; a change of what the client was given for today becomes a version of its own with the reason."""
+def _send(db: Session, actor: Actor, sending: Sending, *, why_today: str | None, now: datetime) -> None:
+    """Stamp drafts; a change of what the client was given for today becomes a version of its own with its reason."""
     prescriptions.publish(
         db, version_ids=[one.session.version_id for one in sending.entries if not sending.is_same_day(one)], at=now
     )
-    for entry in sending.entries:
-        if sending.is_same_day(entry):
-            prescriptions.add_version(
-                db,
-                planned_session_id=entry.session.id,
-                client_id=sending.client.id,
-                draft=prescriptions.draft_from(entry.session, reason=reason),
-                person_id=actor.person_id,
-                at=now,
-                publish=True,
-            )
+    for entry in sending.today_changes:
+        prescriptions.add_version(
+            db,
+            planned_session_id=entry.session.id,
+            client_id=sending.client.id,
+            draft=prescriptions.draft_from(entry.session, reason=entry.session.reason or why_today),
+            person_id=actor.person_id,
+            at=now,
+            publish=True,
+        )

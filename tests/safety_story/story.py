@@ -792,7 +792,7 @@ class SafetyStory(RuleBasedStateMachine):
     def _publish(self, days: list[date]) -> None:
         def send(db: Session) -> object:
             sending = self._look(db, days)
-            sent = {"sending": sending, "seen": sending.seen, "reason": "As we said."}
+            sent = {"sending": sending, "seen": sending.seen, "reason": "As we said.", "why_today": "As we said."}
             return plan_publishing.publish(db, actor=self.coach, **sent, now=self.cast.now)  # type: ignore[arg-type]
 
         self._do(send)

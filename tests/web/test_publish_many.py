@@ -6,6 +6,7 @@ from datetime import timedelta
 
 from app.coaching.holds import HoldKind, Stops
 from app.coaching.people import Mode
+from app.coaching.plan_sending import TODAY_CHANGED
 from app.coaching.session_steps import easy_steps
 from app.coaching.steps import to_json
 from app.storage import clients
@@ -150,7 +151,7 @@ def test_a_reason_is_asked_where_the_look_ahead_asks_and_kept_there_only(head, p
     assert reasons == [None, "She races on Sunday."]
 
 
-def test_a_change_of_todays_session_becomes_a_version_with_the_reason(head, people):
+def test_a_change_of_todays_session_becomes_a_version_of_its_own(head, people):
     _in_base(head, people.client)
     with head.db(write=True) as db:
         session_id = seed.add_planned(db, client=people.client, planned_on=seed.TODAY)
@@ -165,7 +166,7 @@ def test_a_change_of_todays_session_becomes_a_version_with_the_reason(head, peop
     assert [(one.minutes, one.published_at is not None, one.reason) for one in versions] == [
         (45, True, None),
         (30, False, None),
-        (30, True, "Slept badly."),
+        (30, True, TODAY_CHANGED),
     ]
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from datetime import date, datetime, timedelta
 
 from sqlalchemy.orm import Session
@@ -13,8 +14,9 @@ from app.coaching.history import History
 from app.coaching.lookahead_fit import before_sending
 from app.coaching.lookahead_values import ReasonNeeded
 from app.coaching.plan_changes import Change
-from app.coaching.plan_sending import Waiting
+from app.coaching.plan_sending import TODAY_CHANGED, Waiting
 from app.coaching.plan_weeks import PlanEntry, entries_of
+from app.coaching.prescriptions import PlannedSession
 from app.coaching.reasons import REASON_ASKED, Refused, StaleEdit, is_reason
 from app.coaching.rules import Rules
 from app.coaching.target_eased import Judge
@@ -22,7 +24,7 @@ from app.coaching.weeks import local_day, week_start
 from app.coaching.windows import FORTNIGHT, WHOLE_BASE
 from app.storage import clients, history, prescriptions
 from app.storage.audit import Trace, leave_trace, leave_traces
-from app.storage.many_plans import bump_weeks, keep_changes
+from app.storage.many_plans import bump_weeks, keep_said
 from app.storage.reading import grouped
 from app.usecases.gate import planned_clients
 from app.usecases.plan_many.templates import require_planner
@@ -95,7 +97,7 @@ def publish_many(
     if asking and not is_reason(reason):
         names = ", ".join(asking)
         raise ReasonNeeded(f"Write why it goes out all the same for {names}; the reason is kept. {REASON_ASKED}")
-    _send(db, actor, going, reason=reason, now=now)
+    _send(db, actor, going, now=now)
     if is_said:
         notes = [(row.client.id, row.message) for row in going if row.message]
         clients.add_shared_notes(db, notes=notes, person_id=actor.person_id, at=now)
@@ -103,14 +105,21 @@ def publish_many(
     return sum(len(row.entries) for row in going), len(going)
 
 
-def _send(db: Session, actor: Actor, rows: Sequence[Waiting], *, reason: str | None, now: datetime) -> None:
-    """Stamp drafts; a change of what a client was given for today becomes a version of its own with the reason."""
+def _send(db: Session, actor: Actor, rows: Sequence[Waiting], *, now: datetime) -> None:
+    """Stamp drafts; a change of what a client was given for today becomes a version of its own with a reason.
+
+    That is the session's own: what the coach typed may be about somebody else, and stands in the trail only.
+    """
     pairs = [(row, entry) for row in rows for entry in row.entries]
     stamped = [entry.session.version_id for row, entry in pairs if not row.is_same_day(entry)]
     prescriptions.publish(db, version_ids=stamped, at=now)
-    today = [Change(entry.session, entry.session) for row, entry in pairs if row.is_same_day(entry)]
-    keep_changes(db, changes=today, person_id=actor.person_id, at=now, reason=reason, publish=True)
+    today = [_with_its_reason(entry.session) for row in rows for entry in row.today_changes]
+    keep_said(db, changes=today, person_id=actor.person_id, at=now, publish=True)
     bump_weeks(db, weeks={(row.client.id, week_start(entry.session.planned_on)) for row, entry in pairs})
+
+
+def _with_its_reason(session: PlannedSession) -> Change:
+    return Change(session, replace(session, reason=session.reason or TODAY_CHANGED))
 
 
 def _trace(

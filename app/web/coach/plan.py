@@ -26,7 +26,7 @@ from app.coaching.weeks import week_start
 from app.coaching.words import counted, minutes_words, short_days
 from app.usecases import fridge_sheet, in_force, plan_publishing, planning
 from app.usecases.fridge_sheet import SheetSession
-from app.usecases.plan_publishing import Sending
+from app.usecases.plan_publishing import Sending, WordsNeeded
 from app.usecases.plan_sessions import mending
 from app.usecases.plan_sessions.astray import AstrayWay, mend_astray, seen_of
 from app.usecases.plan_sessions.copying import copy_week
@@ -62,6 +62,7 @@ router = APIRouter()
 WEEKS_A_STEP = timedelta(weeks=4)
 MOST_WEEKS = 30
 MESSAGE_MOST = 4000
+WHY_MOST = 1000
 MEND_MOST = 4000
 
 
@@ -226,6 +227,7 @@ def publish_form(desk: CoachDesk, client_id: int) -> Response:
     """Publish what was looked at."""
     fields = Fields(desk.form)
     reason = fields.text("reason", most=LONG_TEXT, required=False, many_lines=True)
+    why_today = fields.text("why_today", most=WHY_MOST, required=False)
     message = fields.text("message", most=MESSAGE_MOST, required=False, many_lines=True)
     sending = _look(desk, client_id, _days_in(desk.form.get("weeks", "")), _days_in(desk.form.get("leave_out", "")))
     if fields.errors:
@@ -237,11 +239,13 @@ def publish_form(desk: CoachDesk, client_id: int) -> Response:
             sending=sending,
             seen=desk.form.get("seen", ""),
             reason=reason,
+            why_today=why_today,
             message=message,
             now=desk.now,
         )
-    except ReasonNeeded as needed:
-        fields.refuse("reason", str(needed))
+    except WordsNeeded as needed:
+        for name, sentence in needed.problems:
+            fields.refuse(name, sentence)
         return _publish_page(desk, sending, fields, status=422)
     except Refused as refusal:
         fields.refuse("", str(refusal))

@@ -11,7 +11,7 @@ from fastapi import APIRouter
 from starlette.responses import Response
 
 from app.coaching.lookahead_values import ReasonNeeded
-from app.coaching.plan_sending import Waiting, week_to_send
+from app.coaching.plan_sending import TODAY_CHANGED, Waiting, week_to_send
 from app.coaching.plan_weeks import PlanEntry
 from app.coaching.reasons import Refused, StaleEdit
 from app.coaching.typed_values import NotUnderstood, iso_day
@@ -57,6 +57,8 @@ class SendingView:
     asks_reason: bool
     changes: tuple[ChangeView, ...]
     found: tuple[BreachView, ...]
+    #: Why a change of today asks for a reason; "" when today stays.
+    today_words: str
     #: Which consents are missing for it; None when none is.
     not_agreed: str | None
     #: Why a talk comes first; "" when it need not.
@@ -220,9 +222,18 @@ def _view(row: Waiting, *, is_ticked: bool) -> SendingView:
         asks_reason=row.asks_reason,
         changes=tuple(_change(entry) for entry in row.entries),
         found=breach_views(row.told, row.client.id),
+        today_words=_today_words(row),
         not_agreed=row.not_agreed,
         talk_first=row.talk_first,
     )
+
+
+def _today_words(row: Waiting) -> str:
+    """What changes today, and what the client reads beside it where nobody wrote a reason for it."""
+    if not row.unexplained:
+        return row.today_words
+    unsaid = f"No reason of its own stands with it: the phone says “{TODAY_CHANGED}”"
+    return f"{row.today_words} {unsaid} To write one, publish on the client's own page."
 
 
 def _change(entry: PlanEntry) -> ChangeView:
