@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Container, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 
@@ -22,7 +22,7 @@ from app.coaching.training_weeks import (
     easy_share_of,
     logged_mondays,
 )
-from app.coaching.weeks import day_words, week_days
+from app.coaching.weeks import day_words, week_days, week_number
 
 #: Weeks not held in a row and what they cost (common practice, no published source).
 BREAK_WEEKS = 3
@@ -99,8 +99,8 @@ def adherence(history: History, mondays: Sequence[date], today: date, *, pairing
 
     Source: common practice, no published source.
     """
-    answered = (pairing or pairing_of(history, today)).log_of
-    parts = [_adherence_of_week(history, monday, today, answered) for monday in mondays]
+    pairs = pairing or pairing_of(history, today)
+    parts = [_adherence_of_week(history, monday, today, pairs) for monday in mondays]
     return Adherence(
         sum(part.planned_minutes for part in parts),
         sum(part.done_minutes for part in parts),
@@ -128,15 +128,14 @@ def band_figures(weeks: Sequence[WeekFacts]) -> tuple[Figure, ...]:
     )
 
 
-def _adherence_of_week(history: History, monday: date, today: date, answered: Container[int]) -> Adherence:
-    days = week_days(monday)
+def _adherence_of_week(history: History, monday: date, today: date, pairs: Pairing) -> Adherence:
+    days, week = week_days(monday), week_number(monday)
     counted = frozenset(day for day in days if day < today) - away_days(history, days)
-    plans = [
-        one for one in history.planned if one.planned_on in counted and is_endurance(one) and not one.is_cancelled
-    ]
+    there, logs = pairs.planned_in.get(week, ()), pairs.logs_in.get(week, ())
+    plans = [one for one in there if one.planned_on in counted and is_endurance(one) and not one.is_cancelled]
     planned = float(sum(one.minutes for one in plans))
-    done = sum(done_minutes(log) for log in history.logs if log.done_on in counted and is_endurance(log))
-    open_minutes = float(sum(one.minutes for one in plans if one.id not in answered))
+    done = sum(done_minutes(log) for log in logs if log.done_on in counted and is_endurance(log))
+    open_minutes = float(sum(one.minutes for one in plans if one.id not in pairs.log_of))
     return Adherence(planned, min(done, planned), open_minutes)
 
 

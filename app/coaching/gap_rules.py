@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections import deque
 from dataclasses import dataclass
 from datetime import date, timedelta
-from itertools import pairwise
+from itertools import islice, pairwise
 
 from app.coaching.history import History
 from app.coaching.holds import ComputedStop, Stops
 from app.coaching.outings import outings_of
 from app.coaching.rules import Rules
-from app.coaching.training_weeks import Held, all_week_facts
+from app.coaching.training_weeks import Held, week_facts
 from app.coaching.weeks import day_words, week_start
 
 #: From this many days between outings on: base only (house choice).
@@ -22,8 +23,8 @@ HELD_WEEKS_AFTER_GAP = 2
 HELD_WEEKS_AFTER_LONG_GAP = 4
 
 
-#: The last history's; held by identity, for values are never changed.
-_LAST: deque[tuple[History, tuple[date, ...]]] = deque(maxlen=1)
+#: The last history's days with an outing, and its long gaps; held by identity, for values are never changed.
+_LAST: deque[tuple[History, tuple[date, ...], tuple[Gap, ...]]] = deque(maxlen=1)
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,27 +43,28 @@ class Gap:
 
 def last_gap(history: History, today: date) -> Gap | None:
     """The last gap of two weeks or more, as far as outings are logged."""
-    days = [day for day in _outing_days(history) if day <= today]
-    if days and (today - days[-1]).days >= GAP_DAYS:
-        return Gap(days[-1], None, (today - days[-1]).days)
-    gaps = [
+    days, gaps = _days_and_gaps(history)
+    until = bisect_right(days, today)
+    if until and (today - days[until - 1]).days >= GAP_DAYS:
+        return Gap(days[until - 1], None, (today - days[until - 1]).days)
+    return next((gap for gap in reversed(gaps) if gap.back_on is not None and gap.back_on <= today), None)
+
+
+def _days_and_gaps(history: History) -> tuple[tuple[date, ...], tuple[Gap, ...]]:
+    """Every day with an outing, and the long gaps between two of them, oldest first; several rules ask."""
+    for of, known_days, known_gaps in tuple(_LAST):
+        if of is history:
+            return known_days, known_gaps
+    logged = {log.done_on for log in outings_of(history)}
+    before = {history.outing_before_on} if history.outing_before_on is not None else set()
+    days = tuple(sorted(logged | before))
+    gaps = tuple(
         Gap(earlier, later, (later - earlier).days)
         for earlier, later in pairwise(days)
         if (later - earlier).days >= GAP_DAYS
-    ]
-    return gaps[-1] if gaps else None
-
-
-def _outing_days(history: History) -> tuple[date, ...]:
-    """Every day with an outing, oldest first; those of the history asked about last are kept, several rules ask."""
-    for of, days in tuple(_LAST):
-        if of is history:
-            return days
-    logged = {log.done_on for log in outings_of(history)}
-    before = {history.outing_before_on} if history.outing_before_on is not None else set()
-    found = tuple(sorted(logged | before))
-    _LAST.append((history, found))
-    return found
+    )
+    _LAST.append((history, days, gaps))
+    return days, gaps
 
 
 def gap_stop(history: History, today: date, rules: Rules) -> ComputedStop | None:
@@ -79,7 +81,7 @@ def gap_stop(history: History, today: date, rules: Rules) -> ComputedStop | None
             f"no outing is logged since {day_words(gap.last_on)}. If you trained, log it; else easy work only first."
         )
         return ComputedStop(Stops.HARD, sentence)
-    held = held_since(history, gap.back_on, today, rules)
+    held = held_since(history, gap.back_on, today, rules, at_most=gap.held_weeks_asked)
     if held >= gap.held_weeks_asked:
         return None
     sentence = (
@@ -89,8 +91,9 @@ def gap_stop(history: History, today: date, rules: Rules) -> ComputedStop | None
     return ComputedStop(Stops.HARD, sentence)
 
 
-def held_since(history: History, back_on: date, today: date, rules: Rules) -> int:
-    """Complete weeks held from the week of a return on."""
+def held_since(history: History, back_on: date, today: date, rules: Rules, *, at_most: int) -> int:
+    """Complete weeks held from the week of a return on, counted no further than asked."""
     start, end = week_start(back_on), week_start(today)
-    mondays = [start + timedelta(weeks=n) for n in range((end - start).days // 7)]
-    return sum(week.held is Held.HELD for week in all_week_facts(history, mondays, today, rules))
+    mondays = (start + timedelta(weeks=n) for n in range((end - start).days // 7))
+    held = (monday for monday in mondays if week_facts(history, monday, today, rules).held is Held.HELD)
+    return len(list(islice(held, at_most)))

@@ -54,7 +54,7 @@ def silence(history: History, today: date, rules: Rules) -> Silence:
     Source: common practice, no published source.
     """
     entries = _entries_until(history, today)
-    contacts = [(one.contact_on, f"c{one.id}") for one in history.contacts if one.contact_on <= today]
+    contacts = _last_contact(history, today)
     came_on = brought_in_on(history)
     came = [(came_on, "brought in")] if came_on is not None and came_on <= today and not entries else []
     back = [(leave.until_on, f"v{leave.id}") for leave in history.leaves if leave.until_on < today]
@@ -63,7 +63,7 @@ def silence(history: History, today: date, rules: Rules) -> Silence:
     usual = _usual_gap(sorted({day for day, _ in entries}), today)
     return Silence(
         last_entry_on=entries[-1][0] if entries else None,
-        last_contact_on=max(contacts)[0] if contacts else None,
+        last_contact_on=contacts[0][0] if contacts else None,
         since_on=since_on,
         since_record=record,
         days=(today - since_on).days,
@@ -73,11 +73,21 @@ def silence(history: History, today: date, rules: Rules) -> Silence:
     )
 
 
+def _last_contact(history: History, today: date) -> list[tuple[date, str]]:
+    """The day of the last contact up to a day, with the record it is; empty without any."""
+    day = max((one.contact_on for one in history.contacts if one.contact_on <= today), default=None)
+    return [] if day is None else [(day, max(f"c{one.id}" for one in history.contacts if one.contact_on == day))]
+
+
 def brought_in_on(history: History) -> date | None:
     """The day a client's first records came in from elsewhere; None for who had entered something here before.
 
     Before it nobody here could speak with them, whatever day they joined.
     """
+    if not any(log.origin is Origin.FILE for log in history.logs) and not any(
+        one.kind is DecisionKind.BROUGHT_IN for one in history.decisions
+    ):
+        return None
     logs = [(log.entered_at, log.origin is not Origin.FILE) for log in history.logs]
     phases = [(one.decided_at, one.kind is not DecisionKind.BROUGHT_IN) for one in history.decisions]
     first_at, is_from_here = min([*logs, *phases], default=(None, True))

@@ -125,7 +125,8 @@ def is_down(notes: Sequence[ReadinessNote], today: date, rules: Rules) -> Readin
     if len(known) < rules.readiness_notes_least:
         return _by_not_right(fresh[-1], past, rules)
     # The notes under judgement are no part of the usual, or bad days would hide one another.
-    usual = [one for one in known if one not in past[-_LAST_NOTES:]]
+    judged = {one.id for one in past[-_LAST_NOTES:]}
+    usual = [one for one in known if one.id not in judged]
     worse = [(one, _worse_items(one, usual, rules.readiness_notes_least - _WORSE_NOTES, rules)) for one in fresh]
     figures = tuple(
         Figure(day_words(one.noted_on), "; ".join(item.words for item in items) or "as usual") for one, items in worse
@@ -206,7 +207,8 @@ def _until(notes: Sequence[ReadinessNote], today: date) -> list[ReadinessNote]:
 
 
 def _usual_notes(notes: Sequence[ReadinessNote], day: date) -> list[ReadinessNote]:
-    return [one for one in notes if 0 < (day - one.noted_on).days <= USUAL_DAYS]
+    earliest = day - timedelta(days=USUAL_DAYS)
+    return [one for one in notes if earliest <= one.noted_on < day]
 
 
 def _note_on(notes: Sequence[ReadinessNote], day: date) -> ReadinessNote | None:

@@ -5,17 +5,17 @@ Source: common practice, no published source.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from datetime import date, timedelta
-from itertools import combinations
+from itertools import combinations, takewhile
+from operator import attrgetter
 
 from app.coaching.condition import STATE_WORDS, Condition, Group, State
-from app.coaching.done_work import complete_rounds, is_hard_done
+from app.coaching.done_work import complete_rounds
 from app.coaching.facts import facts_of
 from app.coaching.hard_work import HardDay, hard_lately
 from app.coaching.history import History
-from app.coaching.pairing import pairing_of
 from app.coaching.people import age_on
 from app.coaching.phases import Phase
 from app.coaching.planner_intervals import ceiling_of
@@ -48,15 +48,23 @@ def second_week_conditions(history: History, today: date, rules: Rules) -> tuple
     Judged by effort at the end, posture and rounds; steadiness within a round is not looked at here.
     Source: common practice, no published source.
     """
+    return tuple(_one_by_one(history, today, rules))
+
+
+def all_speak_for_second(history: History, today: date, rules: Rules) -> tuple[Condition, ...]:
+    """The same conditions when every one is met; empty as soon as one is not, the rest is then not looked at."""
+    found = tuple(takewhile(lambda one: one.is_met, _one_by_one(history, today, rules)))
+    return found if len(found) == len(SECOND_WEEK_KEYS) else ()
+
+
+def _one_by_one(history: History, today: date, rules: Rules) -> Iterator[Condition]:
     sessions = _rounds_done(history, today, rules)
-    return (
-        _weeks_on_one(history, today),
-        _sessions_done(sessions),
-        _last_three(sessions),
-        _volume(history, today, rules),
-        _spacing(history, today, rules),
-        _fortnight(history, today, rules),
-    )
+    yield _weeks_on_one(history, today)
+    yield _sessions_done(sessions)
+    yield _last_three(sessions)
+    yield _volume(history, today, rules)
+    yield _spacing(history, today, rules)
+    yield _fortnight(history, today, rules)
 
 
 def may_take_second(found: Sequence[Condition], override_reason: str | None = None) -> tuple[str, ...]:
@@ -87,14 +95,16 @@ def _rounds_done(history: History, today: date, rules: Rules) -> list[tuple[Sess
     since = history.phase_since_on if history.phase is Phase.INTERVAL_ONE else None
     if since is None:
         return []
-    plan_of = pairing_of(history, today).plan_of
-    found = []
-    for log in sorted(history.logs, key=lambda one: (one.done_on, one.id)):
-        plan = plan_of.get(log.id)
-        is_rounds = log.kind is SessionKind.INTERVALS and log.spoilt_by is None
-        if is_rounds and since <= log.done_on <= today and is_hard_done(log, plan, rules) is not None:
-            found.append((log, plan))
-    return found
+    facts = facts_of(history, today, rules)
+    rounds = [
+        log
+        for log in history.logs
+        if since <= log.done_on <= today
+        and log.kind is SessionKind.INTERVALS
+        and log.spoilt_by is None
+        and log.id in facts.hard
+    ]
+    return [(log, facts.pairing.plan_of.get(log.id)) for log in sorted(rounds, key=attrgetter("done_on", "id"))]
 
 
 def _weeks_on_one(history: History, today: date) -> Condition:

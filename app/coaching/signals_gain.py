@@ -16,7 +16,7 @@ from app.coaching.planner_intervals import ceiling_of
 from app.coaching.promotion import unmet
 from app.coaching.promotion_safety import safety_conditions
 from app.coaching.reasons import Figure, Provenance, Why
-from app.coaching.second_week import SECOND_WEEK_KEYS, WEEKS_ON_ONE, second_week_conditions
+from app.coaching.second_week import WEEKS_ON_ONE, all_speak_for_second
 from app.coaching.signals_load import heavy_even_week, long_outing, volume_step
 from app.coaching.signals_values import Act, Scene, Signal, key_of, to_plan
 from app.coaching.weeks import day_words
@@ -39,10 +39,10 @@ def second_due(scene: Scene) -> Signal | None:
     decision = current_phase(history.decisions)
     if decision is not None and decision.kind is DecisionKind.STAY:
         since = max(since, decision.since_on)
-    if scene.today - since < timedelta(weeks=WEEKS_ON_ONE) or scene.hard_waits:
+    if scene.today - since < timedelta(weeks=WEEKS_ON_ONE):
         return None
-    found = second_week_conditions(history, scene.today, scene.rules)
-    if len(found) < len(SECOND_WEEK_KEYS) or not all(one.is_met for one in found) or _is_too_much_now(scene):
+    found = all_speak_for_second(history, scene.today, scene.rules)
+    if not found or scene.hard_waits or _is_too_much_now(scene):
         return None
     reasons = Why(
         tuple(Figure(one.title, one.value) for one in found),

@@ -47,12 +47,13 @@ def told_gap(history: History, today: date) -> Gap | None:
 
 
 def _until_rebuilt(history: History, gap: Gap, today: date, rules: Rules) -> ComputedStop | None:
-    held = 0 if gap.back_on is None else held_since(history, gap.back_on, today, rules)
-    if held >= gap.held_weeks_asked:
+    asked = gap.held_weeks_asked
+    held = 0 if gap.back_on is None else held_since(history, gap.back_on, today, rules, at_most=asked)
+    if held >= asked:
         return None
     until = "still going on" if gap.back_on is None else f"until {day_words(gap.back_on)}"
     sentence = (
-        f"{gap.days} days off were told, {until}: easy work only until {gap.held_weeks_asked} weeks are held "
+        f"{gap.days} days off were told, {until}: easy work only until {asked} weeks are held "
         f"({held or 'none'} so far)."
     )
     return ComputedStop(Stops.HARD, sentence)

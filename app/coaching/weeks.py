@@ -37,6 +37,7 @@ def week_number(day: date) -> int:
     return (day.toordinal() - 1) // DAYS_IN_WEEK
 
 
+@lru_cache(maxsize=4096)
 def week_days(monday: date) -> tuple[date, ...]:
     """The seven days of the week that begins on a Monday."""
     return tuple(monday + timedelta(days=n) for n in range(DAYS_IN_WEEK))
