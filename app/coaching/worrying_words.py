@@ -13,7 +13,10 @@ _STEMS = (
     ("chest", r"chest|breastbone|sternum|angina"),
     (
         "breath",
-        r"breathless\w*|short(?:ness)? of breath|out of breath|(?:catch|get|got|caught) (?:my|any) breath|wheez\w*",
+        r"breathless\w*|short(?:ness)? of breath|out of breath|wheez\w*|gasp\w*"
+        r"|(?:catch|get|got|caught) (?:my|his|her|their|any) breath"
+        r"|(?:hard to|could ?n[o'’]t|can ?n[o'’]t|can['’]t|trouble|difficulty) breath\w*"
+        r"|(?:struggl\w*(?: to| for)?|fought for|fighting for) breath\w*",
     ),
     ("faint", r"faint(?!ly)\w*|black(?:ed|ing)? ?out|pass(?:ed|ing) out|collaps\w*"),
     ("dizziness", r"dizz\w*|light-?headed\w*|giddy|unsteady|confus\w*"),

@@ -10,6 +10,7 @@ from sqlalchemy.orm import Session
 from app.coaching.access import Action, Actor
 from app.coaching.falls import takes_blood_thinners
 from app.coaching.holds import Hold
+from app.coaching.incident_signs import WHY_NOT, asks_to_pause, named_unpaused, not_paused_words, sign_named
 from app.coaching.incidents import (
     DECIDING_WORDS,
     LONGEST_BACK,
@@ -21,7 +22,8 @@ from app.coaching.incidents import (
     sign_with_fall,
 )
 from app.coaching.people import Client, Mode, Origin
-from app.coaching.reasons import Refused
+from app.coaching.reasons import Refused, is_reason
+from app.coaching.screening import YesNo
 from app.coaching.symptoms import sign_of
 from app.coaching.weeks import local_day
 from app.storage import accounts, felt_wrong, history, incidents, safety
@@ -46,6 +48,23 @@ class IncidentGiven:
     sign: str | None = None
     mode: Mode | None = None
     head: HeadKnock | None = None
+    #: Where the words name a sign to stop for: whether all training is paused, and why it is not.
+    pauses_all: YesNo | None = None
+    goes_on_because: str | None = None
+
+    @property
+    def told(self) -> tuple[str, ...]:
+        """Its free words about what happened."""
+        return (self.activity, self.symptoms, self.action_taken, self.outcome)
+
+
+class PauseAsked(Refused):
+    """The words name a sign to stop for and nothing was said about a pause; `field` is what is to be answered."""
+
+    def __init__(self, field: str, sentence: str) -> None:
+        """Take the name of the field and what is said beside it."""
+        super().__init__(sentence)
+        self.field = field
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,7 +104,8 @@ class OpenIncident:
 def record(db: Session, *, actor: Actor, client_id: int, given: IncidentGiven, now: datetime) -> Kept:
     """Write an incident down, and raise the hold of its sign at once; a fall may make it a clinician's.
 
-    Raises: NotYours, NotAllowed; Refused for a day to come or over a year back.
+    Raises: NotYours, NotAllowed; Refused for a day to come or over a year back; PauseAsked where the words name a
+    sign to stop for, all training would go on, and nobody said that it should.
     """
     client = open_record(db, actor=actor, client_id=client_id, action=Action.LOG, now=now)
     today = local_day(now, client.zone)
@@ -93,9 +113,7 @@ def record(db: Session, *, actor: Actor, client_id: int, given: IncidentGiven, n
         raise Refused("This day has not come yet.")
     if given.happened_on < today - LONGEST_BACK:
         raise Refused("This is over a year back. Write it as a note.")
-    [known] = history.load(db, client_ids=[client_id], from_on=today, until_on=today)
-    thins = takes_blood_thinners(known)
-    given = replace(given, sign=sign_with_fall(given.sign, given.head, takes_blood_thinners=thins))
+    given, left = _with_sign(db, client, given, today)
     hold_id = None if given.sign is None else _raise_hold(db, actor, client, given, now)
     incident_id = incidents.add(
         db,
@@ -111,6 +129,8 @@ def record(db: Session, *, actor: Actor, client_id: int, given: IncidentGiven, n
         person_id=actor.person_id,
         at=now,
     )
+    if left is not None:
+        _add(db, incident_id, client, IncidentWord.FOLLOW_UP, left, actor=actor, now=now)
     leave_trace(
         db,
         at=now,
@@ -120,8 +140,39 @@ def record(db: Session, *, actor: Actor, client_id: int, given: IncidentGiven, n
         subject="incident",
         subject_id=incident_id,
         change={"after": {"happened_on": given.happened_on, "hold_id": hold_id, "head": given.head}},
+        reason=left,
     )
     return Kept(incident_id, given.sign)
+
+
+def _with_sign(db: Session, client: Client, given: IncidentGiven, today: date) -> tuple[IncidentGiven, str | None]:
+    """The same with the sign whose hold it raises, and what is added where training goes on against its words."""
+    [known] = history.load(db, client_ids=[client.id], from_on=today, until_on=today)
+    sign = sign_with_fall(given.sign, given.head, takes_blood_thinners=takes_blood_thinners(known))
+    named = named_unpaused(given.told, sign, known.holds, given.happened_on)
+    if not named:
+        return replace(given, sign=sign), None
+    if given.pauses_all is YesNo.YES:
+        return replace(given, sign=sign_named(named)), None
+    if given.pauses_all is not YesNo.NO:
+        raise PauseAsked("pauses_all", asks_to_pause(named, sign, client.name))
+    if not is_reason(given.goes_on_because):
+        raise PauseAsked("goes_on_because", WHY_NOT)
+    return replace(given, sign=sign), not_paused_words(named, given.goes_on_because or "")
+
+
+def _add(
+    db: Session, incident_id: int, client: Client, word: IncidentWord, text: str, *, actor: Actor, now: datetime
+) -> int:
+    return incidents.add_entry(
+        db,
+        client_id=client.id,
+        incident_id=incident_id,
+        word=word,
+        text=text,
+        person_id=actor.person_id,
+        at=now,
+    )
 
 
 def add_entry(
@@ -136,15 +187,7 @@ def add_entry(
     fault = entry_fault(_one(db, client, incident_id), word)
     if fault is not None:
         raise Refused(fault)
-    entry_id = incidents.add_entry(
-        db,
-        client_id=client.id,
-        incident_id=incident_id,
-        word=word,
-        text=text,
-        person_id=actor.person_id,
-        at=now,
-    )
+    entry_id = _add(db, incident_id, client, word, text, actor=actor, now=now)
     leave_trace(
         db,
         at=now,

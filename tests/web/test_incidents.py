@@ -114,7 +114,7 @@ def test_the_coach_closes_it_and_it_can_be_opened_again(coach, people, address, 
 
 def test_a_stand_in_writes_and_adds_but_does_not_close(stand_in, people) -> None:
     address = f"/clients/{people.handed_client.id}/incidents"
-    answer = stand_in.send(f"{address}/record", **(GIVEN | {"sign": "kit"}))
+    answer = stand_in.send(f"{address}/record", **(GIVEN | {"sign": "kit", "symptoms": "none"}))
     (kept,) = of(stand_in, people.handed_client.id)
 
     added = stand_in.send(f"{address}/{kept.id}/follow-up", word="follow_up", text="Called her.")
@@ -217,3 +217,33 @@ def test_a_fall_without_a_knock_pauses_as_an_injury_though_nothing_was_to_be_pau
     assert (hold.kind, hold.stops, hold.mode) == (HoldKind.INJURY, Stops.MODE_AND_HARD, Mode.RUN)
     assert [one.hold_id for one in of(coach, people.client.id)] == [hold.id]
     assert "and all hard work" in coach.get(answer.headers["location"]).text
+
+
+def test_chest_pain_with_nothing_paused_is_asked_about_and_a_no_needs_its_reason(coach, people, address) -> None:
+    felt = GIVEN | {"symptoms": "Chest pain, gone after sitting", "sign": "none"}
+    asked = coach.send(f"{address}/record", **felt)
+    no_reason = coach.send(f"{address}/record", **(felt | {"pauses_all": "no", "goes_on_because": "no"}))
+
+    assert (asked.status_code, no_reason.status_code) == (422, 422)
+    question = (
+        f"The words speak of the chest. Nothing is paused by this record. Pause all training of {people.client.name}?"
+    )
+    assert question in asked.text
+    assert "Chest pain, gone after sitting" in asked.text
+    assert "Say why training goes on." in no_reason.text
+    assert of(coach, people.client.id) == []
+
+    because = "The strap of the belt rubbed; no pain inside"
+    kept = coach.send(f"{address}/record", **(felt | {"pauses_all": "no", "goes_on_because": because}))
+
+    assert holds(coach, people.client.id) == []
+    assert because in coach.get(kept.headers["location"]).text
+
+
+def test_a_yes_pauses_all_training_until_a_clinician_has_cleared_it(coach, people, address) -> None:
+    felt = GIVEN | {"symptoms": "Chest pain, gone after sitting", "sign": "none", "pauses_all": "yes"}
+    coach.send(f"{address}/record", **felt)
+
+    (kept,) = of(coach, people.client.id)
+    (hold,) = holds(coach, people.client.id)
+    assert (hold.kind, hold.stops, kept.hold_id) == (HoldKind.SYMPTOM, Stops.ALL, hold.id)

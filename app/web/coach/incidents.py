@@ -16,6 +16,7 @@ from app.coaching.incidents import (
 )
 from app.coaching.people import Mode
 from app.coaching.reasons import Refused
+from app.coaching.screening import YesNo
 from app.usecases import incidents as use
 from app.usecases.gate import NotAllowed
 from app.web.coach.incident_words import incident_view
@@ -28,6 +29,7 @@ from app.web.render import render, see_other
 router = APIRouter()
 
 LONGEST_TEXT = 2000
+LONGEST_REASON = 500
 #: Chosen on purpose: an incident is not left without an answer to whether training stops.
 NO_HOLD = "none"
 HEAD_ANSWERS = (
@@ -38,6 +40,10 @@ HEAD_ANSWERS = (
         "Pauses hard work and that way of moving.",
     ),
     (HeadKnock.YES.value, "Yes, or not sure", "Pauses all training until a doctor has seen them."),
+)
+PAUSE_ANSWERS = (
+    (YesNo.YES.value, "Yes, pause all training", "Until a doctor has seen them and said so in writing."),
+    (YesNo.NO.value, "No", "Say below why not; it is added to the record."),
 )
 ASKS_HEAD = "The words speak of a fall or of the head. Was the head knocked? Not sure counts as yes."
 
@@ -72,6 +78,9 @@ def record(client_id: int, desk: CoachDesk) -> Response:
         return _form(desk, client_id, fields, status=422)
     try:
         kept = use.record(desk.db, actor=desk.person, client_id=client_id, given=given, now=desk.now)
+    except use.PauseAsked as asked:
+        fields.refuse(asked.field, str(asked))
+        return _form(desk, client_id, fields, status=422)
     except Refused as refusal:
         fields.refuse("happened_on", str(refusal))
         return _form(desk, client_id, fields, status=422)
@@ -188,6 +197,8 @@ def _read(fields: Fields, desk: Desk) -> use.IncidentGiven | None:
     told = [one for one in (activity, symptoms, action_taken, outcome) if one]
     if head is None and not fields.error("head") and asks_about_head(told, chosen):
         fields.refuse("head", ASKS_HEAD)
+    pauses_all = fields.choice("pauses_all", YesNo, required=False)
+    because = fields.text("goes_on_because", most=LONGEST_REASON, required=False)
     if fields.errors or happened_on is None:
         return None
     return use.IncidentGiven(
@@ -201,6 +212,8 @@ def _read(fields: Fields, desk: Desk) -> use.IncidentGiven | None:
         sign=chosen,
         mode=mode,
         head=head,
+        pauses_all=pauses_all,
+        goes_on_because=because,
     )
 
 
@@ -219,5 +232,8 @@ def _form(desk: Desk, client_id: int, fields: Fields, *, status: int = 200) -> R
         modes=[(mode.value, words) for mode, words in MODES],
         no_hold=NO_HOLD,
         heads=HEAD_ANSWERS,
+        asks_to_pause=any(fields.error(one) or fields.value(one) for one in ("pauses_all", "goes_on_because")),
+        pause_answers=PAUSE_ANSWERS,
+        longest_reason=LONGEST_REASON,
         longest=LONGEST_TEXT,
     )
