@@ -194,12 +194,18 @@ def _by_not_right(newest: ReadinessNote, past: Sequence[ReadinessNote], rules: R
         Figure("notes in the 42 days before", f"{known}, {rules.readiness_notes_least} needed for an own usual"),
         Figure("not right today", "yes" if newest.not_right_today else "no"),
     )
-    return _judged(ReadinessLevel.DOWN if newest.not_right_today else ReadinessLevel.USUAL, figures)
+    level = ReadinessLevel.DOWN if newest.not_right_today else ReadinessLevel.USUAL
+    return _judged(level, figures, change="A later day's note without “not right today”.")
 
 
-def _judged(level: ReadinessLevel, figures: tuple[Figure, ...]) -> ReadinessJudgement:
-    change = "The next notes: two of the last three as usual." if level is not ReadinessLevel.USUAL else None
-    return ReadinessJudgement(level, Why(figures, _RULE, Provenance.COMMON_PRACTICE, would_change=change))
+def _judged(
+    level: ReadinessLevel,
+    figures: tuple[Figure, ...],
+    *,
+    change: str = "The next notes: two of the last three as usual.",
+) -> ReadinessJudgement:
+    would_change = change if level is not ReadinessLevel.USUAL else None
+    return ReadinessJudgement(level, Why(figures, _RULE, Provenance.COMMON_PRACTICE, would_change=would_change))
 
 
 def _until(notes: Sequence[ReadinessNote], today: date) -> list[ReadinessNote]:

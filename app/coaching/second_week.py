@@ -121,7 +121,7 @@ def _weeks_on_one(history: History, today: date) -> Condition:
         f"{weeks} weeks",
         f"{WEEKS_ON_ONE} weeks",
         figures=(Figure("on one a week since", day_words(since)),),
-        change=f"{max(0, WEEKS_ON_ONE - weeks)} more weeks.",
+        change=f"{counted(max(0, WEEKS_ON_ONE - weeks), 'more week')}.",
     )
     return replace(found, short_weeks=max(0, WEEKS_ON_ONE - weeks) or None)
 

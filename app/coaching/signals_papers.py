@@ -55,7 +55,9 @@ def paper_while_held(scene: Scene) -> Signal | None:
         ("hold", f"{hold.cause}, since {short_day(hold.began_on)}"),
         ("against it", " ".join(doubts) or "nothing found"),
         provenance=Provenance.HOUSE,
-        would_change="The hold being lifted.",
+        would_change="A paper dated after the hold began, with nothing against it; no other word lifts it."
+        if doubts
+        else "The paper read, and the hold lifted, or a word why not.",
     )
     ids = {*(f"c{one.id}" for one, _ in waiting), *(f"h{one.id}" for _, one in waiting)}
     return Signal(

@@ -23,6 +23,11 @@ from app.coaching.words import counted, minutes_words, ordinal, short_day, short
 #: A gap between hard sessions speaks again at these days (house choice).
 GAP_SPEAKS_AGAIN = (14, 21)
 DUE_SOON_DAYS = 2
+#: Nobody is sent into hard work by it: who was away for a while begins again with what they did last, or less.
+_GAP_ENDS = (
+    "A next hard session planned on a day that suits, no harder than the last; nothing is made up. Or leave, illness "
+    "or a hold that explains the gap."
+)
 MISSED_DAYS = 7
 SPACING_AHEAD_DAYS = 3
 CEILING_AHEAD_DAYS = 7
@@ -152,7 +157,7 @@ def hard_gap(scene: Scene) -> Signal | None:
         ("days", str(days)),
         ("limit", f"{limit} days"),
         ("last hard session", short_day(since) if since else "none in this phase"),
-        would_change="A hard session within 48 h.",
+        would_change=_GAP_ENDS,
     )
     return Signal(
         "hard_gap",

@@ -24,6 +24,12 @@ from app.coaching.words import counted
 
 #: Answers with nothing in the way rest so long before the line speaks; a paper speaks at once (house choice).
 NOT_STARTED_DAYS = 3
+#: What would change a doubt about today's hard session; only where the warm-up decides may it still be done today.
+_DOUBT_ENDS = {
+    HardDay.WARM_UP_DECIDES: "The ten-minute warm-up: as usual, it goes on; else it becomes easy. Nothing is added.",
+    HardDay.EASY_OR_REST: "Nothing today. A note as usual on the day it moves to.",
+    HardDay.NO_TRAINING: "Nothing today. First being well again, then the way back after an illness.",
+}
 
 
 def readiness_down(scene: Scene) -> Signal | None:
@@ -73,7 +79,7 @@ def _hard_day_doubt(scene: Scene, newest: ReadinessNote) -> Signal | None:
         "Two items worse than usual or under 5 h of sleep: the warm-up decides. Three, two days running, or not "
         "right without knowing what: easy or rest. Good readiness never adds work.",
         *[(f"reason {n}", text) for n, text in enumerate(answer.because, start=1)],
-        would_change="An answer within the usual after the warm-up.",
+        would_change=_DOUBT_ENDS[answer.answer],
     )
     return Signal(
         "hard_today_in_doubt",

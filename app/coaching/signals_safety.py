@@ -232,7 +232,8 @@ def pressure_high(scene: Scene) -> Signal | None:
         ("reading", f"{newest.systolic_mmhg} over {newest.diastolic_mmhg} mmHg"),
         ("measured on", short_day(newest.measured_on)),
         provenance=Provenance.HOUSE,
-        would_change="A lower reading, seated, after five minutes of rest.",
+        would_change="A reading under the limit, seated, after five minutes of rest; of the high one their doctor is "
+        "told all the same.",
     )
     return Signal(
         "pressure_high",
@@ -297,7 +298,7 @@ def hard_without_leave(scene: Scene) -> Signal | None:
         provenance=Provenance.PUBLISHED_SECOND_HAND,
         source=SOURCE,
         formulae=(CARD,),
-        would_change=because,
+        would_change=because if not scene.vigorous.is_ok else "The easy version in its place, or its phase, decided.",
     )
     is_today = session.planned_on == scene.today
     return Signal(

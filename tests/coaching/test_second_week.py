@@ -216,7 +216,7 @@ def test_weeks_on_one_are_whole_ones(days: int, value: str, state: State, short:
 
     assert (line.value, line.state, line.short_weeks) == (value, state, short)
     assert [one.name for one in line.why.figures] == ["on one a week since"]
-    assert line.would_change == (None if short is None else f"{short} more weeks.")
+    assert line.would_change == {None: None, 1: "1 more week.", 8: "8 more weeks."}[short]
 
 
 def test_longer_than_eight_weeks_is_nothing_short() -> None:
