@@ -40,6 +40,8 @@ class Waiting:
     found: tuple[Breach, ...]
     #: Every consent the client gave.
     consents: tuple[Consent, ...] = ()
+    #: The days on which the client keeps something that does not change now.
+    standing_on: frozenset[date] = frozenset()
 
     @property
     def not_agreed(self) -> str | None:
@@ -65,7 +67,7 @@ class Waiting:
     @property
     def message(self) -> str:
         """A first wording of what is said to the client along with it; "" where no phone would show it."""
-        return plan_message(self.client.name, self.entries) if self.client.has_phone else ""
+        return plan_message(self.client.name, self.entries, self.standing_on) if self.client.has_phone else ""
 
     @property
     def seen(self) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
@@ -122,6 +122,12 @@ def entries_of(newest: Sequence[PlannedSession], published: Sequence[PlannedSess
     entries = [PlanEntry(one, last.get(one.id), standing_of(one, last.get(one.id))) for one in newest]
     shown = [entry for entry in entries if entry.standing is not Standing.DROPPED]
     return tuple(sorted(shown, key=lambda entry: (entry.session.planned_on, entry.session.id)))
+
+
+def given_days(entries: Iterable[PlanEntry]) -> frozenset[date]:
+    """The days on which the client has something of these entries, as it was last published."""
+    days = (one.session.planned_on if one.standing is Standing.PUBLISHED else one.frozen_on for one in entries)
+    return frozenset(day for day in days if day is not None)
 
 
 def plan_week(history: History, monday: date, entries: Sequence[PlanEntry], today: date) -> PlanWeek:

@@ -10,11 +10,12 @@ from sqlalchemy.orm import Session
 
 from app.coaching.access import Action, Actor
 from app.coaching.block_order import overtaken_block
+from app.coaching.history import History
 from app.coaching.lookahead import Level
 from app.coaching.lookahead_fit import before_sending
 from app.coaching.people import Visibility
 from app.coaching.plan_sending import Waiting
-from app.coaching.plan_weeks import PlanEntry, entries_of
+from app.coaching.plan_weeks import PlanEntry, entries_of, given_days
 from app.coaching.prescriptions import Block
 from app.coaching.reasons import REASON_ASKED, DomainError, Refused, StaleEdit, is_reason
 from app.coaching.rules import Rules
@@ -84,7 +85,8 @@ def look_at(
     last = max([today + PLANS_LISTED, *(monday + timedelta(days=6) for monday in chosen)])
     newest = prescriptions.newest_between(db, client_ids=[client_id], from_on=week_start(today), until_on=last)
     published = prescriptions.published_of(db, planned_session_ids=[one.id for one in newest])
-    waiting = [entry for entry in entries_of(newest, published) if entry.may_be_sent(today)]
+    planned = entries_of(newest, published)
+    waiting = [entry for entry in planned if entry.may_be_sent(today)]
     entries = tuple(entry for entry in waiting if _is_chosen(entry, chosen, leave_out))
     staying = tuple(entry for entry in waiting if not _is_chosen(entry, chosen, leave_out))
     known = history.load(
@@ -92,18 +94,16 @@ def look_at(
     )[0]
     drafts = [entry.session for entry in entries]
     found = before_sending(known, drafts, today, rules, judged=judge([(known, drafts)]))
-    written = {week_start(entry.session.planned_on) for entry in waiting}
-    overtaken = {monday: overtaken_block(known, monday) for monday in written}
-    older = {monday: block for monday, block in overtaken.items() if block is not None}
     return Sending(
         client=client,
         today=today,
         entries=entries,
         found=found,
         consents=known.consents,
+        standing_on=_kept_days(planned, entries),
         mondays=chosen,
         staying=staying,
-        overtaken=older,
+        overtaken=_overtaken(known, waiting),
         is_signed_in=bool(accounts.clients_signed_in(db, client_ids=[client_id], now=now)),
     )
 
@@ -159,6 +159,17 @@ def sending_words(sending: Sending) -> str:
     gone = len(sending.entries) - going
     words = counted(going, "session")
     return f"{words}, and {counted(gone, 'session')} taken away" if gone else words
+
+
+def _overtaken(known: History, waiting: Sequence[PlanEntry]) -> dict[date, Block]:
+    written = {week_start(entry.session.planned_on) for entry in waiting}
+    found = {monday: overtaken_block(known, monday) for monday in written}
+    return {monday: block for monday, block in found.items() if block is not None}
+
+
+def _kept_days(planned: Sequence[PlanEntry], going: Sequence[PlanEntry]) -> frozenset[date]:
+    touched = {entry.session.id for entry in going}
+    return given_days(entry for entry in planned if entry.session.id not in touched)
 
 
 def _is_chosen(entry: PlanEntry, mondays: Sequence[date], leave_out: Sequence[date]) -> bool:

@@ -49,6 +49,7 @@ def test_many_are_held_to_what_one_is_held_to(coach, people, made):
                 db, client=people.client, publish=False, planned_on=NEXT_MONDAY + timedelta(days=days)
             )
         seed.add_planned(db, client=people.client, publish=False, planned_on=NEXT_MONDAY + timedelta(days=5))
+        seed.add_planned(db, client=people.client, planned_on=NEXT_MONDAY + timedelta(days=6))
         actor = scene.actor_of(people.coach)
 
         [many] = look_at_many(
@@ -67,6 +68,7 @@ def test_many_are_held_to_what_one_is_held_to(coach, people, made):
 
     assert many.found == one.found
     assert many.entries == one.entries
+    assert many.standing_on == one.standing_on == {NEXT_MONDAY + timedelta(days=6)}
     assert (many.is_refused, many.asks_reason) == (one.is_refused, one.asks_reason)
 
 

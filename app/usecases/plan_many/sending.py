@@ -15,7 +15,7 @@ from app.coaching.lookahead_fit import before_sending
 from app.coaching.lookahead_values import ReasonNeeded
 from app.coaching.plan_changes import Change
 from app.coaching.plan_sending import TODAY_CHANGED, Waiting
-from app.coaching.plan_weeks import PlanEntry, entries_of
+from app.coaching.plan_weeks import PlanEntry, entries_of, given_days
 from app.coaching.prescriptions import PlannedSession
 from app.coaching.reasons import REASON_ASKED, Refused, StaleEdit, is_reason
 from app.coaching.rules import Rules
@@ -53,22 +53,34 @@ def look_at_many(
             for entry in entries_of(drafts, published)
             if entry.may_be_sent(local_day(now, people[entry.session.client_id].zone))
         ],
-        lambda entry: entry.session.client_id,
+        _whose,
     )
     if not waiting:
         return ()
+    standing = grouped(entries_of([one for one in newest if one.published_at is not None], []), _whose)
     day = now.date()
     known = history.load(db, client_ids=list(waiting), from_on=day - WHOLE_BASE, until_on=max(last, day) + FORTNIGHT)
     judged = judge([(one, [entry.session for entry in waiting[one.client.id]]) for one in known])
-    return tuple(_row(one, waiting[one.client.id], judged, rules, now) for one in known)
+    rows = ((one, waiting[one.client.id], standing.get(one.client.id, ())) for one in known)
+    return tuple(_row(one, entries, stays, judged=judged, rules=rules, now=now) for one, entries, stays in rows)
+
+
+def _whose(entry: PlanEntry) -> int:
+    return entry.session.client_id
 
 
 def _row(
-    known: History, entries: Sequence[PlanEntry], judged: Mapping[int, Execution], rules: Rules, now: datetime
+    known: History,
+    entries: Sequence[PlanEntry],
+    stays: Sequence[PlanEntry],
+    *,
+    judged: Mapping[int, Execution],
+    rules: Rules,
+    now: datetime,
 ) -> Waiting:
     today = local_day(now, known.client.zone)
     found = before_sending(known, [entry.session for entry in entries], today, rules, judged=judged)
-    return Waiting(known.client, today, tuple(entries), found, known.consents)
+    return Waiting(known.client, today, tuple(entries), found, known.consents, given_days(stays))
 
 
 def publish_many(
