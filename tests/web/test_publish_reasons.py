@@ -1,15 +1,18 @@
-"""Reasons given when a plan goes out: which of them the client reads, and which stand in the trail only."""
+"""Words given when a plan goes out: which of them the client reads, and which stand in the trail only."""
 
 from __future__ import annotations
+
+from datetime import timedelta
 
 import pytest
 
 from app.coaching.consents import ASKED_FOR_EVERYTHING
+from app.coaching.holds import Stops
 from app.coaching.plan_sending import TODAY_CHANGED
 from app.storage.audit import trail_of
 from tests import plan_scenes as scene
 from tests import seed
-from tests.plan_scenes import THIS_MONDAY, form_of, words_of
+from tests.plan_scenes import NEXT_MONDAY, THIS_MONDAY, form_of, words_of
 from tests.safety_scenes import agree_to
 
 FOR_THE_RECORD = "Ruben Castor quarrelled with her in the hall."
@@ -100,3 +103,26 @@ def test_no_phone_shows_the_reason_given_for_many(app, head, people, client_phon
     assert TODAY_CHANGED in phone
     assert "quarrelled" not in phone
     assert [_trail(app, one).reason for one in (people.client, people.other_client)] == [FOR_THE_RECORD] * 2
+
+
+@pytest.mark.parametrize(
+    ("written", "kept"),
+    [(None, "New: 1 session, none of them hard."), ("Rounds on Wednesday!", "Rounds on Wednesday!")],
+)
+def test_a_message_that_promises_rounds_is_not_offered_once_they_are_paused(written, kept, app, coach, people):
+    with app.state.house.transaction(True) as db:
+        scene.may_do_hard_work(db, people.client)
+        scene.give_days(db, people.client)
+        seed.add_planned(db, client=people.client, planned_on=NEXT_MONDAY, publish=False)
+        seed.add_planned_hard(db, client=people.client, planned_on=NEXT_MONDAY + timedelta(days=2), publish=False)
+    address = f"/clients/{people.client.id}/plan/publish"
+    form = form_of(coach.get(f"{address}?week-{NEXT_MONDAY}=yes"), address)
+    with app.state.house.transaction(True) as db:
+        seed.add_hold(db, client=people.client, stops=Stops.HARD)
+
+    page = coach.send(address, **(form | ({"message": written} if written else {})))
+
+    assert "hard on Wed 2 Dec" in form["message"]
+    assert page.status_code == 422
+    assert kept in form_of(page, address)["message"]
+    assert ("Read your message again. It was written before this" in words_of(page)) == (written is not None)

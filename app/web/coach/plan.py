@@ -63,6 +63,7 @@ WEEKS_A_STEP = timedelta(weeks=4)
 MOST_WEEKS = 30
 MESSAGE_MOST = 4000
 WHY_MOST = 1000
+CONFLICT = 409
 MEND_MOST = 4000
 
 
@@ -252,7 +253,7 @@ def publish_form(desk: CoachDesk, client_id: int) -> Response:
         return _publish_page(desk, sending, fields, status=422)
     except StaleEdit as stale:
         fields.refuse("", str(stale))
-        return _publish_page(desk, sending, fields, status=409)
+        return _publish_page(desk, sending, fields, status=CONFLICT)
     where = f"/clients/{client_id}/plan?week={sending.mondays[0].isoformat()}"
     reach = reach_words(sending.client, is_signed_in=sending.is_signed_in)
     return see_other(desk, where, flash=f"Published: {counted(count, 'session')} ({days}). {reach}")
@@ -273,11 +274,8 @@ def _look(desk: Desk, client_id: int, mondays: Sequence[date], leave_out: Sequen
 
 def _publish_page(desk: Desk, sending: Sending, fields: Fields | None, *, status: int) -> Response:
     """What would go out; `fields` is the form as it was sent, None when the page is opened."""
-    rest = None
-    if sending.is_refused:
-        rest = _look(desk, sending.client.id, sending.mondays, sending.refused_days)
-    if fields is None:
-        fields = Fields(initial={"message": (rest or sending).message})
+    rest = _look(desk, sending.client.id, sending.mondays, sending.refused_days) if sending.is_refused else None
+    fields, is_outdated = _message_that_fits(desk, rest or sending, sending, fields, is_stale=status == CONFLICT)
     all_weeks = sorted({week_start(one.session.planned_on) for one in (*sending.entries, *sending.staying)})
     return render(
         desk,
@@ -298,10 +296,27 @@ def _publish_page(desk: Desk, sending: Sending, fields: Fields | None, *, status
         refused_days=[day_words(day) for day in sending.refused_days],
         rest=rest if rest is not None and rest.entries and not rest.is_refused else None,
         rest_summary=plan_publishing.sending_words(rest) if rest is not None else "",
+        is_outdated=is_outdated,
         paused=in_force.beside_note(
             desk.db, actor=desk.person, client_id=sending.client.id, rules=desk.rules, now=desk.now
         ),
     )
+
+
+def _message_that_fits(
+    desk: Desk, going: Sending, sending: Sending, fields: Fields | None, *, is_stale: bool
+) -> tuple[Fields, bool]:
+    """The form with a message about what may still go, and whether the coach's own was written before that."""
+    if fields is None:
+        return Fields(initial={"message": going.message}), False
+    written = fields.value("message")
+    if not written or written == going.message or not (sending.is_refused or is_stale):
+        return fields, False
+    if written != sending.message:
+        return fields, True
+    offered = Fields({**desk.form, "message": going.message})
+    offered.errors = fields.errors
+    return offered, False
 
 
 @dataclass(frozen=True, slots=True)
