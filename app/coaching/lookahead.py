@@ -13,6 +13,7 @@ from app.coaching.history import History
 from app.coaching.holds import Stops
 from app.coaching.leave_to_train import computed_stops
 from app.coaching.lookahead_away import away_breaches
+from app.coaching.lookahead_days_off import days_off_breaches
 from app.coaching.lookahead_hard import hard_breaches
 from app.coaching.lookahead_paper import paper_breaches
 from app.coaching.lookahead_values import Breach, Level, without_leave
@@ -59,6 +60,7 @@ def breaches(
         *volume_breaches(history, standing, going, today, rules),
         *_day_breaches(history, going),
         *away_breaches(history, going),
+        *days_off_breaches(history, standing, going),
         *wording_breaches(going),
     ]
     return in_order(found)

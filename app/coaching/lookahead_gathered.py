@@ -8,7 +8,7 @@ from datetime import date
 
 from app.coaching.history import History
 from app.coaching.lookahead import as_if_sent, breaches
-from app.coaching.lookahead_values import HARD_WEEK, PAPER_ENDS, UNASKED, Breach, Level
+from app.coaching.lookahead_values import DAYS_OFF, HARD_WEEK, PAPER_ENDS, UNASKED, Breach, Level
 from app.coaching.prescriptions import PlannedSession
 from app.coaching.reasons import Why
 from app.coaching.rules import Rules
@@ -16,7 +16,7 @@ from app.coaching.words import counted, short_day, short_days
 
 #: What a published plan can break by itself; how it grows and whose days it takes was said when it was published.
 _STANDING_KINDS = frozenset(
-    {"ceiling", HARD_WEEK, "spacing", "gap", "hold", "stopped", "no_leave", PAPER_ENDS, UNASKED, "phase"}
+    {"ceiling", HARD_WEEK, "spacing", "gap", DAYS_OFF, "hold", "stopped", "no_leave", PAPER_ENDS, UNASKED, "phase"}
 )
 #: Days named one by one before the rest is counted.
 _DAYS_NAMED = 4

@@ -22,6 +22,7 @@ from app.coaching.reasons import Figure, Provenance, Why
 from app.coaching.rules import Rules
 from app.coaching.screening import Intensity
 from app.coaching.screening_decision import Stopped, decide, newest_answers
+from app.coaching.told_away import told_on
 from app.coaching.words import counted, ordinal, short_day, short_days
 
 LOOK_BACK_DAYS = 28
@@ -259,6 +260,11 @@ def _maximal_tests(
     ]
 
 
+def _is_away(history: History, day: date) -> bool:
+    """Whether a day was agreed or told as away, so that it explains a gap."""
+    return is_on_leave(history.leaves, day) or told_on(history.told_away, day) is not None
+
+
 def _gaps(history: History, days: Sequence[date], drafts: Sequence[PlannedSession], rules: Rules) -> list[Breach]:
     """Long gaps between hard days in the interval phase, up to the end of what is drafted."""
     if history.phase not in INTERVAL_PHASES or not drafts:
@@ -269,7 +275,7 @@ def _gaps(history: History, days: Sequence[date], drafts: Sequence[PlannedSessio
     for earlier, later in pairwise(sorted(ends)):
         gap = (later - earlier).days
         between = (earlier + timedelta(days=n) for n in range(1, gap))
-        if gap <= rules.hard_gap_days or later < first or any(is_on_leave(history.leaves, d) for d in between):
+        if gap <= rules.hard_gap_days or later < first or any(_is_away(history, d) for d in between):
             continue
         why = Why(
             (Figure("days", str(gap)), Figure("limit", f"{rules.hard_gap_days} days in plans")),

@@ -17,7 +17,7 @@ from app.coaching.lookahead_mend_hard import GAP_WAYS, fewer_rounds
 from app.coaching.lookahead_mend_rest import REST_WAYS
 from app.coaching.lookahead_mend_room import free_days, has_room
 from app.coaching.lookahead_mend_values import Ahead, Changes, Tries, Way
-from app.coaching.lookahead_values import HARD_WEEK, PAPER_ENDS, Breach
+from app.coaching.lookahead_values import DAYS_OFF, HARD_WEEK, PAPER_ENDS, Breach
 from app.coaching.lookahead_volume import longest_allowed, longest_before, week_step
 from app.coaching.plan_changes import Change, taken_away
 from app.coaching.planned_effort import band_of_plan, is_hard_or_middle
@@ -254,6 +254,7 @@ _WAYS: dict[str, tuple[tuple[Way, Tries], ...]] = {
     HARD_WEEK: (_move(_hard_in_its_week), _ease(_hard_in_its_week), _take_out(_hard_in_its_week)),
     "spacing": (_move(_pair), _swap(_pair), _ease(_pair), _take_out(_pair)),
     "gap": (_move(_after_the_gap), _swap(_after_the_gap), *GAP_WAYS),
+    DAYS_OFF: (_move(_on_its_days), _swap(_on_its_days), _ease(_on_its_days)),
     "rounds": ((Way.ROUNDS, fewer_rounds), _ease(_on_its_days)),
     "rest": REST_WAYS,
     "strength": (_move(_strength_and_hard), _swap(_strength_and_hard)),

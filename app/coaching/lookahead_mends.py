@@ -10,7 +10,7 @@ from itertools import islice
 from app.coaching.done_work import is_endurance
 from app.coaching.lookahead_mend_values import Ahead, Changes, Mend, Tries, Way, is_mended, news
 from app.coaching.lookahead_mend_ways import tries_for
-from app.coaching.lookahead_values import HARD_WEEK, PAPER_ENDS, STOPS_HARD_WORK, Breach, Level
+from app.coaching.lookahead_values import DAYS_OFF, HARD_WEEK, PAPER_ENDS, STOPS_HARD_WORK, Breach, Level
 from app.coaching.plan_changes import Change
 from app.coaching.planned_effort import is_hard_or_middle
 from app.coaching.prescriptions import PlannedSession
@@ -33,6 +33,7 @@ _REASONS = {
     "spacing": "so that hard days lie far enough apart",
     HARD_WEEK: "so that a week holds no more hard sessions than agreed",
     "gap": "so that hard days do not lie too far apart",
+    DAYS_OFF: "so that easy days come first after days off",
     "strength": "so that strength and hard work do not meet",
     "step": "so that the week grows gently",
     "longest": "so that the longest outing grows gently",

@@ -15,7 +15,7 @@ from app.coaching.lookahead import Breach, Level
 from app.coaching.lookahead_gathered import Gathered
 from app.coaching.lookahead_mend_values import Mend
 from app.coaching.lookahead_mend_ways import tries_for
-from app.coaching.lookahead_values import HARD_WEEK, PAPER_ENDS, UNASKED
+from app.coaching.lookahead_values import DAYS_OFF, HARD_WEEK, PAPER_ENDS, UNASKED
 from app.coaching.people import Client, Mode
 from app.coaching.plan_weeks import STANDING_WORDS, PlanDay, PlanEntry, PlanWeek, Standing
 from app.coaching.planned_effort import is_hard_or_middle
@@ -137,6 +137,7 @@ STANDING_HEADS = {
     HARD_WEEK: "Hard week",
     "spacing": "Spacing",
     "gap": "Gap",
+    DAYS_OFF: "After days off",
     "hold": "On hold",
     "stopped": "Stopped",
     "no_leave": "No leave",
