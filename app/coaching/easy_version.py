@@ -12,6 +12,9 @@ from app.coaching.session_steps import NOUNS, easy_steps
 from app.coaching.steps import to_json
 
 _TITLE_MOST = 200
+_PURPOSE = "The easy version, as agreed. It counts as kept."
+#: Stands before the title of the session an easy version is given for.
+INSTEAD_OF = " instead of: "
 
 
 def eased(session: PlannedSession) -> PlannedSession:
@@ -20,7 +23,7 @@ def eased(session: PlannedSession) -> PlannedSession:
     return replace(
         session,
         kind=SessionKind.EASY,
-        title=f"Easy {NOUNS[session.mode]} instead of: {session.title}"[:_TITLE_MOST],
+        title=f"Easy {NOUNS[session.mode]}{INSTEAD_OF}{session.title}"[:_TITLE_MOST],
         purpose="The easy version, as agreed. It counts as kept.",
         minutes=minutes,
         hard_minutes=0.0,
@@ -41,3 +44,13 @@ def is_eased_from(session: PlannedSession, before: PlannedSession) -> bool:
         return False
     easy = eased(before)
     return (session.planned_on, session.title, session.steps_json) == (easy.planned_on, easy.title, easy.steps_json)
+
+
+def own_words(session: PlannedSession) -> str:
+    """Title and purpose as two sentences, without the title of the harder session an easy version stands in for."""
+    is_quoting = session.purpose == _PURPOSE and session.title.startswith(_instead_of(session))
+    return _PURPOSE if is_quoting else f"{session.title}. {session.purpose}"
+
+
+def _instead_of(session: PlannedSession) -> str:
+    return f"Easy {NOUNS[session.mode]} instead of: "
