@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Sequence
+from collections.abc import Container, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
@@ -37,6 +37,8 @@ class ProposedChange:
     is_binding: bool = False
     #: What waits as a draft behind it until hard work is open again.
     later: PlannedSession | None = None
+    #: What keeps hard work of it closed on its day, as the look ahead says it; "" where nothing does.
+    closed_by: str = ""
 
     @property
     def is_taken_away(self) -> bool:
@@ -250,24 +252,28 @@ def _allowed(
     whole = as_if_sent(history, today)
     sorted_changes = sorted(changes, key=lambda one: (one.before.planned_on, one.before.id))
     first = _refused_days(whole, sorted_changes, today, rules)
-    kept = [_easier(one) if _is_refused(one, first) else one for one in sorted_changes]
+    kept = [_easier(one, first[one.after.planned_on]) if _is_refused(one, first) else one for one in sorted_changes]
     still = _refused_days(whole, kept, today, rules)
     waiting = [one.before for one in kept if _is_refused(one, still)]
     return [one for one in kept if one.before not in waiting], waiting
 
 
-def _refused_days(history: History, changes: Sequence[ProposedChange], today: date, rules: Rules) -> set[date]:
+def _refused_days(history: History, changes: Sequence[ProposedChange], today: date, rules: Rules) -> dict[date, str]:
+    """Each day something is refused on, with the first thing that refuses it."""
     found = breaches(history, [one.after for one in changes], today, rules)
-    return {breach.on for breach in found if breach.level is Level.REFUSES}
+    refused = [breach for breach in found if breach.level is Level.REFUSES]
+    return {breach.on: breach.shared or breach.sentence for breach in reversed(refused)}
 
 
-def _is_refused(change: ProposedChange, days: set[date]) -> bool:
+def _is_refused(change: ProposedChange, days: Container[date]) -> bool:
     return not change.is_taken_away and change.after.planned_on in days
 
 
-def _easier(change: ProposedChange) -> ProposedChange:
+def _easier(change: ProposedChange, closed_by: str) -> ProposedChange:
     """The easy version in place of what may not be published yet, which waits behind it; nobody leaves it out."""
     if not is_hard_or_middle(change.after):
         return change
     words = f"{change.because.removesuffix('.')}; hard work is not open yet, so it is easy and the rest waits."
-    return replace(change, after=eased(change.before), because=words, is_binding=True, later=change.after)
+    return replace(
+        change, after=eased(change.before), because=words, is_binding=True, later=change.after, closed_by=closed_by
+    )

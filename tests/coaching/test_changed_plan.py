@@ -127,6 +127,7 @@ def test_thirteen_days_off_leave_fourteen_between_outings_so_the_gap_rule_keeps_
 
     assert [day for day, (is_hard, *_) in became(plan).items() if is_hard] == []
     assert "hard work is not open yet" in plan.changes[-1].because
+    assert plan.changes[-1].closed_by.startswith("no outing is logged since 21 September 2026")
     assert [one.later.rounds for one in plan.changes if one.later] == [2, 3]
 
 

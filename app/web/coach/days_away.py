@@ -188,7 +188,8 @@ def _offer(desk: Desk, offered: Offer, fields: Fields, form: Mapping[str, str], 
 
 
 def _row(one: ProposedChange, *, is_taken: bool) -> ChangeRow:
-    later = f"Behind it waits as a draft: {_session(one.later)}." if one.later else ""
+    closed = f"What keeps it closed: {one.closed_by} " if one.closed_by else ""
+    later = f"{closed}Behind it waits as a draft: {_session(one.later)}." if one.later else closed
     return ChangeRow(
         one.before.id,
         short_day(one.before.planned_on),
