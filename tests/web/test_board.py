@@ -297,3 +297,15 @@ def test_the_head_coach_chooses_by_coach_phase_and_name(head, people):
     assert "Hanne Weidel" not in by_coach
     assert "Hanne Weidel" not in by_phase
     assert "Nobody fits" in nobody
+
+
+@pytest.mark.parametrize(
+    "words", ["45 easy walk flat out", "45 easy walk max effort", "4 x 4 min easy, 4 easy, walk"]
+)
+def test_hard_words_typed_for_an_easy_day_are_not_kept(coach, people, words):
+    _in_base(coach, people)
+
+    page = _look(coach, {_field(people.client): words})
+
+    assert page.status_code == 422
+    assert _going(coach, people.client) == []

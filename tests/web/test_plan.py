@@ -663,3 +663,20 @@ def test_the_sheet_says_what_is_paused(coach, people):
         seed.add_hold(db, client=people.client)
 
     assert "Paused: Rounds." in words_of(coach.get(_at(people, f"/print?week={NEXT_MONDAY}")))
+
+
+def _sounding(title, day="Mon 30 Nov"):
+    return f"{title} on {day} is planned as easy and sounds hard"
+
+
+def test_hard_words_typed_into_an_added_easy_session_ask_before_it_is_sent(coach, people):
+    _in_base(coach, people)
+    added = {"planned_on": NEXT_MONDAY, "shape": "easy", "mode": "walk", "minutes": "45"}
+
+    coach.send(_at(people, "/add"), **added, title="Hill walk", purpose="4 rounds of 4 min, max effort")
+    looked = words_of(coach.get(_weeks_ticked(people, NEXT_MONDAY)))
+    unasked = _publish(coach, people, NEXT_MONDAY)
+    answered = _publish(coach, people, NEXT_MONDAY, reason="Said so to her, she laughs about it")
+
+    assert f'{_sounding("Hill walk")}: "4 rounds of 4 min", "max".' in looked
+    assert (unasked.status_code, answered.status_code) == (422, 303)

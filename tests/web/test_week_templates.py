@@ -248,3 +248,20 @@ def test_a_stand_in_reads_templates_and_lays_none(stand_in, people):
     assert "Take the template away" not in words_of(stand_in.get(f"/plan/templates/{template_id}"))
     assert stand_in.get("/plan/lay").status_code == 403
     assert stand_in.send(f"/plan/templates/{template_id}/remove").status_code == 403
+
+
+def test_a_template_with_hard_words_in_an_easy_session_asks_once_it_is_laid(coach, people):
+    _planned(coach, people.client, 0, title="Hill walk", purpose="Sprint to every lamp post.")
+    with coach.db(write=True) as db:
+        scene.in_base(db, people.client)
+    where = _keep_template(coach, people.client).headers["location"]
+    address = f"/plan/lay?template={where.rsplit('/', 1)[1]}"
+
+    looked = words_of(_lay(coach, address, **{f"k{people.client.id}": "yes"}))
+    _keep_laid(coach, address, **{f"k{people.client.id}": "yes"})
+    waiting = words_of(coach.get(f"/plan/publish-many?week={IN_TWO_WEEKS}&weeks=1"))
+
+    asked = 'Hill walk on Mon 7 Dec is planned as easy and sounds hard: "Sprint".'
+    assert asked in looked
+    assert asked in waiting
+    assert "asks for a reason" in waiting
