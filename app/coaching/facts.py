@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import deque
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
@@ -10,6 +9,7 @@ from functools import cached_property
 
 from app.coaching.done_work import HardDone, is_hard_done
 from app.coaching.history import History
+from app.coaching.last_asked import kept_for_last
 from app.coaching.pairing import Pairing, pairing_of
 from app.coaching.rules import Rules
 from app.coaching.transition import Transition, transition_of
@@ -25,34 +25,12 @@ class Facts:
     transition: Transition
 
 
-@dataclass(frozen=True, slots=True)
-class _Kept:
-    """Facts beside what they were worked out from; held by identity, for values are never changed."""
-
-    history: History
-    today: date
-    rules: Rules
-    facts: Facts
-
-
-#: One client's: asked about as of a day, and as of all days.
-_LAST: deque[_Kept] = deque(maxlen=2)
-
-
+@kept_for_last
 def facts_of(history: History, today: date, rules: Rules) -> Facts:
     """The facts of a history; whoever asks several rules about it passes them on.
 
     Those of the history asked about last are kept, so that rules which do not pass them on get the same ones.
     """
-    for kept in tuple(_LAST):
-        if kept.history is history and kept.today == today and kept.rules is rules:
-            return kept.facts
-    found = _work_out(history, today, rules)
-    _LAST.append(_Kept(history, today, rules, found))
-    return found
-
-
-def _work_out(history: History, today: date, rules: Rules) -> Facts:
     pairing = pairing_of(history, today)
     plan_of = pairing.plan_of
     hard = {

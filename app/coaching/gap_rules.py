@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections import deque
 from dataclasses import dataclass
 from datetime import date, timedelta
 from itertools import islice, pairwise
 
 from app.coaching.history import History
 from app.coaching.holds import ComputedStop, Stops
+from app.coaching.last_asked import kept_for_last
 from app.coaching.outings import outings_of
 from app.coaching.rules import Rules
 from app.coaching.training_weeks import Held, week_facts
@@ -21,10 +21,6 @@ GAP_DAYS = 14
 LONG_GAP_DAYS = 28
 HELD_WEEKS_AFTER_GAP = 2
 HELD_WEEKS_AFTER_LONG_GAP = 4
-
-
-#: The last history's days with an outing, and its long gaps; held by identity, for values are never changed.
-_LAST: deque[tuple[History, tuple[date, ...], tuple[Gap, ...]]] = deque(maxlen=1)
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,11 +46,9 @@ def last_gap(history: History, today: date) -> Gap | None:
     return next((gap for gap in reversed(gaps) if gap.back_on is not None and gap.back_on <= today), None)
 
 
+@kept_for_last
 def _days_and_gaps(history: History) -> tuple[tuple[date, ...], tuple[Gap, ...]]:
     """Every day with an outing, and the long gaps between two of them, oldest first; several rules ask."""
-    for of, known_days, known_gaps in tuple(_LAST):
-        if of is history:
-            return known_days, known_gaps
     logged = {log.done_on for log in outings_of(history)}
     before = {history.outing_before_on} if history.outing_before_on is not None else set()
     days = tuple(sorted(logged | before))
@@ -63,7 +57,6 @@ def _days_and_gaps(history: History) -> tuple[tuple[date, ...], tuple[Gap, ...]]
         for earlier, later in pairwise(days)
         if (later - earlier).days >= GAP_DAYS
     )
-    _LAST.append((history, days, gaps))
     return days, gaps
 
 

@@ -12,6 +12,7 @@ from app.coaching.history import History
 from app.coaching.hold_rules import MayTrain, StoppedWork, Voice, may_train_within, stopped_work, with_stop
 from app.coaching.holds import ComputedStop
 from app.coaching.illness_return import return_stop, within_a_cold
+from app.coaching.last_asked import kept_for_last
 from app.coaching.phases import HARD_WORK_PHASES
 from app.coaching.planned_effort import is_hard_or_middle
 from app.coaching.pregnancy_rules import pregnancy_stop
@@ -31,6 +32,7 @@ def stopped_now(history: History, today: date, rules: Rules, *, voice: Voice | N
     return reduce(with_stop, (*computed_stops(history, today, rules), told_off_easy(history, today)), by_holds)
 
 
+@kept_for_last
 def computed_stops(history: History, today: date, rules: Rules) -> tuple[ComputedStop, ...]:
     """What the records stop by themselves, beside holds and the screening decision."""
     found = (

@@ -11,6 +11,7 @@ from app.coaching.facts import Facts, facts_of
 from app.coaching.gap_rules import GAP_DAYS, Gap, last_gap
 from app.coaching.history import History
 from app.coaching.holds import Family, HoldKind, SymptomReport
+from app.coaching.last_asked import kept_for_last
 from app.coaching.people import Origin
 from app.coaching.phases import DecisionKind
 from app.coaching.planned_effort import is_hard_or_middle
@@ -84,9 +85,10 @@ class Screening:
     vigorous: Decision
 
 
-def screening_of(history: History, today: date, rules: Rules, *, facts: Facts | None = None) -> Screening:
+@kept_for_last
+def screening_of(history: History, today: date, rules: Rules) -> Screening:
     """What the client may do today, for both wishes."""
-    known = facts or facts_of(history, today, rules)
+    known = facts_of(history, today, rules)
     return Screening(
         decide(history, Intensity.LIGHT_MODERATE, today, rules, facts=known),
         decide(history, Intensity.VIGOROUS, today, rules, facts=known),

@@ -381,10 +381,7 @@ def _period(today: date) -> str:
 def _silence_since(scene: Scene, since: date) -> int | None:
     """The longest stretch without training after a day, when it is two weeks or more."""
     done = sorted({log.done_on for log in scene.history.logs if log.done_on > since and done_minutes(log) > 0})
-    before = [log.done_on for log in scene.history.logs if log.done_on <= since and done_minutes(log) > 0]
-    days = [max(before, default=since), *done, scene.today]
-    gaps = [(later - max(earlier, since)).days for earlier, later in pairwise(days)]
-    longest = max(gaps, default=0)
+    longest = max((later - earlier).days for earlier, later in pairwise([since, *done, scene.today]))
     return longest if longest >= SILENCE_DAYS and scene.history.logs else None
 
 

@@ -146,7 +146,7 @@ def scene_of(history: History, today: date, rules: Rules) -> Scene:
     monday = week_start(today)
     mondays = [monday - timedelta(weeks=n) for n in range(WEEKS_BACK, -1, -1)]
     facts = facts_of(history, today, rules)
-    screening = screening_of(history, today, rules, facts=facts)
+    screening = screening_of(history, today, rules)
     return Scene(
         history=history,
         today=today,

@@ -17,6 +17,7 @@ from app.coaching.done_work import (
 from app.coaching.facts import Facts, facts_of
 from app.coaching.history import History
 from app.coaching.holds import Hold, Stops
+from app.coaching.last_asked import kept_for_last
 from app.coaching.people import Origin
 from app.coaching.phases import HARD_WORK_PHASES, current_phase
 from app.coaching.prescriptions import PlannedSession
@@ -121,6 +122,7 @@ def away_days(history: History, days: Sequence[date]) -> frozenset[date]:
 _Spans = tuple[tuple[date, date], ...]
 
 
+@kept_for_last
 def _away_spans(history: History) -> _Spans:
     """First and last days of leaves and of holds that stop all training."""
     leaves = [(leave.from_on, leave.until_on) for leave in history.leaves]

@@ -155,7 +155,6 @@ def test_facts_that_are_known_are_used() -> None:
 
     assert inputs_from(history(), V, TODAY, RULES, facts=done).transition_done
     assert decide(history(screening=(answers(active=NO),)), V, TODAY, RULES, facts=done).is_ok
-    assert screening_of(history(screening=(answers(active=NO),)), TODAY, RULES, facts=done).vigorous.is_ok
 
 
 def test_both_wishes_are_decided() -> None:
