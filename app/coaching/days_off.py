@@ -12,7 +12,8 @@ from app.coaching.history import History
 from app.coaching.people import Leave
 from app.coaching.reasons import Figure, Provenance, Why
 from app.coaching.time_away import WAY_BACK, Possible
-from app.coaching.told_away import AwayAnswer, ToldAway
+from app.coaching.told_away import ToldAway
+from app.coaching.told_spans import span_off
 from app.coaching.words import counted, percent, short_day
 
 #: Over twelve weeks off somebody begins as new.
@@ -113,27 +114,9 @@ def row_for(days: int) -> DaysOffRow | None:
 
 
 def run_of(told: ToldAway, others: Sequence[ToldAway], leaves: Sequence[Leave]) -> Run | None:
-    """The unbroken days without training that what is told belongs to; None when something was possible.
-
-    Other days that were told as off, and agreed leave, are counted along when they overlap or adjoin. Declining
-    leaves the plan as it is; the days were off all the same.
-    """
-    if told.possible is not Possible.NOTHING:
-        return None
-    off = [one for one in others if one.possible is Possible.NOTHING and one.answer is not AwayAnswer.TAKEN_BACK]
-    spans = [(one.from_on, one.until_on) for one in off]
-    spans += [(leave.from_on, leave.until_on) for leave in leaves]
-    first, last = told.from_on, told.until_on
-    for _ in spans:
-        touching = [span for span in spans if _touch(span, first, last)]
-        first = min([first, *(span[0] for span in touching)])
-        last = max([last, *(span[1] for span in touching)])
-    return Run(first, last)
-
-
-def _touch(span: tuple[date, date], first: date, last: date) -> bool:
-    day = timedelta(days=1)
-    return span[0] <= last + day and span[1] >= first - day
+    """The unbroken days without training that what is told belongs to; None when something was possible."""
+    span = span_off(told, others, leaves)
+    return None if span is None else Run(*span)
 
 
 def run_told(history: History, told: ToldAway) -> Run | None:

@@ -31,6 +31,7 @@ from app.coaching.readiness_rules import ReadinessLevel, is_down
 from app.coaching.reasons import Figure, Provenance, Why
 from app.coaching.rules import Rules
 from app.coaching.session_logs import SessionLog
+from app.coaching.told_spans import longest_off_days
 from app.coaching.training_weeks import Held, WeekFacts
 from app.coaching.transition import Transition
 from app.coaching.weeks import day_words, weeks_back
@@ -44,8 +45,8 @@ _EIGHT = 8
 #: What stands in place of a share while there is nothing to count.
 NOTHING_PLANNED = "nothing planned"
 _FOUR = 4
-_GAP_WINDOW_DAYS = 42
-_EASY_WINDOW_DAYS = 42
+_SIX_WEEKS_DAYS = 42
+_GAP_RULE = "Counted between outings, and from the last one to today; days off as told count whatever is logged."
 #: The loop counts as worse beyond these (common practice, no published source).
 _LOOP_HEART_RATE_BPM = 5
 _LOOP_TIME_FRACTION = 0.05
@@ -192,21 +193,21 @@ def _weeks_logged(weeks: int) -> str:
 
 
 def _no_gap(history: History, today: date, rules: Rules) -> Condition:
-    line = _Line(
-        "no_gap",
-        "No long gap in six weeks",
-        f"under {rules.base_gap_days} days between outings",
-        "Counted between outings, and from the last one to today.",
-    )
-    start = today - timedelta(days=_GAP_WINDOW_DAYS)
+    line = _Line("no_gap", "No long gap in six weeks", f"under {rules.base_gap_days} days between outings", _GAP_RULE)
+    start = today - timedelta(days=_SIX_WEEKS_DAYS)
+    told = longest_off_days(history, start, today)
+    said = (Figure("longest days off as told", counted(told, "day")),) if told else ()
+    change = "Six weeks without a long gap."
+    if told >= rules.base_gap_days:
+        return _practice(line, _Found(State.NOT_MET, f"{counted(told, 'day')} off, as told", said, change))
     days = sorted({log.done_on for log in history.logs if done_minutes(log) > 0 and is_endurance(log)})
     inside = [day for day in days if start <= day <= today]
     if not inside:
-        return _practice(line, _Found(State.UNKNOWN, "no outing logged in six weeks", (), "Log the outings."))
+        return _practice(line, _Found(State.UNKNOWN, "no outing logged in six weeks", said, "Log the outings."))
     longest = max((later - earlier).days for earlier, later in pairwise([start, *inside, today]))
     state = State.MET if longest < rules.base_gap_days else State.NOT_MET
-    figures = (Figure("outings in six weeks", str(len(inside))), Figure("last outing", day_words(inside[-1])))
-    return _practice(line, _Found(state, f"longest {longest} days", figures, "Six weeks without a long gap."))
+    figures = (Figure("outings in six weeks", str(len(inside))), Figure("last outing", day_words(inside[-1])), *said)
+    return _practice(line, _Found(state, f"longest {longest} days", figures, change))
 
 
 def _easy_share(weeks: Sequence[WeekFacts], rules: Rules) -> Condition:
@@ -259,7 +260,7 @@ def _easy_outing(history: History, transition: Transition, today: date, rules: R
         "Easy by talk answer or effort, with no symptom that day.",
     )
     distressed = {report.felt_on for report in history.symptoms}
-    start = today - timedelta(days=_EASY_WINDOW_DAYS)
+    start = today - timedelta(days=_SIX_WEEKS_DAYS)
     recent = [log for log in history.logs if start <= log.done_on <= today and is_endurance(log)]
     calm = [log for log in recent if log.done_on not in distressed]
     easy = [log for log in calm if _said_band(log, transition, rules) is Band.EASY]

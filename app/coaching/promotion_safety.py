@@ -144,6 +144,7 @@ def _transition(history: History, transition: Transition, rules: Rules) -> Condi
         Figure(
             "regularly active at intake", f"confirmed {day_words(confirmed_on)}" if confirmed_on else "not confirmed"
         ),
+        *_counted_again(transition),
     )
     rule = "Two to three months at light to moderate effort before vigorous work."
     why = Why(figures, rule, Provenance.FROM_MEMORY)
@@ -154,6 +155,12 @@ def _transition(history: History, transition: Transition, rules: Rules) -> Condi
     return _safety(
         _Line("transition", title, limit), state, value, why, f"{counted(short, 'more all-easy week')}, logged."
     )
+
+
+def _counted_again(transition: Transition) -> tuple[Figure, ...]:
+    if transition.again_from is None:
+        return ()
+    return (Figure("counted again after over twelve weeks off, from", day_words(transition.again_from)),)
 
 
 def _pressure(history: History, today: date, rules: Rules) -> Condition:

@@ -11,10 +11,12 @@ from app.coaching.outings import outings_of
 from app.coaching.phases import HARD_WORK_PHASES, DecisionKind
 from app.coaching.rules import Rules
 from app.coaching.session_logs import SessionLog
+from app.coaching.told_spans import spans_off_so_far
 from app.coaching.weeks import week_start
 
 #: Over twelve weeks off: as new, transition again (common practice, no published source).
 _WEEKS_OFF_THAT_RESET = 12
+_DAYS_OFF_THAT_RESET = _WEEKS_OFF_THAT_RESET * 7 + 1
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,6 +28,8 @@ class Transition:
     #: The first day after it; None while it lasts.
     over_from: date | None
     is_done: bool
+    #: From when on weeks count again after a break of over twelve weeks; None without one.
+    again_from: date | None = None
 
     def is_over_on(self, day: date) -> bool:
         """Whether a day lies after it."""
@@ -36,13 +40,15 @@ def transition_of(history: History, hard: Container[int], today: date, rules: Ru
     """How far the transition is on a day.
 
     hard: the ids of the entries that were hard.
+    Days off that were told begin it again as a gap in the entries does, whatever entries stand in them.
     Source: two to three months of light-to-moderate work before vigorous work (from memory, unchecked).
     """
     outings = _outings(history, today)
-    back = _last_return(outings, history.outing_before_on, today)
+    logged = _last_return(outings, history.outing_before_on, today)
+    back = max(filter(None, (logged, _told_return(history, today))), default=None)
     easy = _easy_weeks(outings, hard, back)
     over_from = _over_from(history, easy, back, rules)
-    return Transition(len(easy), over_from, over_from is not None and over_from <= today)
+    return Transition(len(easy), over_from, over_from is not None and over_from <= today, back)
 
 
 def _over_from(history: History, easy: Sequence[date], back: date | None, rules: Rules) -> date | None:
@@ -75,6 +81,15 @@ def _last_return(outings: Sequence[SessionLog], before_on: date | None, today: d
         if (later - earlier).days // 7 > _WEEKS_OFF_THAT_RESET:
             back = later
     return back
+
+
+def _told_return(history: History, today: date) -> date | None:
+    """The first day after the last days off of over twelve weeks that were told; tomorrow while they go on."""
+    long = (
+        last for first, last in spans_off_so_far(history, today) if (last - first).days + 1 >= _DAYS_OFF_THAT_RESET
+    )
+    last_on = max(long, default=None)
+    return None if last_on is None else last_on + timedelta(days=1)
 
 
 def _promoted_on(history: History, *, after: date | None) -> date | None:

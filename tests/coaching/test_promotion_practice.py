@@ -18,6 +18,8 @@ from app.coaching.readiness_rules import is_down
 from app.coaching.reasons import Provenance
 from app.coaching.rules import Rules
 from app.coaching.session_logs import Answer, SessionLog
+from app.coaching.time_away import Possible
+from app.coaching.told_away import AwayAnswer
 from app.coaching.training_weeks import week_facts
 from app.coaching.weeks import day_words
 from tests.factories import (
@@ -34,6 +36,7 @@ from tests.factories import (
     readiness,
     standard_loop,
     symptom,
+    told_away,
 )
 
 RULES = Rules()
@@ -260,6 +263,58 @@ def test_without_an_outing_in_six_weeks_nothing_is_known(logs) -> None:
 
     assert said(one) == (UNKNOWN, "no outing logged in six weeks", "Log the outings.", None, None)
     assert figures(one) == []
+
+
+# 14 days and more off: base only (common practice, no published source); as told, whatever is logged.
+def told_off(days: int, *, ended_ago: int = 5, **changes: object):
+    return told_away(**({"from_on": ago(ended_ago + days - 1), "until_on": ago(ended_ago)} | changes))
+
+
+OFTEN = outings(*range(0, 43, 3))
+
+
+@pytest.mark.parametrize(
+    ("told", "state", "value"),
+    [
+        (told_off(13), MET, "longest 3 days"),
+        (told_off(14), NOT_MET, "14 days off, as told"),
+        (told_off(15), NOT_MET, "15 days off, as told"),
+        (told_off(14, answer=AwayAnswer.DECLINED), NOT_MET, "14 days off, as told"),
+        (told_off(14, answer=AwayAnswer.TAKEN_BACK), MET, "longest 3 days"),
+        (told_off(14, possible=Possible.WALKING), MET, "longest 3 days"),
+        (told_off(60, ended_ago=29), NOT_MET, "14 days off, as told"),
+        (told_off(60, ended_ago=30), MET, "longest 3 days"),
+        (told_off(30, ended_ago=-16), NOT_MET, "14 days off, as told"),
+        (told_off(30, ended_ago=-17), MET, "longest 3 days"),
+    ],
+)
+def test_days_off_that_were_told_are_a_gap_whatever_is_logged(told, state: State, value: str) -> None:
+    one = found("no_gap", logs=OFTEN, told_away=(told,))
+
+    assert (one.state, one.value) == (state, value)
+    assert one.would_change == (None if one.is_met else "Six weeks without a long gap.")
+
+
+@pytest.mark.parametrize(
+    ("told", "shown"),
+    [
+        ((told_off(13),), ["13 days"]),
+        ((told_off(60, ended_ago=42),), ["1 day"]),
+        ((told_off(60, ended_ago=43),), []),
+        ((told_off(4, ended_ago=30), told_off(3, ended_ago=10, id=2)), ["4 days"]),
+        ((), []),
+    ],
+)
+def test_the_longest_days_off_told_in_six_weeks_are_among_the_figures(told, shown: list[str]) -> None:
+    one = found("no_gap", logs=OFTEN, told_away=told)
+
+    assert [text for name, text in figures(one) if name == "longest days off as told"] == shown
+
+
+def test_days_off_told_are_known_though_nothing_is_logged() -> None:
+    assert found("no_gap", told_away=(told_off(14),)).state is NOT_MET
+    assert figures(found("no_gap", told_away=(told_off(14),))) == [("longest days off as told", "14 days")]
+    assert figures(found("no_gap", told_away=(told_off(13),))) == [("longest days off as told", "13 days")]
 
 
 # Easy share over four weeks.

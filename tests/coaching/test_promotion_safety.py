@@ -17,6 +17,7 @@ from app.coaching.reasons import Provenance
 from app.coaching.rules import Rules
 from app.coaching.screening import ClearanceState, ConsentKind, Intensity, YesNo
 from app.coaching.screening_table import CARD, SOURCE
+from app.coaching.weeks import day_words
 from tests.factories import (
     TODAY,
     answers,
@@ -31,6 +32,7 @@ from tests.factories import (
     log,
     pressure,
     pressure_limit,
+    told_away,
     unsent,
 )
 
@@ -253,6 +255,14 @@ def test_the_transition_opens_to_both_of_its_ways() -> None:
         ("regularly active at intake", "confirmed 27 June 2026"),
     ]
     assert figures(line("transition"))[1] == ("regularly active at intake", "not confirmed")
+
+
+def test_the_transition_says_from_when_it_is_counted_again() -> None:
+    off = told_away(from_on=ago(100), until_on=ago(8))
+
+    again = ("counted again after over twelve weeks off, from", day_words(ago(7)))
+    assert figures(line("transition", logs=base_weeks(20), told_away=(off,)))[2:] == [again]
+    assert figures(line("transition", logs=base_weeks(20)))[2:] == []
 
 
 FRESH = "A new reading, seated and rested."

@@ -15,6 +15,7 @@ from app.coaching.lookahead import breaches
 from app.coaching.phases import Phase
 from app.coaching.retests import gap_to_retest
 from app.coaching.rules import Rules
+from app.coaching.screening import YesNo
 from app.coaching.screening_decision import screening_overdue
 from app.coaching.signals import signals
 from app.coaching.time_away import Possible
@@ -302,3 +303,14 @@ def test_the_morning_tells_the_coach_of_entries_in_the_days_told_as_off():
 
     [said] = [one for one in signals(given, TODAY, RULES) if one.name == "days_away_told"]
     assert "9 outing days entered in them all the same" in said.sentence
+
+
+# Over twelve weeks off: as new, transition again (common practice, no published source). Weeks held after it, 5.
+@pytest.mark.parametrize(
+    ("days", "expected"), [(84, Answer.AS_PLANNED), (85, Answer.EASY_ONLY), (86, Answer.EASY_ONLY)]
+)
+def test_over_twelve_weeks_told_off_hard_work_waits_for_the_transition_too(days, expected):
+    began_inactive = (answers(answered_on=TODAY, active=YesNo.NO),)
+    given = replace(known(off(days, ended_ago=36, answer=AwayAnswer.ACCEPTED)), screening=began_inactive)
+
+    assert answer_of(given) is expected

@@ -11,8 +11,9 @@ from app.coaching.phases import DecisionKind, Phase
 from app.coaching.prescriptions import SessionKind
 from app.coaching.rules import Rules
 from app.coaching.session_logs import Answer
+from app.coaching.told_away import AwayAnswer
 from app.coaching.transition import Transition, transition_of
-from tests.factories import TODAY, base_weeks, client, decision, history, log
+from tests.factories import TODAY, base_weeks, client, decision, history, leave, log, told_away
 
 RULES = Rules()
 WEEK = timedelta(weeks=1)
@@ -159,3 +160,82 @@ def test_a_promotion_before_the_break_shows_nothing(weeks_ago: int, is_done: boo
     logs = outings(1, 2, 3, *range(23, 40))
 
     assert transition(*logs, decisions=(promoted(weeks_ago),)).is_done is is_done
+
+
+# Days off that were told: over 12 weeks, as new, transition again (common practice, no published source).
+DAY = timedelta(days=1)
+
+
+def told_off(days: int, *, back_on: date = TODAY - 3 * WEEK, **changes):
+    return told_away(from_on=back_on - days * DAY, until_on=back_on - DAY, **changes)
+
+
+# 84 days are twelve weeks. Entries stand in every week of them.
+@pytest.mark.parametrize(("days", "weeks_done"), [(83, 30), (84, 30), (85, 3), (86, 3)])
+@pytest.mark.parametrize("answer", [AwayAnswer.OPEN, AwayAnswer.ACCEPTED, AwayAnswer.DECLINED])
+def test_over_twelve_weeks_told_off_it_begins_again_whatever_is_logged(days, weeks_done, answer) -> None:
+    found = transition(*base_weeks(30), told_away=(told_off(days, answer=answer),))
+
+    assert (found.weeks_done, found.is_done) == (weeks_done, weeks_done == 30)
+    assert found.again_from == (None if found.is_done else TODAY - 3 * WEEK)
+
+
+def test_days_told_by_mistake_begin_nothing_again() -> None:
+    told = told_off(120, answer=AwayAnswer.TAKEN_BACK)
+
+    assert transition(*base_weeks(30), told_away=(told,)) == transition(*base_weeks(30))
+
+
+@pytest.mark.parametrize(("begun_ago", "is_done"), [(83, True), (84, False)])
+def test_days_told_that_go_on_count_up_to_today(begun_ago: int, is_done: bool) -> None:
+    told = told_away(from_on=TODAY - begun_ago * DAY, until_on=TODAY + 40 * DAY)
+    found = transition(*base_weeks(30), told_away=(told,))
+
+    assert found.is_done is is_done
+    assert found.again_from == (None if is_done else TODAY + DAY)
+
+
+def test_agreed_leave_that_adjoins_days_told_is_counted_along() -> None:
+    told = told_off(40)
+    before = leave(from_on=told.from_on - 45 * DAY, until_on=told.from_on - DAY)
+
+    assert transition(*base_weeks(30), told_away=(told,), leaves=(before,)).weeks_done == 3
+    assert transition(*base_weeks(30), leaves=(before,)).weeks_done == 30
+
+
+@pytest.mark.parametrize("in_order", [True, False])
+def test_of_two_long_stretches_told_the_last_counts(in_order: bool) -> None:
+    told = (told_off(90, back_on=TODAY - 25 * WEEK), told_off(90, id=2))
+
+    assert transition(*base_weeks(30), told_away=told if in_order else told[::-1]).weeks_done == 3
+
+
+@pytest.mark.parametrize(("told_ago", "weeks_done"), [(8, 3), (2, 2)])
+def test_of_a_break_logged_and_one_told_the_later_counts(told_ago: int, weeks_done: int) -> None:
+    # Back three weeks ago after twenty weeks without an entry.
+    logs = outings(1, 2, 3, *range(23, 40))
+    told = told_off(85, back_on=TODAY - told_ago * WEEK)
+
+    assert transition(*logs, told_away=(told,)).weeks_done == weeks_done
+
+
+def test_a_return_within_a_week_counts_that_week_from_its_day() -> None:
+    thursday = TODAY - 2 * WEEK + 3 * DAY
+    told = told_off(85, back_on=thursday)
+
+    assert transition(*base_weeks(30), told_away=(told,)).weeks_done == 2
+    assert transition(*outings(*range(1, 30)), told_away=(told,)).weeks_done == 1
+
+
+@pytest.mark.parametrize(("from_ago", "is_done"), [(21, True), (22, False)])
+def test_days_told_before_the_days_looked_at_are_not_judged_by_them(from_ago: int, is_done: bool) -> None:
+    found = transition(*base_weeks(30), told_away=(told_off(100),), from_on=TODAY - from_ago * DAY)
+
+    assert found.is_done is is_done
+
+
+@pytest.mark.parametrize(("confirmed_ago", "is_done"), [(22, False), (21, True)])
+def test_days_told_end_what_was_confirmed_before_them(confirmed_ago: int, is_done: bool) -> None:
+    active = client(regularly_active_confirmed_on=TODAY - confirmed_ago * DAY)
+
+    assert transition(*base_weeks(30), told_away=(told_off(85),), client=active).is_done is is_done
