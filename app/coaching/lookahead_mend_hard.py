@@ -8,11 +8,12 @@ from dataclasses import replace
 from datetime import date, timedelta
 from itertools import combinations, pairwise
 
-from app.coaching.first_rounds import is_long, rounds_breaches
+from app.coaching.first_rounds import is_long, rounds_breaches, rounds_so_far
 from app.coaching.lookahead_hard import hard_days_with
 from app.coaching.lookahead_mend_room import has_room
 from app.coaching.lookahead_mend_values import Ahead, Changes, Tries, Way
 from app.coaching.lookahead_values import Breach
+from app.coaching.phases import Phase
 from app.coaching.plan_changes import Change
 from app.coaching.planner_intervals import FIRST_ROUNDS
 from app.coaching.prescriptions import PlannedSession, SessionKind
@@ -61,9 +62,14 @@ def _with(session: PlannedSession, rounds: int) -> PlannedSession | None:
 
 
 def filling(put: _Put) -> Tries:
-    """Hard sessions within a gap so that no part of it is too long, the most even first."""
+    """Hard sessions within a gap so that no part of it is too long, the most even first.
+
+    None where one a week is new and none was done yet: how the first ones go decides what follows them.
+    """
 
     def tries(plan: Ahead, group: Sequence[Breach]) -> Iterator[Changes]:
+        if _is_first_block(plan):
+            return
         end = group[0].on
         hard = hard_days_with(plan.history, plan.sessions, plan.today, plan.rules, facts=plan.facts)
         start = max((day for day in hard if day < end), default=end)
@@ -77,6 +83,12 @@ def filling(put: _Put) -> Tries:
                 yield tuple(change for change in changes if change is not None)
 
     return tries
+
+
+def _is_first_block(plan: Ahead) -> bool:
+    """Whether the plan is one a week for somebody with no hard session done, here or where they came from."""
+    so_far = rounds_so_far(plan.history, plan.today, plan.today, plan.rules)
+    return plan.history.phase is Phase.INTERVAL_ONE and not so_far.done and not so_far.is_brought_in
 
 
 def _evenly(plan: Ahead, start: date, end: date, count: int) -> list[tuple[date, ...]]:

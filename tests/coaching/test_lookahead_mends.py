@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from dataclasses import replace
 from datetime import date, timedelta
 from typing import Any
 
@@ -13,6 +14,7 @@ from hypothesis import strategies as st
 from app.coaching.history import History
 from app.coaching.holds import Stops
 from app.coaching.lookahead_gathered import gathered
+from app.coaching.lookahead_mend_hard import GAP_WAYS
 from app.coaching.lookahead_mend_values import Ahead, Mend, Way, ahead_of
 from app.coaching.lookahead_mends import mends
 from app.coaching.lookahead_values import Breach, Level
@@ -307,6 +309,40 @@ def test_nothing_hard_is_put_into_a_gap_a_hold_explains_or_forbids() -> None:
     assert [one.way for one in offered(plan, "gap") if one.way in (Way.HARDEN, Way.ADD)] == []
 
 
+ROUNDS_DONE = make.log(
+    id=900,
+    done_on=on(-6),
+    kind=SessionKind.INTERVALS,
+    mode=Mode.INDOOR_RIDE,
+    minutes=57.0,
+    effort=8.0,
+    rounds=tuple(make.work_round(number=n) for n in range(1, 5)),
+)
+NEW_HERE = make.decision(kind=DecisionKind.PROMOTE, phase=Phase.INTERVAL_ONE, since_on=on(-10))
+BROUGHT = replace(NEW_HERE, kind=DecisionKind.BROUGHT_IN, confirmed_at=make.at(on(-10)))
+CLASS_DONE = make.log(id=901, done_on=on(-20), mode=Mode.OTHER, effort=8.0, talk=None)
+
+
+@pytest.mark.parametrize(
+    ("decision", "done", "is_tried"),
+    [
+        (NEW_HERE, (), False),
+        (NEW_HERE, (CLASS_DONE,), False),
+        (NEW_HERE, (ROUNDS_DONE,), True),
+        (BROUGHT, (), True),
+    ],
+)
+def test_no_more_hard_work_is_offered_before_the_first_of_one_a_week_is_done(decision, done, is_tried) -> None:
+    client = somebody(decisions=(decision,), logs=(*make.base_weeks(6, minutes=60), *done))
+    plan = plan_of(client, hard(1), easy(8, 60), hard(15))
+
+    gaps = [one.of for one in gathered(plan.found(), 3) if one.kind == "gap"]
+
+    assert gaps
+    assert any(list(tries(plan, gap)) for gap in gaps for _way, tries in GAP_WAYS) is is_tried
+    assert is_tried or {one.way for one in offered(plan, "gap")} <= {Way.MOVE, Way.SWAP}
+
+
 def test_an_easier_week_takes_half_the_rounds_to_close_a_gap() -> None:
     easier = make.planned_week(starts_on=on(7), is_easier=True)
     plan = plan_of(somebody(weeks=(easier,)), hard(4), easy(11, 45), hard(17))
@@ -386,6 +422,8 @@ def _faults(plan: Ahead, group: tuple[Breach, ...], mend: Mend) -> list[str]:
         wrong.append("moving loses minutes")
     if mend.way in (Way.HARDEN, Way.ADD) and _kinds(after) - _kinds(before):
         wrong.append("hard work that is put in breaks something")
+    if mend.way in (Way.HARDEN, Way.ADD) and plan.history.phase is Phase.INTERVAL_ONE:
+        wrong.append("more hard work before the first is done")
     if mend.way is Way.ROUNDS and any(one.after.rounds < 2 for one in mend.changes):
         wrong.append("fewer rounds than two")
     if any(not plan.may_change(one.before) for one in mend.changes if one.before):
