@@ -257,7 +257,9 @@ def demo(given: argparse.Namespace) -> int:
         return _say_no(DomainError("The demo practice is not part of this installation."))
     with hold_folder(data_dir):
         _clear_demo(data_dir)
-        made = built.build(data_dir, given.today or _now().astimezone().date())
+        now = _now().astimezone()
+        today = given.today or now.date()
+        made = built.build(data_dir, today, not_after=datetime.combine(today, now.timetz()))
         if given.build_only:
             print(json.dumps(made, default=str), flush=True)
             return WELL

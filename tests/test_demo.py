@@ -112,6 +112,28 @@ def test_another_day_gives_other_dates(built, tmp_path_factory):
     assert last_log < built.today.isoformat() < last_plan
 
 
+def test_opened_before_dawn_nothing_has_happened_later(tmp_path):
+    opened = datetime(2026, 11, 23, 1, 30, tzinfo=UTC)
+    demo.build(tmp_path, MONDAY, not_after=opened)
+
+    newest = dict(_newest_instants(tmp_path))
+    assert newest["readiness_notes.entered_at"] == "2026-11-23T01:30:00.000000Z"
+    assert {name for name, at in newest.items() if at > newest["readiness_notes.entered_at"]} == {"invites.ends_at"}
+
+
+def _newest_instants(folder: Path) -> list[tuple[str, str]]:
+    """The newest instant of each column that holds instants."""
+    with closing(sqlite3.connect(folder / FILE_NAME)) as file:
+        tables = [name for (name,) in file.execute("SELECT name FROM sqlite_master WHERE type = 'table'")]
+        columns = [(t, name) for t in tables for _, name, *_ in file.execute(f"PRAGMA table_info({t})")]
+        found = [
+            (f"{table}.{name}", file.execute(f"SELECT max({name}) FROM {table}").fetchone()[0])
+            for table, name in columns
+            if name.endswith("_at")
+        ]
+    return [(name, at) for name, at in found if at is not None]
+
+
 def test_the_file_is_sound_and_marked_as_a_demo(built, db):
     with closing(sqlite3.connect(built.folder / FILE_NAME)) as file:
         assert file.execute("PRAGMA foreign_key_check").fetchall() == []

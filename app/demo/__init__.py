@@ -48,14 +48,17 @@ HANDED_KEYS = ("helmut", "ottilie")
 YEARS_OPEN = timedelta(days=3 * 365)
 
 
-def build(data_dir: Path, today: date) -> dict[str, Any]:
-    """Write the demo into an empty folder, its stories leading up to a day. The caller holds the folder's lock."""
+def build(data_dir: Path, today: date, *, not_after: datetime | None = None) -> dict[str, Any]:
+    """Write the demo into an empty folder, its stories leading up to a day. The caller holds the folder's lock.
+
+    not_after: when it is opened, on that day; what the stories tell of the morning is then no later than that.
+    """
     data_dir.mkdir(mode=0o700, parents=True, exist_ok=True)
     schema.upgrade(data_dir)
     engine = open_engine(data_dir)
     password_hash = Passwords().hash(PASSWORD)
     try:
-        token = _write(engine, today, local_zone(), password_hash)
+        token = _write(engine, today, local_zone(), password_hash, not_after)
     finally:
         engine.dispose()
     return {
@@ -65,7 +68,7 @@ def build(data_dir: Path, today: date) -> dict[str, Any]:
     }
 
 
-def _write(engine: Engine, today: date, zone: str, password_hash: str) -> str:
+def _write(engine: Engine, today: date, zone: str, password_hash: str, not_after: datetime | None) -> str:
     opened_at = datetime.combine(today - YEARS_OPEN, time(9), ZoneInfo(zone)).astimezone(UTC)
     with unit_of_work(engine, write=True) as db:
         practice.create(db, name=PRACTICE_NAME, kind=PracticeKind.DEMO, zone=zone, at=opened_at)
@@ -78,7 +81,9 @@ def _write(engine: Engine, today: date, zone: str, password_hash: str) -> str:
         rules = practice.rules(db)
         write_hills(db, head=coaches["head"], at=opened_at)
         diaries = {
-            part.key: _write_one(db, part, coach=coaches[part.coach], today=today, zone=zone, rules=rules)
+            part.key: _write_one(
+                db, part, coach=coaches[part.coach], today=today, zone=zone, rules=rules, not_after=not_after
+            )
             for part in CAST
         }
         for key in HANDED_KEYS:
@@ -108,8 +113,10 @@ def _add(db: Session, name: str, email: str, *, role: Role, password_hash: str, 
     )
 
 
-def _write_one(db: Session, part: Part, *, coach: Actor, today: date, zone: str, rules: Rules) -> Diary:
-    diary = open_diary(db, part, coach=coach, today=today, zone=zone, rules=rules)
+def _write_one(
+    db: Session, part: Part, *, coach: Actor, today: date, zone: str, rules: Rules, not_after: datetime | None
+) -> Diary:
+    diary = open_diary(db, part, coach=coach, today=today, zone=zone, rules=rules, not_after=not_after)
     write_rider(diary)
     write_year(diary)
     write_recordings(diary)

@@ -38,6 +38,8 @@ class Diary:
     today: date
     rules: Rules
     rng: Random
+    #: Nothing is written as having happened later; None for a day looked at whole.
+    not_after: datetime | None
 
     def day(self, offset: int) -> date:
         """The day so many days from the demo's day."""
@@ -48,8 +50,9 @@ class Diary:
         return week_start(self.today) + timedelta(weeks=week)
 
     def at(self, day: date, hour: int, minute: int = 0) -> datetime:
-        """An instant on a local day."""
-        return datetime.combine(day, time(hour, minute), ZoneInfo(self.client.zone)).astimezone(UTC)
+        """An instant on a local day, no later than the demo is opened."""
+        instant = datetime.combine(day, time(hour, minute), ZoneInfo(self.client.zone)).astimezone(UTC)
+        return instant if self.not_after is None else min(instant, self.not_after.astimezone(UTC))
 
     @property
     def joined_on(self) -> date:
@@ -70,7 +73,9 @@ class Diary:
         ]
 
 
-def open_diary(db: Session, part: Part, *, coach: Actor, today: date, zone: str, rules: Rules) -> Diary:
+def open_diary(
+    db: Session, part: Part, *, coach: Actor, today: date, zone: str, rules: Rules, not_after: datetime | None
+) -> Diary:
     """Put a client on the roster with the small records around the person."""
     monday = week_start(today)
     joined_on = monday + timedelta(weeks=part.joined_week, days=2)
@@ -90,6 +95,7 @@ def open_diary(db: Session, part: Part, *, coach: Actor, today: date, zone: str,
         today=today,
         rules=rules,
         rng=Random(f"foothill demo {part.key}"),  # noqa: S311  # invented days, nothing secret
+        not_after=not_after,
     )
     leave_trace(
         db,

@@ -80,7 +80,7 @@ def _mirela(diary: Diary) -> None:
         soreness=2,
         mood=3,
         slept_h=4.5,
-        text="Two emergencies, home at three. I can ride if you say so.",
+        text="Two emergencies, home late. I can ride if you say so.",
     )
 
 
