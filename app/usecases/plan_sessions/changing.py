@@ -21,6 +21,7 @@ from app.coaching.plan_changes import new_session
 from app.coaching.prescriptions import PlannedSession
 from app.coaching.reasons import DomainError, Refused
 from app.coaching.rules import Rules
+from app.coaching.session_shapes import Shape
 from app.coaching.taking_back import is_more
 from app.coaching.weeks import local_day
 from app.storage import prescriptions
@@ -74,6 +75,8 @@ def edit_session(
         changed = wished(session, wish, known, rules)
     except DomainError as refusal:
         return ((field_of(wish), str(refusal)),)
+    if problem := _not_taken(session, changed, wish):
+        return (problem,)
     if is_more(changed, session) and (refused := _refused(known, changed, today, rules)):
         return ((field_of(wish), refused),)
     is_sent = session.planned_on == today and is_seen(db, session)
@@ -81,6 +84,16 @@ def edit_session(
         allow_sending(known, changed, wish.reason, today, rules)
     keep_version(db, actor, session, changed, reason=wish.reason, publish=is_sent, action="changed", now=now)
     return ()
+
+
+def _not_taken(session: PlannedSession, changed: PlannedSession, wish: SessionWish) -> tuple[str, str] | None:
+    """What of an edit would be dropped without a word: minutes that follow from rounds, or an edit of nothing."""
+    is_typed = wish.minutes is not None and wish.minutes not in (session.minutes, changed.minutes)
+    if wish.shape is Shape.INTERVALS and is_typed:
+        return "minutes", f"They follow from the rounds: {changed.minutes} min. Change the rounds, or leave it."
+    if changed == session and (session.published_at is not None or not wish.reason):
+        return "", "Nothing is different from how it stands; nothing is kept."
+    return None
 
 
 def add_session(

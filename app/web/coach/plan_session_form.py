@@ -9,6 +9,7 @@ from app.coaching.prescriptions import PlannedSession
 from app.coaching.protocol_library import Library
 from app.coaching.session_shapes import SHAPE_WORDS, Shape, shape_of
 from app.coaching.week_spread import SHORTEST_OUTING_MIN
+from app.coaching.words import short_day
 from app.usecases.plan_sessions.wishes import SessionWish
 from app.web.forms import Fields
 
@@ -100,5 +101,15 @@ def typed_words(fields: Fields, name: str) -> str:
 def in_words(name: str, value: object) -> str:
     """A form's value in the words of the page."""
     text = "" if value is None else str(value)
+    if name == "planned_on":
+        return _day_in_words(text)
     options = dict(SHAPE_OPTIONS) if name == "shape" else {mode.value: mode.value.replace("_", " ") for mode in Mode}
     return options.get(text, text) if name in ("shape", "mode") else text
+
+
+def _day_in_words(text: str) -> str:
+    """A day of the form; what is no day stays as it was typed."""
+    try:
+        return short_day(date.fromisoformat(text))
+    except ValueError:
+        return text
