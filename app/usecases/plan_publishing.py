@@ -157,8 +157,8 @@ def sending_words(sending: Sending) -> str:
     """What would go out, in a sentence."""
     going = sum(entry.is_going for entry in sending.entries)
     gone = len(sending.entries) - going
-    words = counted(going, "session")
-    return f"{words}, and {counted(gone, 'session')} taken away" if gone else words
+    parts = [counted(going, "session")] if going or not gone else []
+    return ", and ".join([*parts, *([f"{counted(gone, 'session')} taken away"] if gone else [])])
 
 
 def _overtaken(known: History, waiting: Sequence[PlanEntry]) -> dict[date, Block]:
@@ -179,10 +179,10 @@ def _is_chosen(entry: PlanEntry, mondays: Sequence[date], leave_out: Sequence[da
 
 def _unsaid(sending: Sending, reason: str | None, why_today: str | None) -> list[tuple[str, str]]:
     problems = []
-    if sending.asks_for_the_record and not is_reason(reason):
-        problems.append(("reason", f"Write why it goes out all the same; the reason is kept. {REASON_ASKED}"))
     if sending.asks_why_today and not is_reason(why_today):
         problems.append(("why_today", f"Write why today changes; the client reads it. {REASON_ASKED}"))
+    if sending.asks_for_the_record and not is_reason(reason):
+        problems.append(("reason", f"Write why it goes out all the same; the reason is kept. {REASON_ASKED}"))
     return problems
 
 

@@ -49,6 +49,7 @@ def test_the_phone_keeps_the_reason_of_the_session_and_the_trail_the_one_for_the
     page, answer = _publish(coach, people.client, reason=FOR_THE_RECORD)
 
     assert answer.status_code == 303
+    assert "0 sessions" not in words_of(page)
     assert "which asks for a reason. Read beside it on the phone: “Replaced by a new block.”" in words_of(page)
     assert "Why today changes, for the record Kept with your name in the trail; no phone shows it." in words_of(page)
     phone = words_of(client_phone.get("/me/today"))
@@ -96,7 +97,7 @@ def test_no_phone_shows_the_reason_given_for_many(app, head, people, client_phon
     answer = head.send(MANY, **(form_of(page, MANY.replace("&", "&amp;")) | {"reason": FOR_THE_RECORD}))
 
     assert answer.status_code == 303
-    assert f"the phone says “{TODAY_CHANGED}” To write one, publish on the client's own page." in words_of(page)
+    assert f"the phone says “{TODAY_CHANGED}” Write one for Ilse Brandt and publish there" in words_of(page)
     assert "Read beside it on the phone: “Replaced by a new block.”" in words_of(page)
     assert "in the trail of each of them; no phone shows it." in words_of(page)
     phone = words_of(client_phone.get("/me/today"))

@@ -59,6 +59,8 @@ class SendingView:
     found: tuple[BreachView, ...]
     #: Why a change of today asks for a reason; "" when today stays.
     today_words: str
+    #: Whether the client would read a reason there that is still to be written.
+    is_unexplained: bool
     #: Which consents are missing for it; None when none is.
     not_agreed: str | None
     #: Why a talk comes first; "" when it need not.
@@ -222,7 +224,8 @@ def _view(row: Waiting, *, is_ticked: bool) -> SendingView:
         asks_reason=row.asks_reason,
         changes=tuple(_change(entry) for entry in row.entries),
         found=breach_views(row.told, row.client.id),
-        today_words=_today_words(row),
+        today_words="" if row.is_refused else _today_words(row),
+        is_unexplained=bool(row.unexplained),
         not_agreed=row.not_agreed,
         talk_first=row.talk_first,
     )
@@ -232,8 +235,7 @@ def _today_words(row: Waiting) -> str:
     """What changes today, and what the client reads beside it where nobody wrote a reason for it."""
     if not row.unexplained:
         return row.today_words
-    unsaid = f"No reason of its own stands with it: the phone says “{TODAY_CHANGED}”"
-    return f"{row.today_words} {unsaid} To write one, publish on the client's own page."
+    return f"{row.today_words} No reason of its own stands with it: the phone says “{TODAY_CHANGED}”"
 
 
 def _change(entry: PlanEntry) -> ChangeView:
