@@ -3,8 +3,15 @@
 from __future__ import annotations
 
 import json
+import re
 from dataclasses import dataclass
 from datetime import datetime
+
+from app.coaching.phases import PHASE_WORDS
+
+#: A word of the records that is kept in one piece: "told_by_phone".
+_KEPT_WORD = re.compile(r"[a-z]+(?:_[a-z]+)+")
+_PHASES: dict[object, str] = {phase.value: words for phase, words in PHASE_WORDS.items()}
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,13 +47,20 @@ def changes_in(text: str) -> tuple[Change, ...]:
     before, after = change.get("before") or {}, change.get("after") or {}
     is_pair = isinstance(before, dict) and isinstance(after, dict) and not change.keys() - {"before", "after"}
     if not is_pair:
-        return tuple(Change(_words(name), "", _plain(value)) for name, value in change.items())
+        return tuple(Change(_words(name), "", _value(name, value)) for name, value in change.items())
     names = {**before, **after}
-    return tuple(Change(_words(name), _plain(before.get(name)), _plain(after.get(name))) for name in names)
+    return tuple(
+        Change(_words(name), _value(name, before.get(name)), _value(name, after.get(name))) for name in names
+    )
 
 
 def _words(name: object) -> str:
     return str(name).replace("_", " ")
+
+
+def _value(name: object, value: object) -> str:
+    """One kept value, a phase by the name it has everywhere."""
+    return _PHASES.get(value, _plain(value)) if name == "phase" and isinstance(value, str) else _plain(value)
 
 
 def _plain(value: object) -> str:
@@ -58,4 +72,4 @@ def _plain(value: object) -> str:
         return "; ".join(_plain(one) for one in value)
     if isinstance(value, dict):
         return ", ".join(f"{_words(name)} {_plain(one)}" for name, one in value.items())
-    return str(value)
+    return _words(value) if _KEPT_WORD.fullmatch(str(value)) else str(value)
