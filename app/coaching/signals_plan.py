@@ -17,11 +17,14 @@ from app.coaching.prescriptions import KIND_WORDS, PlannedSession, SessionKind
 from app.coaching.readiness import Illness
 from app.coaching.session_logs import Answer, SessionLog
 from app.coaching.signals_values import Act, Family, Scene, Shelf, Signal, key_of, why
+from app.coaching.told_away import COUNTS, ToldAway
 from app.coaching.weeks import local_day
 from app.coaching.words import counted, minutes_words, ordinal, short_day, short_days
 
 #: A gap between hard sessions speaks again at these days (house choice).
 GAP_SPEAKS_AGAIN = (14, 21)
+#: So long after days told as away they explain that nothing hard was done (house choice).
+TOLD_EXPLAINS = timedelta(days=14)
 DUE_SOON_DAYS = 2
 #: Nobody is sent into hard work by it: who was away for a while begins again with what they did last, or less.
 _GAP_ENDS = (
@@ -153,7 +156,7 @@ def hard_gap(scene: Scene) -> Signal | None:
     spoken = f"{counted(days, 'day')} without a hard session; {limit} is the limit, {last}."
     newest = max((d for d in done if d.on == since), key=lambda d: d.record_id, default=None)
     reasons = why(
-        "In the interval phase at most seven days lie between hard sessions; illness, a hold or leave explain more.",
+        "In the interval phase at most seven days between hard sessions; illness, a hold or days away explain more.",
         ("days", str(days)),
         ("limit", f"{limit} days"),
         ("last hard session", short_day(since) if since else "none in this phase"),
@@ -173,12 +176,17 @@ def hard_gap(scene: Scene) -> Signal | None:
 
 
 def _is_explained(scene: Scene, start: date) -> bool:
-    """Illness, a hold or agreed leave at some time since the last hard session."""
+    """Illness, a hold, agreed leave or days told as away at some time since the last hard session."""
     history, zone = scene.history, scene.history.client.zone
     ill = any(n.noted_on >= start and n.illness is not Illness.NONE for n in history.readiness)
     held = any(hold.lifted_at is None or local_day(hold.lifted_at, zone) >= start for hold in history.holds)
     away = any(leave.until_on >= start and leave.from_on <= scene.today for leave in history.leaves)
-    return ill or held or away
+    return ill or held or away or any(_explains(one, start, scene.today) for one in history.told_away)
+
+
+def _explains(told: ToldAway, start: date, today: date) -> bool:
+    """Whether days told as away are the reason for a gap: until the easy week after them is over and one more."""
+    return told.answer in COUNTS and told.from_on <= today and start <= told.until_on >= today - TOLD_EXPLAINS
 
 
 def _what_became(scene: Scene) -> str:

@@ -16,6 +16,7 @@ from app.coaching.readiness import Illness
 from app.coaching.screening import YesNo
 from app.coaching.session_logs import Answer, SpoiltBy, WhyNot
 from app.coaching.signals import Family, Shelf, needs_word
+from app.coaching.told_away import AwayAnswer
 from tests import factories as make
 from tests.coaching.signal_scenes import calm, easy_done, found, hard_done_on, hard_planned, names, on
 
@@ -114,6 +115,25 @@ def test_a_hard_session_due_within_48_hours_explains_the_gap(ahead: int, fires: 
 )
 def test_leave_hold_and_illness_explain_the_gap(records: dict[str, Any]) -> None:
     assert found(_two(-9, **records), "hard_gap") is None
+
+
+@pytest.mark.parametrize(
+    ("until", "answer", "fires"),
+    [
+        (-1, AwayAnswer.ACCEPTED, False),
+        (-14, AwayAnswer.ACCEPTED, False),
+        (-15, AwayAnswer.ACCEPTED, True),
+        (-1, AwayAnswer.DECLINED, True),
+        (-1, AwayAnswer.TAKEN_BACK, True),
+    ],
+)
+def test_days_told_as_away_explain_the_gap_for_two_weeks(until: int, answer: AwayAnswer, fires: bool) -> None:
+    told = make.told_away(from_on=on(until - 1), until_on=on(until), answer=answer)
+
+    history = _two(-18, told_away=(told,))
+    walked = replace(history, logs=(*history.logs, *(easy_done(-n) for n in (2, 9, 16))))
+
+    assert (found(walked, "hard_gap") is not None) is fires
 
 
 def test_a_gap_belongs_to_the_interval_phase() -> None:
