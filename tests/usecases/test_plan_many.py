@@ -7,6 +7,7 @@ from datetime import timedelta
 import pytest
 
 from app.coaching.holds import HoldKind, Stops
+from app.coaching.plan_sending import TODAY_CHANGED
 from app.coaching.rules import Rules
 from app.coaching.target_eased import by_entries_alone
 from app.storage import prescriptions
@@ -72,12 +73,15 @@ def test_many_are_held_to_what_one_is_held_to(coach, people, made):
     assert (many.is_refused, many.asks_reason) == (one.is_refused, one.asks_reason)
 
 
-def test_undo_of_todays_change_brings_the_easier_session_of_the_morning_back(coach, people):
+@pytest.mark.parametrize(
+    ("own", "told"), [(None, TODAY_CHANGED), ("Replaced by a new block.", "Replaced by a new block.")]
+)
+def test_undo_of_todays_change_brings_the_easier_session_of_the_morning_back(coach, people, own, told):
     later = seed.NOW + timedelta(minutes=5)
     with coach.db(write=True) as db:
         scene.in_base(db, people.client)
         session_id = seed.add_planned(db, client=people.client, planned_on=seed.TODAY, minutes=30)
-        scene.add_draft(db, session_id, minutes=45)
+        scene.add_draft(db, session_id, minutes=45, reason=own)
         actor = scene.actor_of(people.coach)
         rows = look_at_many(
             db, actor=actor, monday=scene.THIS_MONDAY, weeks=1, judge=by_entries_alone, rules=RULES, now=seed.NOW
@@ -98,6 +102,7 @@ def test_undo_of_todays_change_brings_the_easier_session_of_the_morning_back(coa
         (4, 30, True),
         (5, 45, False),
     ]
+    assert (versions[2].reason, versions[4].reason) == (told, own)
 
 
 def test_undo_leaves_what_may_not_go_out_any_more(coach, people):

@@ -14,6 +14,7 @@ from app.coaching.history import History
 from app.coaching.lookahead import Level, breaches
 from app.coaching.people import Client
 from app.coaching.plan_changes import Change
+from app.coaching.plan_sending import TODAY_CHANGED
 from app.coaching.prescriptions import PlannedSession
 from app.coaching.reasons import Refused, StaleEdit
 from app.coaching.rules import Rules
@@ -22,7 +23,7 @@ from app.coaching.weeks import local_day, start_of_day
 from app.coaching.windows import FORTNIGHT, WHOLE_BASE
 from app.storage import audit, clients, history, prescriptions
 from app.storage.audit import AuditEntry, Trace, leave_trace, leave_traces
-from app.storage.many_plans import keep_changes
+from app.storage.many_plans import keep_changes, keep_said
 from app.storage.reading import grouped
 from app.usecases.gate import NotYours, planned_clients
 from app.usecases.plan_many.sending import SENT_TO_MANY
@@ -117,7 +118,7 @@ def undo(db: Session, *, actor: Actor, undoing: Undo, seen: str, now: datetime) 
         raise Refused("Nothing of it can be taken back.")
     keep_changes(db, changes=changes, person_id=actor.person_id, at=now, reason=UNDONE_REASON, publish=True)
     again = [_as_draft(one, undoing) for one in changes]
-    keep_changes(db, changes=again, person_id=actor.person_id, at=now)
+    keep_said(db, changes=again, person_id=actor.person_id, at=now)
     _take_notes_back(db, actor, undoing, now)
     leave_trace(
         db,
@@ -143,11 +144,11 @@ def _take_notes_back(db: Session, actor: Actor, undoing: Undo, now: datetime) ->
 
 
 def _as_draft(change: Change, undoing: Undo) -> Change:
-    """What was sent, once more as a draft on top of the version that took it back."""
+    """What was sent, once more as a draft on top of the version that took it back, with the reason it had."""
     sent = next(one.session for row in undoing.rows for one in row.sessions if one.session.id == change.after.id)
     before = change.before or change.after
     restored = replace(change.after, version=before.version + 1)
-    return Change(restored, sent)
+    return Change(restored, replace(sent, reason=None if sent.reason == TODAY_CHANGED else sent.reason))
 
 
 def _row(
