@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import html
+import re
 from datetime import timedelta
 
 import pytest
@@ -104,3 +106,23 @@ def test_another_day_is_one_link_away(coach):
     page = coach.get(f"/plan/group-sheet?day={seed.TODAY}")
 
     assert f"?day={seed.TODAY + timedelta(days=1)}" in page.text
+
+
+def test_the_sheet_is_entered_afterwards_with_its_names_first(head, people):
+    _free(head, people.client)
+    last, other = people.client, people.other_client
+    sheet = head.get(f"{PRINT}&k{last.id}=yes")
+    address = re.search(r'href="(/entry/group\?[^"]+)">enter it afterwards', sheet.text)
+    assert address is not None
+
+    page = head.get(html.unescape(address[1]))
+    kept = head.send(
+        "/entry/group",
+        **{"day": seed.TODAY.isoformat(), "origin": "from_paper", f"k{last.id}": "yes"},
+        **{f"c{last.id}_answer": "as_planned", f"c{last.id}_effort": "7"},
+    )
+
+    text = words_of(page)
+    assert text.index("On the sheet") < text.index(last.name) < text.index("Everybody else") < text.index(other.name)
+    assert kept.headers["location"] == f"/entry/group?day={seed.TODAY}&k{last.id}=yes"
+    assert "Everybody else" not in words_of(head.get(f"/entry/group?day={seed.TODAY}"))

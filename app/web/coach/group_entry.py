@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
+from urllib.parse import urlencode
 
 from fastapi import APIRouter
 from starlette.responses import Response
@@ -18,6 +20,7 @@ from app.coaching.steps import Part, flatten, from_json
 from app.usecases import session_logs
 from app.usecases.session_logs import GroupRow, LogEntry
 from app.web.coach.entry import read_origin
+from app.web.coach.ticks import ticked
 from app.web.deps import CoachDesk, Desk
 from app.web.forms import Fields
 from app.web.log_form import ANSWERS, CHOICES, POSTURES, SHORTEST_ROUND_S, TALKS, read_hurt
@@ -51,6 +54,8 @@ class RowView:
     rounds: tuple[int, ...] = ()
     #: What is to be looked at twice in this row.
     doubts: tuple[Doubt, ...] = ()
+    #: Whether the client stands on the printed sheet that is typed in.
+    is_on_sheet: bool = False
 
     @property
     def doubt_key(self) -> str:
@@ -79,7 +84,7 @@ def show(desk: CoachDesk, day: str = "") -> Response:
     """The table for a day."""
     fields = Fields({"day": day or desk.today.isoformat()})
     chosen = fields.day("day", latest=desk.today)
-    rows = _rows(desk, chosen) if chosen else ()
+    rows = _rows(desk, chosen, ticked(desk.request.query_params)) if chosen else ()
     return _page(desk, fields, chosen, rows, status=200 if chosen else 422)
 
 
@@ -90,7 +95,8 @@ def keep(desk: CoachDesk) -> Response:
     day = fields.day("day", latest=desk.today)
     if day is None:
         return _page(desk, fields, None, (), status=422)
-    rows = _rows(desk, day)
+    on_sheet = ticked(desk.form)
+    rows = _rows(desk, day, on_sheet)
     origin = read_origin(fields)
     entries = {row.client_id: entry for row in rows if (entry := _entry(fields, row, day)) is not None}
     if not fields.errors and not entries:
@@ -102,11 +108,20 @@ def keep(desk: CoachDesk) -> Response:
         return _page(desk, fields, day, looked, status=422)
     ids = session_logs.keep_group(desk.db, actor=desk.person, entries=entries, origin=origin, now=desk.now)
     counted = "1 entry is" if len(ids) == 1 else f"{len(ids)} entries are"
-    return see_other(desk, f"/entry/group?day={day.isoformat()}", flash=f"{counted} kept.")
+    return see_other(desk, entry_address(day, on_sheet), flash=f"{counted} kept.")
 
 
-def _rows(desk: Desk, day: date) -> tuple[RowView, ...]:
-    return tuple(_row(one) for one in session_logs.group_on(desk.db, actor=desk.person, day=day, now=desk.now))
+def entry_address(day: date, on_sheet: Sequence[int]) -> str:
+    """The address of the table for a day, with those of the printed sheet first."""
+    names = {f"k{client_id}": "yes" for client_id in on_sheet}
+    return f"/entry/group?{urlencode({'day': day.isoformat()} | names)}"
+
+
+def _rows(desk: Desk, day: date, on_sheet: Collection[int]) -> tuple[RowView, ...]:
+    """Everybody of a day; those of the sheet first and in its order, by name."""
+    found = session_logs.group_on(desk.db, actor=desk.person, day=day, now=desk.now)
+    rows = [replace(_row(one), is_on_sheet=one.client.id in on_sheet) for one in found]
+    return tuple(sorted(rows, key=lambda row: (not row.is_on_sheet, row.name.casefold() if row.is_on_sheet else "")))
 
 
 def _row(one: GroupRow) -> RowView:
@@ -196,6 +211,14 @@ def _looked_at(desk: Desk, fields: Fields, row: RowView, entry: LogEntry | None)
     return replace(row, doubts=found)
 
 
+def _parts(rows: Sequence[RowView]) -> tuple[tuple[str, tuple[RowView, ...]], ...]:
+    """The rows under their headings; one part without a heading when no sheet is typed in."""
+    there, others = tuple(row for row in rows if row.is_on_sheet), tuple(row for row in rows if not row.is_on_sheet)
+    if not there:
+        return (("", others),)
+    return (("On the sheet", there), ("Everybody else", others)) if others else (("On the sheet", there),)
+
+
 def _page(desk: Desk, fields: Fields, day: date | None, rows: tuple[RowView, ...], status: int = 200) -> Response:
     return render(
         desk,
@@ -205,6 +228,7 @@ def _page(desk: Desk, fields: Fields, day: date | None, rows: tuple[RowView, ...
         fields=fields,
         day=day,
         rows=rows,
+        parts=_parts(rows),
         has_rounds=any(row.rounds for row in rows),
         postures=POSTURES,
         talks=TALKS,

@@ -13,6 +13,7 @@ from app.coaching.group_sheet import MOST_NAMES, Clock
 from app.coaching.screening import ConsentKind
 from app.coaching.words import duration_words
 from app.usecases.plan_many import group_sheet as use
+from app.web.coach.group_entry import entry_address
 from app.web.coach.plan_views import near
 from app.web.coach.ticks import ticked
 from app.web.deps import CoachDesk
@@ -67,6 +68,7 @@ def sheet_page(desk: CoachDesk, day: date | None = None) -> Response:
         rounds=_rounds(clock) if clock else (),
         rows=sheet.rows,
         spare_rows=range(SPARE_ROWS),
+        entry_address=entry_address(on, chosen[:MOST_NAMES]),
         left_off=max(0, len(chosen) - MOST_NAMES),
         most=MOST_NAMES,
         stop_text=CONSENT_TEXTS[ConsentKind.STOP_SIGNS],
