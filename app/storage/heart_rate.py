@@ -51,7 +51,7 @@ def as_they_may_be_said(db: Session, sessions: Sequence[PlannedSession]) -> list
     if not sessions:
         return []
     off = not_reliable(db, client_ids={one.client_id for one in sessions})
-    return [session_by_effort(one) if one.client_id in off else one for one in sessions]
+    return [session_by_effort(one) if one.client_id in off else one for one in sessions] if off else list(sessions)
 
 
 def not_reliable(db: Session, *, client_ids: Collection[int]) -> frozenset[int]:

@@ -25,7 +25,7 @@ from app.coaching.session_logs import SessionLog
 from app.coaching.told_away import ToldAway
 from app.coaching.unsent_answers import UnsentAnswer
 from app.coaching.weeks import start_of_day, week_start
-from app.storage import clients, heart_rate, incidents, prescriptions, session_logs
+from app.storage import clients, heart_rate, incidents, plan_window, session_logs
 from app.storage.reading import collecting_later, grouped, read
 from app.storage.tables import conversations as told
 from app.storage.tables import desk, illness, intake, people, pressure_limits, safety, training
@@ -61,13 +61,12 @@ def who_entered(db: Session, *, client_ids: Sequence[int], since_at: datetime, f
 
 def _load(db: Session, ids: list[int], from_on: date, until_on: date) -> list[History]:
     logs = grouped(session_logs.between(db, client_ids=ids, from_on=from_on, until_on=until_on), _CLIENT_ID)
-    published = prescriptions.published_between(db, client_ids=ids, from_on=from_on, until_on=until_on)
-    unpublished = prescriptions.drafts_between(db, client_ids=ids, from_on=from_on, until_on=until_on)
+    planned = plan_window.versions_between(db, client_ids=ids, from_on=from_on, until_on=until_on)
     parts = _parts(db, ids, from_on, until_on)
     above_easy = session_logs.above_easy(db, client_ids=ids, from_on=from_on, until_on=until_on)
     outings_before = session_logs.last_outings_before(db, client_ids=ids, day=from_on)
-    versions = grouped(published, _CLIENT_ID)
-    drafts = grouped(unpublished, _CLIENT_ID)
+    versions = grouped((one for one in planned if one.published_at is not None), _CLIENT_ID)
+    drafts = grouped(plan_window.drafts_among(planned, from_on, until_on), _CLIENT_ID)
     histories = []
     for client in clients.several(db, client_ids=ids):
         own_logs = logs.get(client.id, ())

@@ -9,7 +9,7 @@ from operator import attrgetter
 from typing import Any
 
 from sqlalchemy import func, select, update
-from sqlalchemy.orm import Session, aliased
+from sqlalchemy.orm import Session
 
 from app.coaching.people import Mode
 from app.coaching.phases import Phase
@@ -339,27 +339,6 @@ def newest_between(db: Session, *, client_ids: Sequence[int], from_on: date, unt
     return _read(db, query)
 
 
-def drafts_between(db: Session, *, client_ids: Sequence[int], from_on: date, until_on: date) -> list[PlannedSession]:
-    """The newest version of each session of which it is not published yet, between two days; few among many."""
-    later = aliased(PlannedVersionRow)
-    newest_id = (
-        select(func.max(later.version_id))
-        .where(later.planned_session_id == PlannedVersionRow.planned_session_id)
-        .scalar_subquery()
-    )
-    query = (
-        select(*VERSION_COLUMNS)
-        .where(
-            PlannedVersionRow.client_id.in_(client_ids),
-            PlannedVersionRow.planned_on.between(from_on, until_on),
-            PlannedVersionRow.published_at.is_(None),
-            PlannedVersionRow.version_id == newest_id,
-        )
-        .order_by(PlannedVersionRow.planned_on, PlannedVersionRow.planned_session_id)
-    )
-    return _read(db, query)
-
-
 def published_of(db: Session, *, planned_session_ids: Sequence[int]) -> list[PlannedSession]:
     """Every published version of some planned sessions, oldest version first."""
     query = (
@@ -367,26 +346,6 @@ def published_of(db: Session, *, planned_session_ids: Sequence[int]) -> list[Pla
         .where(
             PlannedVersionRow.planned_session_id.in_(planned_session_ids), PlannedVersionRow.published_at.is_not(None)
         )
-        .order_by(PlannedVersionRow.planned_session_id, PlannedVersionRow.version)
-    )
-    return _read(db, query)
-
-
-def published_between(
-    db: Session, *, client_ids: Sequence[int], from_on: date, until_on: date
-) -> list[PlannedSession]:
-    """Every published version of sessions that have one between two days, oldest version first."""
-    touched = (
-        select(PlannedVersionRow.planned_session_id)
-        .where(
-            PlannedVersionRow.client_id.in_(client_ids),
-            PlannedVersionRow.planned_on.between(from_on, until_on),
-        )
-        .distinct()
-    )
-    query = (
-        select(*VERSION_COLUMNS)
-        .where(PlannedVersionRow.planned_session_id.in_(touched), PlannedVersionRow.published_at.is_not(None))
         .order_by(PlannedVersionRow.planned_session_id, PlannedVersionRow.version)
     )
     return _read(db, query)

@@ -18,7 +18,7 @@ from app.coaching.prescriptions import Block, PlannedSession
 from app.coaching.weeks import local_day
 from app.coaching.windows import PLANS_LISTED, RECENT
 from app.coaching.words import counted, ends_words
-from app.storage import history, prescriptions
+from app.storage import history, plan_window, prescriptions
 from app.storage.reading import grouped
 from app.usecases.gate import readable_clients
 
@@ -54,7 +54,7 @@ def plans(db: Session, *, actor: Actor, now: datetime) -> tuple[PlanLine, ...]:
         prescriptions.newest_between(db, client_ids=ids, from_on=from_on, until_on=until_on), lambda v: v.client_id
     )
     published = grouped(
-        prescriptions.published_between(db, client_ids=ids, from_on=from_on, until_on=until_on), lambda v: v.client_id
+        plan_window.published_between(db, client_ids=ids, from_on=from_on, until_on=until_on), lambda v: v.client_id
     )
     return tuple(
         _line(one, entries_of(newest.get(one.client.id, ()), published.get(one.client.id, ())), now) for one in found

@@ -19,7 +19,7 @@ from app.coaching.session_logs import Answer, Posture, RoundDone, SessionLog, Sp
 from app.coaching.weeks import day_words, local_day, start_of_day, week_days, week_start
 from app.coaching.windows import RECENT
 from app.storage import heart_rate as trusts
-from app.storage import phases, prescriptions, recordings, session_logs
+from app.storage import phases, plan_window, prescriptions, recordings, session_logs
 from app.storage.audit import leave_trace
 from app.storage.reading import grouped
 from app.usecases.gate import NotYours, open_record, readable_clients
@@ -273,7 +273,7 @@ def _first_open(found: tuple[PlannedChoice, ...]) -> PlannedChoice | None:
 def _choices(
     db: Session, client_ids: list[int], from_on: date, until_on: date
 ) -> dict[int, tuple[PlannedChoice, ...]]:
-    published = prescriptions.published_between(db, client_ids=client_ids, from_on=from_on, until_on=until_on)
+    published = plan_window.published_between(db, client_ids=client_ids, from_on=from_on, until_on=until_on)
     logs = session_logs.between(
         db, client_ids=client_ids, from_on=from_on - timedelta(days=CLIENT_DAYS_BACK), until_on=date.max
     )

@@ -36,7 +36,7 @@ from app.coaching.screening_decision import newest_answers, screening_due
 from app.coaching.session_logs import SessionLog
 from app.coaching.told_away import waiting_words
 from app.coaching.weeks import local_day, start_of_day, week_days, week_start
-from app.storage import clients, hills, history, illness, prescriptions, safety
+from app.storage import clients, hills, history, illness, plan_window, prescriptions, safety
 from app.storage.audit import leave_trace
 from app.storage.reading import grouped
 from app.usecases.gate import NotYours, open_record
@@ -195,7 +195,7 @@ def _asks_of_the_week(found: History, today: date) -> bool:
 def _versions_ahead(db: Session, client_id: int, today: date) -> dict[int, tuple[PlannedSession, ...]]:
     """Every published version of the sessions from today on, by session, oldest version first."""
     until_on = today + timedelta(days=WINDOW_AHEAD_DAYS)
-    published = prescriptions.published_between(db, client_ids=[client_id], from_on=today, until_on=until_on)
+    published = plan_window.published_between(db, client_ids=[client_id], from_on=today, until_on=until_on)
     return grouped(published, lambda one: one.id)
 
 

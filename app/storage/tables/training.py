@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date, datetime
 
 from sqlalchemy import CheckConstraint, ForeignKey, Index, UniqueConstraint
+from sqlalchemy import text as sql
 from sqlalchemy.orm import Mapped, mapped_column
 
 from app.coaching.effort import Talk
@@ -133,6 +134,14 @@ class PlannedVersionRow(Base):
         between("rounds", 0, 60),
         json_text("steps_json"),
         Index("ix_planned_versions_client_day", "client_id", "planned_on"),
+        Index(
+            "ix_planned_versions_changed",
+            "client_id",
+            "planned_on",
+            "planned_session_id",
+            "version",
+            sqlite_where=sql("version > 1"),
+        ),
         STRICT,
     )
 
@@ -255,6 +264,7 @@ class ReadinessNoteRow(Base):
         one_of("origin", Origin),
         iso_date("noted_on"),
         Index("ix_readiness_notes_client_day", "client_id", "noted_on"),
+        Index("ix_readiness_notes_medicine", "client_id", "noted_on", sqlite_where=sql("medicine_changed IS 1")),
         STRICT,
     )
 

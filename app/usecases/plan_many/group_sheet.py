@@ -19,7 +19,7 @@ from app.coaching.printed_work import may_be_printed
 from app.coaching.rules import Rules
 from app.coaching.weeks import local_day
 from app.coaching.windows import FORTNIGHT, WHOLE_BASE
-from app.storage import history, illness, prescriptions
+from app.storage import history, illness, plan_window
 from app.usecases.gate import clients_for
 
 
@@ -34,7 +34,7 @@ class GroupChoice:
 def sheet_choices(db: Session, *, actor: Actor, day: date, now: datetime) -> tuple[GroupChoice, ...]:
     """Everybody a person may read who has not left; those with hard rounds on the day first."""
     people = _people(db, actor, now)
-    published = prescriptions.published_between(db, client_ids=[one.id for one in people], from_on=day, until_on=day)
+    published = plan_window.published_between(db, client_ids=[one.id for one in people], from_on=day, until_on=day)
     last = {one.id: one for one in published}
     with_rounds = {one.client_id for one in last.values() if one.planned_on == day and _has_rounds(one)}
     found = [GroupChoice(one, one.id in with_rounds) for one in people]

@@ -16,7 +16,7 @@ from app.coaching.reasons import Refused
 from app.coaching.target_set_aside import from_set_aside
 from app.coaching.weeks import local_day
 from app.coaching.windows import PLANS_LISTED
-from app.storage import measured, prescriptions
+from app.storage import measured, plan_window, prescriptions
 from app.usecases.gate import open_planned_session, open_record
 from app.usecases.plan_sessions.keeping import history_around, keep_version
 
@@ -91,7 +91,7 @@ def _found(db: Session, client_id: int, today: date) -> tuple[RestsOnAside, ...]
         return ()
     until_on = today + PLANS_LISTED
     ours = [client_id]
-    published = prescriptions.published_between(db, client_ids=ours, from_on=today, until_on=until_on)
+    published = plan_window.published_between(db, client_ids=ours, from_on=today, until_on=until_on)
     seen = {one.id: one for one in published}
     upcoming = prescriptions.newest_between(db, client_ids=ours, from_on=today, until_on=until_on)
     newest = {one.id: one for one in upcoming}
