@@ -15,6 +15,7 @@ from app.coaching.steps import Part, flatten, from_json
 from app.coaching.words import duration_words
 from app.usecases.session_logs import CLIENT_DAYS_BACK, LogEntry
 from app.web.forms import LONG_TEXT, Fields
+from app.web.session_view import effort_name
 
 SPARE_ROUNDS = 2
 ROUNDS_OF_EXTRA = 6
@@ -111,6 +112,11 @@ class LogForm:
     def doubt_key(self) -> str:
         """What the tick under the doubts stands for: these values and no others."""
         return doubt_key(self.doubts)
+
+    @property
+    def effort(self) -> str:
+        """How hard the planned session was meant, beside its title; empty for something extra."""
+        return effort_name(self.planned) if self.planned else ""
 
     @property
     def is_extra(self) -> bool:

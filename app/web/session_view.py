@@ -20,6 +20,9 @@ HOW_HARD = {
 }
 #: A number of the effort scale in a sentence about effort; a number of minutes, seconds or rounds is none.
 _EFFORT_NUMBER = re.compile(r"\b(\d{1,2})\b(?!\s*(?:s|min|minutes?|seconds?|rounds?|times|km|W)\b|[%:,.]\d)")
+#: Beside a title, so that no title hides how hard its session is planned.
+EFFORT_NAMES = {Band.EASY: "Easy", Band.MIDDLE: "Middle", Band.HARD: "Hard"}
+STRENGTH_NAME = "Strength"
 HOW_HARD_STRENGTH = "Calm breath, and two repetitions left in hand."
 
 
@@ -43,6 +46,8 @@ class SessionView:
     """A session ready to print."""
 
     title: str
+    #: Easy, Middle or Hard, and Strength for strength that is not hard.
+    effort: str
     purpose: str
     how_hard: str
     minutes: int
@@ -61,6 +66,7 @@ def session_view(session: PlannedSession) -> SessionView:
     is_strength = session.kind is SessionKind.STRENGTH
     return SessionView(
         title=session.title,
+        effort=effort_name(session),
         purpose=session.purpose,
         how_hard=HOW_HARD_STRENGTH if is_strength else HOW_HARD[band_of_plan(session)],
         minutes=session.minutes,
@@ -70,6 +76,13 @@ def session_view(session: PlannedSession) -> SessionView:
         efforts=_efforts(nodes),
         target=target_view(session),
     )
+
+
+def effort_name(session: PlannedSession) -> str:
+    """How hard a session is planned, in the one word that stands beside its title."""
+    band = band_of_plan(session)
+    is_calm_strength = session.kind is SessionKind.STRENGTH and band is Band.EASY
+    return STRENGTH_NAME if is_calm_strength else EFFORT_NAMES[band]
 
 
 def _efforts(nodes: Sequence[Node]) -> tuple[tuple[int, str], ...]:

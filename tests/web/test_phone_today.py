@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from datetime import timedelta
 
 import pytest
@@ -470,3 +471,24 @@ def test_a_cold_says_by_the_clock_of_an_easy_session_how_little_is_left(app, cli
 
     assert COLD_AT_MOST in client_phone.get("/me/timer").text
     assert COLD_AT_MOST in client_phone.get("/me/today").text
+
+
+def _beside(page, title):
+    """The word that stands right behind a title."""
+    return re.search(
+        rf'{title}</h[12]><p class="effort">(\w+)</p>|{title} <span class="effort">(\w+)</span>', page.text
+    )
+
+
+@pytest.mark.usefixtures("cleared")
+def test_the_effort_stands_beside_each_title_on_today_and_where_it_is_done(client_phone, app, people):
+    with app.state.house.transaction(True) as db:
+        plan_scenes.is_coached(db, people.client)
+        hidden = seed.add_planned(db, client=people.client, planned_on=seed.TODAY, title="Flat out")
+        seed.add_planned_hard(db, client=people.client, planned_on=seed.TODAY + timedelta(days=2), title="A stroll")
+
+    today, done = client_phone.get("/me/today"), client_phone.get(f"/me/done?session={hidden}")
+    clock = client_phone.get("/me/timer")
+
+    assert [_beside(page, "Flat out")[1] for page in (today, done, clock)] == ["Easy"] * 3
+    assert _beside(today, "A stroll")[2] == "Hard"

@@ -5,8 +5,9 @@ from __future__ import annotations
 import pytest
 
 from app.coaching.effort import Band
+from app.coaching.prescriptions import SessionKind
 from app.coaching.steps import Part, Repeat, Step, to_json
-from app.web.session_view import session_view
+from app.web.session_view import effort_name, session_view
 from tests import factories
 
 WORK = Step(Part.WORK, 240, Band.HARD, "Start at effort 4, end at 7, never above 8. By minute 3 only a few words.")
@@ -42,3 +43,20 @@ def test_effort_numbers_are_explained_and_minutes_are_not_taken_for_them():
     assert [number for number, _ in view_of(WORK).efforts] == [4, 7, 8]
     assert view_of(WORK).efforts[1] == (7, "hard, a few words")
     assert view_of(REST).efforts == ()
+
+
+@pytest.mark.parametrize(
+    ("session", "name"),
+    [
+        (factories.planned(title="Flat out"), "Easy"),
+        (factories.planned(kind=SessionKind.MIDDLE), "Middle"),
+        (factories.planned(steps_json=to_json((Step(Part.MAIN, 1800, Band.MIDDLE, "Brisk."),))), "Middle"),
+        (factories.planned_hard(title="A little something"), "Hard"),
+        (factories.planned(steps_json=to_json((WORK,))), "Hard"),
+        (factories.planned(steps_json="not steps"), "Hard"),
+        (factories.planned(kind=SessionKind.STRENGTH), "Strength"),
+        (factories.planned(kind=SessionKind.STRENGTH, is_hard=True), "Hard"),
+    ],
+)
+def test_the_word_beside_a_title_says_how_hard_it_is_planned_whatever_the_title_says(session, name):
+    assert effort_name(session) == name

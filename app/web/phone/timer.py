@@ -30,7 +30,7 @@ from app.web.deps import PhoneDesk, own_client_id
 from app.web.phone.seen import note_holds_seen
 from app.web.phone.today import easy_first_because, readiness_of
 from app.web.render import render
-from app.web.session_view import SessionView, session_view
+from app.web.session_view import SessionView, effort_name, session_view
 
 router = APIRouter()
 
@@ -70,6 +70,8 @@ class Timed:
     is_done: bool = False
     #: What today's note asks of it, where the session itself runs.
     readiness: str | None = None
+    #: The word beside its title, where the session itself runs.
+    effort: str = ""
 
 
 @router.get("/me/timer")
@@ -109,7 +111,7 @@ def _timed(one: TodaySession, view: TodayView) -> Timed:
     if not one.may.is_paused and not easy_first:
         # A figure was made for a cooler day: in the heat effort alone steers.
         running = _running(session, (), session.title, aims=() if view.heat else round_aims(session))
-        return replace(running, readiness=readiness_of(one))
+        return replace(running, readiness=readiness_of(one), effort=effort_name(session))
     because = (one.may.sentence,) if one.may.is_paused else easy_first
     easy = eased(session)
     if may_train_within(view.stopped, easy).is_paused or not is_hard_or_middle(session):

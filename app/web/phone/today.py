@@ -30,7 +30,7 @@ from app.web.deps import Desk, PhoneDesk, own_client_id
 from app.web.filters import day
 from app.web.phone.seen import note_holds_seen
 from app.web.render import render, see_other
-from app.web.session_view import Line, SessionView, session_view
+from app.web.session_view import Line, SessionView, effort_name, session_view
 
 router = APIRouter()
 
@@ -66,6 +66,11 @@ class SessionPart:
     hill: tuple[str, ...]
 
     @property
+    def effort(self) -> str:
+        """The word beside its title; empty where it does not go as planned today and the page says what goes."""
+        return "" if self.is_paused or self.is_easy_only or self.easy_first else self.view.effort
+
+    @property
     def lines(self) -> tuple[Line, ...]:
         """Its steps; on a day it waits nothing in them lets the warm-up decide."""
         return tuple(_undecided(line) for line in self.view.lines) if self.easy_first else self.view.lines
@@ -81,6 +86,7 @@ class ComingLine:
     """One session of the days to come."""
 
     session: PlannedSession
+    effort: str
     is_paused: bool
     is_hard: bool
     waits_for_legs: bool
@@ -203,7 +209,8 @@ def _reason(words: str) -> str:
 
 def _coming(view: TodayView, one: PlannedSession) -> ComingLine:
     is_paused, waits = view.pause_of(one) is not None, view.waits_for_legs(one)
-    return ComingLine(one, is_paused, is_hard_or_middle(one), waits, "" if is_paused or waits else aim_ahead(one))
+    aim = "" if is_paused or waits else aim_ahead(one)
+    return ComingLine(one, effort_name(one), is_paused, is_hard_or_middle(one), waits, aim)
 
 
 def _part(one: TodaySession, *, in_heat: bool) -> SessionPart:
