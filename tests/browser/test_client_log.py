@@ -16,6 +16,8 @@ pytestmark = pytest.mark.browser
 
 WIDTHS = pytest.mark.parametrize("width", [1280, 390])
 SECONDS_FOR_A_LOG = 60
+#: What says whether something was saved keeps so far from the edges of the screen.
+SPACE_BESIDE_PX = 12
 #: Touches from Today to the kept entry with four rounds: Done, as planned, talk, effort, four rounds, posture, keep.
 MOST_TOUCHES = 10
 
@@ -151,6 +153,9 @@ def test_a_form_sent_unfinished_says_what_is_missing_and_keeps_the_rest(phone):
 
     expect(phone.locator("[data-error-summary]")).to_be_focused()
     expect(phone.get_by_label("Anything to tell your coach")).to_have_value("Windy on the ridge.")
+    said = phone.locator("#saving").bounding_box()
+    assert said["x"] >= SPACE_BESIDE_PX
+    assert said["x"] + said["width"] <= phone.viewport_size["width"] - SPACE_BESIDE_PX
 
 
 @WIDTHS

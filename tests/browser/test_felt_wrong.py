@@ -395,3 +395,13 @@ def test_the_sheet_is_large_enough_and_clean_in_both_lights(phone, width, step):
     phone.emulate_media(color_scheme="dark")
     assert axe.violations(COLOURS) == []
     phone.context.set_offline(False)
+
+
+def test_the_first_signs_are_seen_without_scrolling(phone):
+    phone.goto("/me/today")
+
+    open_sheet(phone)
+
+    buttons = sheet(phone).locator(".sheet-acts").first.bounding_box()
+    signs = [one.bounding_box() for one in sheet(phone).locator("label:has([name=sign])").all()[:3]]
+    assert max(one["y"] + one["height"] for one in signs) <= buttons["y"]
