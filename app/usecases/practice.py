@@ -14,7 +14,7 @@ from app.coaching.rules import SettingCard, cards, rules_from
 from app.storage import practice
 from app.storage.audit import RULE_CHANGED, leave_trace, trail_of_practice
 from app.storage.audit import AuditEntry as TrailEntry
-from app.usecases.gate import require_head
+from app.usecases.gate import readable_clients, require_head
 
 __all__ = ["TrailEntry"]
 
@@ -28,6 +28,11 @@ class Setting:
     card: SettingCard
     value: float
     is_changed: bool
+
+
+def has_clients(db: Session, *, actor: Actor, now: datetime) -> bool:
+    """Whether there is anybody whose record a person may read; until then the page says what comes first."""
+    return bool(readable_clients(db, actor=actor, now=now))
 
 
 def settings(db: Session) -> list[Setting]:

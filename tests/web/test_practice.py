@@ -3,10 +3,12 @@
 import re
 
 import pytest
+from sqlalchemy import delete
 
 from app.coaching.access import Role
 from app.coaching.rules import cards
 from app.storage import accounts, practice
+from app.storage.tables.people import ClientRow, HandoverRow
 from tests.conftest import TOKENS
 from tests.seed import PASSWORD
 
@@ -45,6 +47,27 @@ def test_a_coach_reads_the_particulars_and_changes_nothing(coach):
     assert 'action="/practice"' not in page.text
     assert "none: clients are shown no number" in page.text
     assert coach.send("/practice", **PARTICULARS).status_code == 403
+
+
+def test_while_nobody_is_there_the_page_says_what_comes_first(coach, head, people):
+    with coach.db(write=True) as db:
+        db.get_one(ClientRow, people.client.id).coach_id = people.head.id
+
+    empty, kept = coach.get("/practice").text, head.get("/practice").text
+
+    assert empty.index("What comes first") < empty.index("Particulars")
+    assert 'href="/practice/import"' in empty.partition("</ol>")[0]
+    assert "What comes first" not in kept
+
+
+def test_a_stand_in_with_nobody_is_told_who_hands_over(head, stand_in, people):
+    with head.db(write=True) as db:
+        db.execute(delete(HandoverRow))
+
+    page = stand_in.get("/practice").text
+
+    assert "as soon as the head coach hands one over" in page
+    assert "/clients/new" not in page
 
 
 @pytest.mark.parametrize(

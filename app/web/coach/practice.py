@@ -14,6 +14,7 @@ from app.coaching.reasons import Refused
 from app.usecases import accounts, diabetes_choice, practice
 from app.usecases.gate import NotYours
 from app.usecases.keeping import newest_copy_on
+from app.usecases.roster import may_add
 from app.web.coach.practice_words import DIABETES_RULE, setting_line, trail_line
 from app.web.deps import CoachDesk, Desk, HeadDesk, login_cookie_name
 from app.web.errors import answer
@@ -47,7 +48,15 @@ def show_practice(desk: CoachDesk) -> Response:
 
 
 def _practice_page(desk: Desk, fields: Fields, status: int = 200) -> Response:
-    return render(desk, "practice/page.html", status=status, fields=fields, zones=typed_values.zones())
+    return render(
+        desk,
+        "practice/page.html",
+        status=status,
+        fields=fields,
+        zones=typed_values.zones(),
+        has_clients=practice.has_clients(desk.db, actor=desk.person, now=desk.now),
+        may_add=may_add(desk.person),
+    )
 
 
 @router.post("/practice")
