@@ -228,7 +228,7 @@ FAULTS = {
         _hard_in_place_of_easy,
     ),
     "the easy version is taken back whatever stands": Fault(
-        (("app.usecases.plan_sessions.changing._refuse_breaches", none),), _easy_taken_back
+        (("app.usecases.plan_sessions.easy_back.back_refused", empty),), _easy_taken_back
     ),
     "a session moves whatever stands": Fault((("app.usecases.plan_today._refuse_breaches", none),), _moved),
     "any paper lifts a hold": Fault(

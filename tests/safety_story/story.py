@@ -50,6 +50,7 @@ from app.usecases import (
 from app.usecases.plan_blocks import opening, previewing, writing
 from app.usecases.plan_blocks.wishes import BaseWish, HardWish
 from app.usecases.plan_sessions import changing, days_away, days_away_answer
+from app.usecases.plan_sessions.easy_back import take_easy_back
 from app.usecases.plan_sessions.wishes import SessionWish
 from tests import factories as make
 from tests import safety_scenes as scenes
@@ -832,7 +833,7 @@ class SafetyStory(RuleBasedStateMachine):
         self, db: Session, newest: PlannedSession, way: str, day: date, given: dict[str, object]
     ) -> object:
         if way == "take_easy_back":
-            return changing.take_easy_back(db, **given, rules=RULES)  # type: ignore[arg-type]
+            return take_easy_back(db, **given, rules=RULES)  # type: ignore[arg-type]
         if way == "cancel":
             return changing.cancel_session(db, **given, reason="Rain all afternoon.")  # type: ignore[arg-type]
         if way == "restore":

@@ -189,9 +189,15 @@ def test_an_easing_is_taken_back_at_the_foot_of_the_morning(coach, people, worn)
     coach.send(f"/morning/{people.client.id}/ease", planned_session_id=worn, reason="Slept four hours.")
     page = unescape(coach.get("/morning").text)
     assert "“Two hill rounds” is its easy version today." in page
-    version = hidden(page[page.index("made easy today") :], "version")
+    address = re.search(r'href="(/plan/sessions/\d+/take-back\?back=morning)"', page)[1]
+    form = unescape(coach.get(address).text)
 
-    answer = coach.send(f"/plan/sessions/{worn}/take-back", version=version, back="morning")
+    answer = coach.send(
+        f"/plan/sessions/{worn}/take-back",
+        version=hidden(form, "version"),
+        back=hidden(form, "back"),
+        looked=hidden(form, "looked"),
+    )
 
     assert answer.headers["location"] == "/morning"
     assert "made easy today" not in coach.get("/morning").text

@@ -321,8 +321,13 @@ def test_no_easy_version_is_offered_while_all_training_is_on_hold(coach, people)
 def test_an_easy_version_is_taken_back_the_same_day(coach, people):
     address = _hard_today(coach, people)
     coach.send(f"{address}/ease", reason="Two notes worse than usual.")
-    page = coach.get(address)
+    asked = coach.send(f"{address}/take-back", version="2")
+    page = coach.get(f"{address}/take-back")
 
+    assert asked.status_code == 422
+    assert len(_versions(coach, address)) == 2
+    assert "What comes back today: Rounds, 57 min, hard." in words_of(page)
+    assert "It was made easy because: Two notes worse than usual." in words_of(page)
     answer = coach.send(f"{address}/take-back", **form_of(page, f"{address}/take-back"))
 
     assert answer.status_code == 303
@@ -340,9 +345,13 @@ def test_an_easy_version_is_not_taken_back_into_a_hold(coach, people):
     with coach.db(write=True) as db:
         seed.add_hold(db, client=people.client, stops=Stops.HARD)
 
-    answer = coach.send(f"{address}/take-back", version="2")
+    page = coach.get(f"{address}/take-back")
+    answer = coach.send(f"{address}/take-back", version="2", looked="yes")
 
+    assert "It stays easy." in words_of(page)
+    assert f'action="{address}/take-back"' not in page.text
     assert answer.status_code == 422
+    assert "paused since" in words_of(page)
     assert "paused since" in words_of(answer)
     assert len(_versions(coach, address)) == 2
 

@@ -44,8 +44,6 @@ from app.usecases.plan_sessions.wishes import (
     wished,
 )
 
-BACK_REASON = "The easy version is taken back; it is as it was planned."
-
 
 def edit_session(
     db: Session,
@@ -193,25 +191,6 @@ def may_take_easy_back(versions: Sequence[PlannedSession], today: date) -> bool:
     newest, before = versions[-1], versions[-2]
     is_today = newest.planned_on == today and newest.published_at is not None and before.published_at is not None
     return is_today and is_eased_from(newest, before)
-
-
-def take_easy_back(
-    db: Session, *, actor: Actor, planned_session_id: int, version: int, rules: Rules, now: datetime
-) -> None:
-    """Bring back what stood before today's session was made easy, as a version of its own the client sees at once.
-
-    Raises: ChangedMeanwhile; Refused when it is entered, was not made easy today, or may not be hard any more.
-    """
-    client, session = open_to_change(db, actor, planned_session_id, version, now, action=Action.LOG)
-    today = local_day(now, client.zone)
-    known = history_around(db, client.id, session.planned_on, today)
-    refuse_frozen(db, known, session, today)
-    versions = prescriptions.versions(db, planned_session_id=planned_session_id)
-    if not may_take_easy_back(versions, today):
-        raise Refused("This is not an easy version of today; there is nothing to take back.")
-    before = versions[-2]
-    _refuse_breaches(known, before, today, rules)
-    keep_version(db, actor, session, before, reason=BACK_REASON, publish=True, action="took easy back", now=now)
 
 
 def _refuse_breaches(known: History, changed: PlannedSession, today: date, rules: Rules) -> None:

@@ -150,32 +150,6 @@ def ease_form(desk: CoachDesk, planned_session_id: int) -> Response:
     return see_other(desk, f"/plan/sessions/{planned_session_id}", flash=flash)
 
 
-@router.post("/plan/sessions/{planned_session_id}/take-back")
-def take_back_form(desk: CoachDesk, planned_session_id: int) -> Response:
-    """Take today's easy version back."""
-    fields = Fields(desk.form)
-    version = fields.whole("version", lowest=1, highest=100_000)
-    page = _open(desk, planned_session_id, Action.LOG)
-    if version is None:
-        return _page(desk, page, taking=fields, status=422)
-    try:
-        changing.take_easy_back(
-            desk.db,
-            actor=desk.person,
-            planned_session_id=planned_session_id,
-            version=version,
-            rules=desk.rules,
-            now=desk.now,
-        )
-    except (ChangedMeanwhile, Refused) as refusal:
-        fields.refuse("", str(refusal))
-        status = 409 if isinstance(refusal, ChangedMeanwhile) else 422
-        return _page(desk, page, taking=fields, status=status)
-    flash = f"Taken back; {page.client.name} sees the session as it was planned."
-    back = "/morning" if desk.form.get("back") == "morning" else f"/plan/sessions/{planned_session_id}"
-    return see_other(desk, back, flash=flash)
-
-
 @router.post("/plan/sessions/{planned_session_id}/cancel")
 def cancel_form(desk: CoachDesk, planned_session_id: int) -> Response:
     """Cancel a session."""
@@ -314,7 +288,6 @@ def _first_forms(page: SessionPage) -> dict[str, Any]:
         "fields": Fields(initial=initial_values(page.session)),
         "moving": Fields(initial={}),
         "easing": Fields(initial={}),
-        "taking": Fields(initial={}),
         "cancelling": Fields(initial={}),
         "copying": Fields(initial={"to_client_id": page.client.id}),
         "copy_options": [same, *((one.id, one.name) for one in page.others)],

@@ -1,0 +1,21 @@
+"""Why a session that was made easy today may not become hard again."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from app.coaching.history import History
+from app.coaching.leave_to_train import may_train_now
+from app.coaching.lookahead import Level, breaches
+from app.coaching.prescriptions import PlannedSession
+from app.coaching.rules import Rules
+
+
+def back_refused(known: History, before: PlannedSession, today: date, rules: Rules) -> tuple[str, ...]:
+    """What stands against bringing back what stood before, as sentences; empty when nothing does.
+
+    Whatever stops the client today counts, also what would let it be published: the day itself decides.
+    """
+    refused = tuple(one.sentence for one in breaches(known, [before], today, rules) if one.level is Level.REFUSES)
+    may = may_train_now(known, before, today, rules)
+    return refused or ((may.for_coach,) if may.is_paused else ())

@@ -1,0 +1,73 @@
+"""Taking back that today's session was made easy: the page that says what comes back, and the act."""
+
+from __future__ import annotations
+
+from fastapi import APIRouter
+from starlette.responses import Response
+
+from app.coaching.matching import planned_band
+from app.coaching.reasons import Refused
+from app.usecases.plan_sessions import easy_back
+from app.usecases.plan_sessions.easy_back import EasyBack
+from app.usecases.plan_sessions.keeping import ChangedMeanwhile
+from app.web.deps import CoachDesk, Desk
+from app.web.forms import Fields
+from app.web.render import render, see_other
+from app.web.session_view import session_view
+
+router = APIRouter()
+
+MORNING = "morning"
+
+
+@router.get("/plan/sessions/{planned_session_id}/take-back")
+def look(desk: CoachDesk, planned_session_id: int, back: str = "") -> Response:
+    """What comes back, before anything does."""
+    return _page(desk, _look(desk, planned_session_id), Fields(initial={"back": back}))
+
+
+@router.post("/plan/sessions/{planned_session_id}/take-back")
+def take_back(desk: CoachDesk, planned_session_id: int) -> Response:
+    """Take today's easy version back, once it was seen what comes back."""
+    found, fields = _look(desk, planned_session_id), Fields(desk.form)
+    version = fields.whole("version", lowest=1, highest=100_000)
+    back = MORNING if desk.form.get("back") == MORNING else ""
+    if version is None or not fields.yes("looked"):
+        return _page(desk, found, Fields(initial={"back": back}), status=422)
+    try:
+        easy_back.take_easy_back(
+            desk.db,
+            actor=desk.person,
+            planned_session_id=planned_session_id,
+            version=version,
+            rules=desk.rules,
+            now=desk.now,
+        )
+    except (ChangedMeanwhile, Refused) as refusal:
+        fields.refuse("", str(refusal))
+        status = 409 if isinstance(refusal, ChangedMeanwhile) else 422
+        return _page(desk, _look(desk, planned_session_id), fields, status=status)
+    flash = f"Taken back; {found.client.name} sees the session as it was planned."
+    return see_other(desk, f"/{MORNING}" if back else f"/plan/sessions/{planned_session_id}", flash=flash)
+
+
+def _look(desk: Desk, planned_session_id: int) -> EasyBack:
+    return easy_back.look_at_easy_back(
+        desk.db, actor=desk.person, planned_session_id=planned_session_id, rules=desk.rules, now=desk.now
+    )
+
+
+def _page(desk: Desk, found: EasyBack, fields: Fields, *, status: int = 200) -> Response:
+    return render(
+        desk,
+        "plan/easy_back.html",
+        status=status,
+        fields=fields,
+        client=found.client,
+        easy=found.easy,
+        before=session_view(found.before),
+        band=planned_band(found.before).value,
+        refused=found.refused,
+        asks=found.asks,
+        leave="/morning" if fields.value("back") == MORNING else f"/plan/sessions/{found.easy.id}",
+    )
