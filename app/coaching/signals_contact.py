@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date, datetime, timedelta
+from operator import attrgetter
 
 from app.coaching.check_ins import CONFIDENT_FROM, WeekFelt, said_in
 from app.coaching.done_work import done_minutes
@@ -70,7 +71,7 @@ def contact_overdue(scene: Scene) -> Signal | None:
     if history.client.state is ClientState.PAUSED or scene.is_on_leave:
         return None
     past = [c for c in history.contacts if c.contact_on <= scene.today]
-    newest = max(past, key=lambda c: (c.contact_on, c.id), default=None)
+    newest = max(past, key=attrgetter("contact_on", "id"), default=None)
     came_on = brought_in_on(history)
     is_later = came_on is not None and history.client.joined_on < came_on <= scene.today
     start = ("brought in", came_on) if is_later and came_on else ("joining", history.client.joined_on)

@@ -147,7 +147,8 @@ def _entries(known: History, since: date) -> tuple[Entry, ...]:
     zone, earliest_at = known.client.zone, earliest_instant(since)
     new = [log for log in known.logs if log.entered_at >= earliest_at and log.origin is not Origin.FILE]
     planned = {session.id: session for session in known.planned} if new else {}
-    said = Counter(_as_said(log) for log in known.logs if log.minutes) if new else Counter[tuple[object, ...]]()
+    days = {log.done_on for log in new}
+    said = Counter(_as_said(log) for log in known.logs if log.done_on in days and log.minutes)
     logs = [
         Entry(
             known.client,
