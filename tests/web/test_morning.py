@@ -267,8 +267,19 @@ def test_a_day_that_holds_a_session_is_named_and_not_the_one_proposed(coach, peo
     moved = coach.send(address, planned_session_id=worn, to_on=FRIDAY.isoformat(), reason="Slept badly.")
 
     assert 'value="2026-11-28"' in form
-    assert "<dt>Sat 28 Nov</dt><dd>free.</dd>" in form
+    assert "<dt>Sat 28 Nov</dt><dd>Free.</dd>" in form
     assert "stays there too" in unescape(flash_after(coach, moved))
+
+
+def test_where_no_day_is_free_the_two_may_change_places(coach, people, worn):
+    with coach.db(write=True) as db:
+        for n in range(1, 15):
+            seed.add_planned(db, client=people.client, planned_on=seed.TODAY + timedelta(days=n))
+
+    form = coach.get(f"/morning/{people.client.id}/move?signal=hard_today_in_doubt").text
+
+    assert "both would stand there" in form
+    assert f'href="/morning/{people.client.id}/swap?session={worn}">change places' in form
 
 
 def test_a_move_past_the_personal_ceiling_asks_why_even_so(coach, people, worn):

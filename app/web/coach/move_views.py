@@ -21,6 +21,8 @@ class MoveView:
     days: tuple[tuple[str, str], ...]
     #: Whether the first asks for a reason of its own.
     asks: bool
+    #: Whether the first holds something already, so that the two may rather change places.
+    holds: bool
 
 
 def move_view(days: Sequence[MoveDay]) -> MoveView:
@@ -31,12 +33,13 @@ def move_view(days: Sequence[MoveDay]) -> MoveView:
         against=tuple(one.sentence for one in best.against),
         days=tuple((short_day(one.on), _said(one)) for one in offered(days)),
         asks=any(one.level is Level.ASKS for one in best.against),
+        holds=bool(best.stands),
     )
 
 
 def _said(one: MoveDay) -> str:
     """What is said of a day: free or what it holds, then what speaks against it."""
-    holds = f"holds {stands_words(one.stands)} already; both would stand there" if one.stands else "free"
+    holds = f"Holds {stands_words(one.stands)} already; both would stand there" if one.stands else "Free"
     asks = "asks for a reason: " if any(each.level is Level.ASKS for each in one.against) else ""
     said = " ".join(each.sentence for each in (*one.against, *one.says))
     return f"{holds}. {asks.capitalize()}{said}".rstrip(". ") + "."
