@@ -379,7 +379,7 @@ def _round_s(fields: Fields, form: LogForm, at: str, *, is_whole: bool) -> int:
         clock_s = fields.pace_s(name, lowest=SHORTEST_ROUND_S, highest=LONGEST_ROUND_S)
         return SHORTEST_ROUND_S if clock_s is None else int(clock_s)
     if not typed:
-        fields.refuse(name, "Say how long this round lasted, such as 2:30.")
+        fields.refuse(name, "Say about how long this round lasted, such as 2:30.")
         return SHORTEST_ROUND_S
     plain_s = fields.whole(name, lowest=SHORTEST_ROUND_S, highest=LONGEST_ROUND_S, unit="seconds")
     return SHORTEST_ROUND_S if plain_s is None else plain_s

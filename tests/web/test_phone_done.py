@@ -432,13 +432,14 @@ def test_a_round_cut_short_asks_how_long_it_lasted(client_phone, rounds_id):
     )
 
     assert page.status_code == 422
-    assert "Say how long this round lasted, such as 2:30." in page.text
+    assert "Say about how long this round lasted, such as 2:30." in page.text
 
 
 def test_no_answer_that_is_asked_for_is_called_optional(client_phone, rounds_id):
     page = client_phone.get(f"/me/done?session={rounds_id}").text
 
-    for label in ("What was it instead?", "What came between?", "Minutes, all in", "In the main part you ..."):
+    asked = ("What was it instead?", "What came between?", "Minutes, all in", "In the main part you ...", ">Time")
+    for label in asked:
         assert label in page
         assert f"{label} <span" not in page
 
