@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from datetime import timedelta
 
+from app.coaching.effort import Band
 from app.coaching.holds import HoldKind, Stops
+from app.coaching.steps import Part, Repeat, Step, to_json
 from tests import plan_scenes as scene
 from tests import seed
 from tests.plan_scenes import NEXT_MONDAY, words_of
@@ -22,6 +24,22 @@ def test_a_printed_week_says_its_sessions_its_time_and_its_hard_day(coach, peopl
         seed.add_planned_hard(db, client=people.client, planned_on=NEXT_MONDAY + timedelta(days=2))
 
     assert "2 sessions, 1 h 42 together; hard on Wed 2 Dec." in _sheet(coach, people)
+
+
+def test_hard_work_that_stands_twice_has_its_steps_once_and_its_rules_twice(coach, people):
+    rounds = Repeat(4, (Step(Part.WORK, 240, Band.HARD, "Up."), Step(Part.RECOVERY, 240, Band.EASY, "Down.")))
+    steps = to_json((Step(Part.WARM_UP, 900, Band.EASY, "The warm-up decides."), rounds))
+    words = {"steps_json": steps, "easy_version": "Walk easily."}
+    with coach.db(write=True) as db:
+        scene.may_do_hard_work(db, people.client)
+        for day in (1, 4):
+            seed.add_planned_hard(db, client=people.client, planned_on=NEXT_MONDAY + timedelta(days=day), **words)
+
+    sheet = _sheet(coach, people)
+
+    assert sheet.count("Then step by step as on Tue 1 December.") == 1
+    assert sheet.count("4 min: Up.") == 1
+    assert [sheet.count(said) for said in ("The warm-up decides.", "Walk easily.")] == [2, 2]
 
 
 def test_an_easy_week_says_so(coach, people):

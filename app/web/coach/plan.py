@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
@@ -10,22 +9,14 @@ from datetime import date, timedelta
 from fastapi import APIRouter
 from starlette.responses import Response
 
-from app.coaching.consents import CONSENT_TEXTS
-from app.coaching.done_work import is_endurance
-from app.coaching.hills import told_of_hill
-from app.coaching.hold_rules import MayTrain
 from app.coaching.lookahead_values import ReasonNeeded
 from app.coaching.phases import PHASE_WORDS
 from app.coaching.plan_weeks import PlanEntry
-from app.coaching.planned_effort import is_hard_or_middle
-from app.coaching.prescriptions import PlannedSession
 from app.coaching.reasons import Refused, StaleEdit
-from app.coaching.screening import ConsentKind
 from app.coaching.typed_values import NotUnderstood, iso_day
 from app.coaching.weeks import week_start
-from app.coaching.words import counted, minutes_words, short_days
-from app.usecases import fridge_sheet, in_force, plan_publishing, planning
-from app.usecases.fridge_sheet import SheetSession
+from app.coaching.words import counted
+from app.usecases import in_force, plan_publishing, planning
 from app.usecases.plan_publishing import Sending, WordsNeeded
 from app.usecases.plan_sessions import mending
 from app.usecases.plan_sessions.astray import AstrayWay, mend_astray, seen_of
@@ -55,7 +46,6 @@ from app.web.deps import CoachDesk, Desk
 from app.web.filters import day as day_words
 from app.web.forms import LONG_TEXT, Fields
 from app.web.render import render, see_other
-from app.web.session_view import SessionView, session_view
 
 router = APIRouter()
 
@@ -333,47 +323,6 @@ def _sent_row(sending: Sending, entry: PlanEntry) -> SentRow:
     on = entry.session.planned_on
     block = overtaken_words(sending.overtaken.get(week_start(on)))
     return SentRow(on, entry_view(entry), on in sending.refused_days, block)
-
-
-@router.get("/clients/{client_id}/plan/print")
-def fridge_sheet_page(desk: CoachDesk, client_id: int, week: date | None = None) -> Response:
-    """A client's week on paper, with boxes to fill in by hand."""
-    monday = week_start(near(week, desk.today))
-    page = fridge_sheet.open_sheet(
-        desk.db, actor=desk.person, client_id=client_id, monday=monday, rules=desk.rules, now=desk.now
-    )
-    paused = Counter(it.paused for one in page.days for it in one.sessions if it.paused is not None)
-    has_hard = any(it.paused is None and is_hard_or_middle(it.session) for one in page.days for it in one.sessions)
-    return render(
-        desk,
-        "plan/print.html",
-        stop_text=CONSENT_TEXTS[ConsentKind.STOP_SIGNS] if has_hard else None,
-        client=page.client,
-        limit=page.limit,
-        paused_beside=page.paused_beside,
-        is_empty=not any(one.sessions for one in page.days),
-        paused_often=[may for may, days in paused.items() if days > 1],
-        summary=_sheet_words([it.session for one in page.days for it in one.sessions if it.paused is None]),
-        monday=monday,
-        sunday=monday + timedelta(days=6),
-        days=[(one, [_printed(it) for it in one.sessions]) for one in page.days],
-    )
-
-
-def _printed(it: SheetSession) -> tuple[SessionView, MayTrain | None, tuple[str, ...], str]:
-    """A session on paper: what it says, why it is paused, the hill it is done on, and what heat asks of it."""
-    hill = told_of_hill(it.hill, it.session.mode) if it.hill and is_hard_or_middle(it.session) else ()
-    return session_view(it.session), it.paused, hill, "" if it.heat is None else it.heat.words
-
-
-def _sheet_words(sessions: Sequence[PlannedSession]) -> str:
-    """What the week comes to: sessions, time and hard days; "" when nothing is to be done."""
-    going = [one for one in sessions if is_endurance(one)]
-    hard = [one.planned_on for one in going if one.is_hard]
-    if not going:
-        return ""
-    total = f"{counted(len(going), 'session')}, {minutes_words(sum(one.minutes for one in going))} together"
-    return f"{total}; hard on {short_days(hard)}." if hard else f"{total}; none of it hard."
 
 
 def _weeks_in(query: Mapping[str, str]) -> list[date]:
