@@ -73,8 +73,8 @@ def edit_session(
         changed = wished(session, wish, known, rules)
     except DomainError as refusal:
         return ((field_of(wish), str(refusal)),)
-    if problem := _not_taken(session, changed, wish):
-        return (problem,)
+    if dropped := _not_taken(session, changed, wish):
+        return (dropped,)
     if is_more(changed, session) and (refused := _refused(known, changed, today, rules)):
         return ((field_of(wish), refused),)
     is_sent = session.planned_on == today and is_seen(db, session)
