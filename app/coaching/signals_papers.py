@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import timedelta
 
 from app.coaching.asked_afresh import newer_text_stop, outdated_consents
-from app.coaching.clearance_papers import paper_day, paper_faults
+from app.coaching.clearance_papers import TELEPHONE, paper_day, paper_faults
 from app.coaching.consents import CONSENT_TEXTS
 from app.coaching.hold_rules import lifting_clearance
 from app.coaching.holds import Hold, HoldKind
@@ -46,8 +46,8 @@ def paper_while_held(scene: Scene) -> Signal | None:
         return None
     paper, hold = max(waiting, key=lambda both: (both[0].recorded_at, both[0].id, both[1].began_on, both[1].id))
     by = f" by {paper.signer}" if paper.signer else ""
-    said = "A refusal" if paper.state is ClearanceState.REFUSED else "A paper"
     doubts = _doubts(scene, paper, hold)
+    leads = lifting_clearance(hold, scene.history.clearances, scene.today) is not None
     advice = f"{' '.join(doubts)} It does not lift it." if doubts else "Read it and lift it, or say why not."
     reasons = why(
         "A paper lifts nothing by itself: a coach reads it, and lifts the hold or says why not.",
@@ -65,15 +65,27 @@ def paper_while_held(scene: Scene) -> Signal | None:
         scene.history.client.id,
         Shelf.TODAY,
         Family.SAFETY,
-        f"{said} of {day_words(paper_day(paper))}{by} is on file; the hold of {short_day(hold.began_on)} "
-        f"({hold.cause}) is still open. {advice}",
+        f"{_what_came(paper)} of {day_words(paper_day(paper))}{by} is on file; the hold of "
+        f"{short_day(hold.began_on)} ({hold.cause}) is still open. {advice}",
         reasons,
         key_of("paper_while_held", sorted(ids)),
-        (Act.LIFT, Act.CLEARANCE_PAGE, Act.CONTACT),
+        (Act.LIFT if leads or _has_text(paper) else Act.ASK_IN_WRITING, Act.CLEARANCE_PAGE, Act.CONTACT),
         local_day(paper.recorded_at, scene.history.client.zone),
         hold_id=hold.id,
-        leads=lifting_clearance(hold, scene.history.clearances, scene.today) is not None,
+        leads=leads,
     )
+
+
+def _what_came(paper: Clearance) -> str:
+    """A paper, or what was only told: nobody can read a telephone call."""
+    said = "refusal" if paper.state is ClearanceState.REFUSED else "clearance"
+    if not _has_text(paper):
+        return f"A {said} told by telephone"
+    return "A refusal" if paper.state is ClearanceState.REFUSED else "A paper"
+
+
+def _has_text(paper: Clearance) -> bool:
+    return paper.how_seen != TELEPHONE
 
 
 def _answers(paper: Clearance, hold: Hold) -> bool:

@@ -60,6 +60,7 @@ class Act(StrEnum):
     OPEN_CLIENT = "open_client"
     SEND_QUESTIONS = "send_questions"
     LIFT = "lift"
+    ASK_IN_WRITING = "ask_in_writing"
     START = "start"
     INCIDENTS = "incidents"
     DAYS_AWAY = "days_away"

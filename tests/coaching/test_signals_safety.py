@@ -270,6 +270,41 @@ def test_a_paper_that_lifts_the_hold_is_said_before_the_symptom_itself(given_on:
     assert {"symptom", "paper_while_held", "hold_with_training"} <= set(said)
 
 
+@pytest.mark.parametrize(
+    ("changes", "said", "act"),
+    [
+        ({}, "A paper of 5 October 2026", Act.LIFT),
+        ({"how_seen": "copy"}, "A paper of 5 October 2026", Act.LIFT),
+        ({"how_seen": "telephone"}, "A clearance told by telephone of 5 October 2026", Act.ASK_IN_WRITING),
+        ({"state": ClearanceState.REFUSED}, "A refusal of 5 October 2026", Act.LIFT),
+        (
+            {"state": ClearanceState.REFUSED, "how_seen": "telephone"},
+            "A refusal told by telephone of 5 October 2026",
+            Act.ASK_IN_WRITING,
+        ),
+    ],
+)
+def test_what_was_told_by_telephone_is_asked_for_in_writing_not_read(changes, said, act) -> None:
+    answer = make.clearance(id=5, given_on=on(0), recorded_at=make.at(on(0), 12), **changes)
+
+    signal = found(calm(holds=(make.hold(),), clearances=(answer,)), "paper_while_held")
+
+    assert signal is not None
+    assert signal.sentence.startswith(said)
+    assert signal.acts[0] is act
+    assert signal.leads is (act is Act.LIFT and "state" not in changes)
+
+
+def test_a_paper_that_came_before_the_telephone_call_is_still_read() -> None:
+    paper = make.clearance(id=5, given_on=on(0), recorded_at=make.at(on(0), 10))
+    told = make.clearance(id=6, given_on=on(0), recorded_at=make.at(on(0), 12), how_seen="telephone")
+
+    signal = found(calm(holds=(make.hold(),), clearances=(paper, told)), "paper_while_held")
+
+    assert signal is not None
+    assert (signal.leads, signal.acts[0]) == (True, Act.LIFT)
+
+
 def test_a_paper_from_before_the_symptom_is_said_not_to_lift_it() -> None:
     paper = make.clearance(id=5, given_on=on(-3), recorded_at=make.at(on(0), 12))
 

@@ -411,7 +411,9 @@ def test_a_paper_recorded_while_the_hold_is_open_leads_to_lifting(coach, people,
     assert f'href="/holds/{hold_id}/lift"' in line
 
 
-def test_a_folded_paper_keeps_its_link_to_the_hold(coach, client_phone, people, calm):
+def test_what_was_told_by_telephone_is_asked_for_in_writing_also_where_it_is_folded(
+    coach, client_phone, people, calm
+):
     felt_on = seed.TODAY - timedelta(days=1)
     client_phone.send("/me/felt-wrong", sign="chest", felt_on=felt_on.isoformat())
     told = {"signer": "Dr. Amrei Sohl", "profession": "general practitioner", "how_seen": "telephone"}
@@ -420,8 +422,25 @@ def test_a_folded_paper_keeps_its_link_to_the_hold(coach, client_phone, people, 
 
     folded = line_of(coach.get("/morning"), people.client).split("more-reason", 1)[1]
 
+    assert "A clearance told by telephone of 25 November 2026 by Dr. Amrei Sohl is on file" in folded
+    assert "A telephone call alone does not count; ask for it in writing. It does not lift it." in folded
+    assert f'href="/clients/{people.client.id}/safety/letter"' in folded
+    assert "Ask for it in writing" in folded
+    assert "Read it" not in folded
+
+
+def test_a_folded_paper_keeps_its_link_to_the_hold(coach, client_phone, people, calm):
+    felt_on = seed.TODAY - timedelta(days=1)
+    client_phone.send("/me/felt-wrong", sign="chest", felt_on=felt_on.isoformat())
+    seen = {"signer": "Dr. Amrei Sohl", "profession": "general practitioner", "how_seen": "paper"}
+    refused = {"state": "refused", "given_on": seed.TODAY.isoformat()}
+    coach.send(f"/clients/{people.client.id}/safety/clearance", **seen, **refused, own_password=seed.PASSWORD)
+
+    folded = line_of(coach.get("/morning"), people.client).split("more-reason", 1)[1]
+
     assert "It does not lift it." in folded
-    assert "Read it and lift" in folded
+    assert re.search(r'href="/holds/\d+/lift"', folded)
+    assert "Read it and lift" not in folded
 
 
 def test_somebody_asked_and_not_started_is_led_to_the_start(coach, people):

@@ -84,7 +84,7 @@ def line_view(one: MorningLine) -> LineView:
 
 
 def _reason(one: MorningLine, signal: Signal, *, is_top: bool) -> ReasonView:
-    found = [_act(one, signal, act) for act in signal.acts if is_top or act is Act.LIFT]
+    found = [_act(one, signal, act) for act in signal.acts if is_top or act in (Act.LIFT, Act.ASK_IN_WRITING)]
     acts = [act for act in found if act is not None]
     keys = {act.key for act in acts}
     acts += [act for act in _always(one, signal, is_top=is_top) if act.key not in keys]
@@ -135,7 +135,10 @@ def _act(one: MorningLine, signal: Signal, act: Act) -> ActView | None:
         Act.NOTE: _form(one, signal, "note", "Note to the client", "n"),
         Act.PUT_OFF: None if is_safety else _form(one, signal, "put-off", "Put off", "p"),
         Act.SEND_QUESTIONS: _questions(one),
-        Act.LIFT: ActView("go", f"/holds/{signal.hold_id}/lift", "Read it and lift", "l"),
+        Act.LIFT: ActView(
+            "go", f"/holds/{signal.hold_id}/lift", "Read it and lift" if signal.leads else "Read it", "l"
+        ),
+        Act.ASK_IN_WRITING: ActView("go", f"{base}/safety/letter", "Ask for it in writing", "l"),
         Act.INCIDENTS: ActView("go", f"{base}/incidents", "Incident page", "i"),
         Act.DAYS_AWAY: ActView("go", f"{base}/days-away", "The changed plan", "g"),
         Act.START: ActView("go", f"{base}/start", "Start the base", "b"),
