@@ -46,7 +46,7 @@ class AuditRow(Base):
     __tablename__ = "audit_trail"
     id: Mapped[int] = mapped_column(primary_key=True)
     at: Mapped[datetime] = mapped_column(Instant)
-    person_id: Mapped[int | None] = mapped_column(ForeignKey("people.id"), index=True)
+    person_id: Mapped[int | None] = mapped_column(ForeignKey("people.id"))
     client_id: Mapped[int | None] = mapped_column(ForeignKey("clients.id", ondelete="CASCADE"))
     action: Mapped[str]
     subject: Mapped[str]
@@ -56,6 +56,7 @@ class AuditRow(Base):
     __table_args__ = (
         json_text("change_json"),
         Index("ix_audit_trail_client", "client_id", "id"),
+        Index("ix_audit_trail_person", "person_id", "at"),
         STRICT,
     )
 
