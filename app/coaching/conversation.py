@@ -25,15 +25,28 @@ LOOKED_BACK = timedelta(weeks=8)
 #: No more is asked in one talk (house choice).
 QUESTIONS_MOST = 6
 
+_WORN = "What has been different these last days: sleep, work, worries?"
+_DENSE = "Hard days stand close together just now. What came on top of the plan, and how do you recover from it?"
 #: What to ask about a signal, in words that invite an answer; common practice, no published source.
 ASKED_ABOUT = {
     "symptom": "How is it now, and has a clinician looked at it?",
     "illness": "How do you feel today, and since when without fever?",
     "medicine_changed": "Which tablet changed, how, and who decided it?",
-    "readiness_down": "What has been different these last days: sleep, work, worries?",
+    "trained_while_paused": "How was it to train during the pause, and what made the pause hard to keep?",
+    "hard_out_of_phase": "That one was hard. How did it come about, and how did you feel the day after?",
+    "pressure_high": "Have you measured again, rested, and what does your doctor say of it?",
+    "days_away_told": "What is possible while you are away, and what would you rather leave?",
+    "readiness_down": _WORN,
+    "hard_today_in_doubt": _WORN,
+    "variability_low": _WORN,
+    "spacing": _DENSE,
+    "ceiling": _DENSE,
+    "legs_heavy": "How are your legs, and what did they do the day before?",
     "short_nights": "What keeps you from sleeping?",
     "resting_heart_rate_up": "Anything coming on? Heat, a bad night, a new tablet?",
     "missed_key_session": "What came between, and what would have made it possible?",
+    "hard_gap": "What came between the hard sessions, and how would you like to begin again?",
+    "second_may_be_left_out": "Do two hard sessions fit these weeks, or is one the better number for now?",
     "reason_given": "You named the same reason more than once. What could the plan do about it?",
     "low_share": "Which of the sessions fit your week, and which never did?",
     "identical_to_plan": "Tell me about one of the last sessions. What was it really like?",
@@ -42,9 +55,13 @@ ASKED_ABOUT = {
     "folded_over": "How did the last round end, and how would you begin the next first one?",
     "started_hot": "How was the first half minute?",
     "faded": "When did you feel that the last rounds would not be like the first?",
+    "technique_lost": "What became of your stroke or stride in the last rounds?",
     "quiet": "How have you been?",
     "volume_step": "That was a big week. How do your legs and joints feel?",
     "long_outing": "How did you feel the day after the long one?",
+    "heavy_even_week": "Which day of that week was really light?",
+    "year_course": "How does the rest of your year look, and does the course still fit it?",
+    "block_ending": "Before the next block: are your days and times still the same, and what should it be about?",
     "gain_clear": "Have you noticed the change yourself? Where?",
     "base_met": "The base is there. Do you want to begin hard work, and what worries you about it?",
     "second_due": "Would a second hard day fit your week? Staying at one is a good end too.",

@@ -5,6 +5,7 @@ from __future__ import annotations
 from app.coaching.conversation import ALWAYS_ASKED, ASKED_ABOUT, sheet_of
 from app.coaching.people import Visibility
 from app.coaching.session_logs import WhyNot
+from app.coaching.signal_cards import CARDS, Group
 from app.coaching.signals import NAMES
 from tests import factories as make
 from tests.coaching.signal_scenes import RULES, TODAY, calm, on
@@ -62,6 +63,13 @@ def test_little_confidence_is_asked_about() -> None:
 
     assert "You said 4 of 10 for the week ahead. What would make it 7?" in sheet.questions
     assert sheet.confidence == "Sure of the week ahead, of 10: 4 (Mon 28 Sep)."
+
+
+def test_what_is_about_training_has_a_question() -> None:
+    about_training = (Group.LOAD, Group.READINESS, Group.EXECUTION, Group.KEEPING)
+    names = {card.name for card in CARDS.values() if card.group in about_training}
+
+    assert names - set(ASKED_ABOUT) == {"change_not_seen", "contact_overdue"}
 
 
 def test_every_question_belongs_to_a_signal() -> None:
