@@ -11,7 +11,7 @@ from app.coaching.people import Origin
 from app.coaching.phases import Phase
 from app.coaching.prescriptions import SessionKind
 from app.coaching.session_logs import Answer, WhyNot
-from app.storage import clients, prescriptions
+from app.storage import clients, practice, prescriptions
 from tests import factories, seed
 from tests import plan_scenes as scene
 from tests.plan_scenes import THIS_MONDAY, words_of
@@ -230,6 +230,26 @@ def test_the_weeks_of_a_block_and_those_of_an_earlier_one(coach, people):
     assert "Of 1 h 30 meant to be easy, 45 min were (50 % of those with an answer)." in text
     assert "4 weeks from 28 September 2026" in before
     assert coach.get(f"/clients/{people.client.id}/weeks/block?block=999").status_code == 404
+
+
+def test_a_week_to_come_says_what_is_planned_and_nothing_of_what_was_done(coach, people):
+    with coach.db(write=True) as db:
+        _block(db, people, starts_on=THIS_MONDAY, weeks=3)
+        _plan(db, people, 14, minutes=50)
+
+    text = words_of(coach.get(f"/clients/{people.client.id}/weeks/block"))
+
+    assert "Mon 30 November 50 min 0 planned ahead Mon 7 December nothing 0 planned ahead" in text
+
+
+def test_when_a_week_is_held_is_said_with_the_practices_own_numbers(coach, people):
+    with coach.db(write=True) as db:
+        practice.change_setting(db, name="held_minutes", value=120.0, person_id=people.head.id, at=seed.NOW)
+        _log(db, people, 0)
+
+    text = words_of(coach.get(_eight(people)))
+
+    assert "Held: at least 75 % of planned minutes, 3 days, 120 min (75 in an easier week)" in text
 
 
 def test_without_a_block_the_page_says_what_will_stand_there(coach, people):

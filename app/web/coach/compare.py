@@ -14,6 +14,7 @@ from app.coaching.honest_week import HonestEasy
 from app.coaching.matching import STATUS_WORDS, EffortCompare, Pair, Status, WeekComparison
 from app.coaching.people import ENTRY_ORIGIN_WORDS, Origin
 from app.coaching.prescriptions import KIND_WORDS, SessionKind
+from app.coaching.rules import Rules
 from app.coaching.second_week import went_well
 from app.coaching.training_weeks import HELD_WORDS, Held, WeekFacts
 from app.coaching.weeks import week_start
@@ -143,7 +144,8 @@ def _weeks(
         may_lift=page.in_the_way.may_lift,
         finding=finding,
         chart=draw_weeks(bars, finding=finding, key=f"weeks-{page.client.id}"),
-        rows=[_row(one) for one in page.weeks],
+        rows=[_row(one, page.today) for one in page.weeks],
+        held_rule=_held_rule(desk.rules),
         honest=sum((one.honest for one in page.weeks), HonestEasy()).sentence,
         is_block=is_block,
         block=page.block,
@@ -275,11 +277,23 @@ def _held(facts: WeekFacts) -> str:
     return f"{HELD_WORDS[facts.held].capitalize()}{because}."
 
 
-def _row(week: ComparedWeek) -> WeekRow:
+def _held_rule(rules: Rules) -> str:
+    """When a week is held, with the practice's own numbers."""
+    return (
+        f"Held: at least {percent(rules.held_planned_share)} of planned minutes, {rules.held_days} days, "
+        f"{rules.held_minutes:g} min ({rules.held_minutes_easier:g} in an easier week), easy share kept, nothing "
+        "hard before promotion. Common practice, no published source."
+    )
+
+
+def _row(week: ComparedWeek, today: date) -> WeekRow:
     facts, comparison = week.facts, week.comparison
+    planned = minutes(comparison.planned_minutes) if comparison.planned_sessions else "nothing"
+    if week.monday > today and not comparison.done_sessions:
+        return WeekRow(week.monday, planned, "", "", "", f"{comparison.hard_planned} planned", "ahead", "")
     return WeekRow(
         monday=week.monday,
-        planned=minutes(comparison.planned_minutes) if comparison.planned_sessions else "nothing",
+        planned=planned,
         done=_done_sum(comparison),
         easy_share=_share(facts),
         meant_easy="not known" if week.honest.fraction is None else percent(week.honest.fraction),
