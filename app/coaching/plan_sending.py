@@ -91,7 +91,7 @@ class Waiting:
 
     @property
     def today_changes(self) -> tuple[PlanEntry, ...]:
-        """What changes today for somebody who was given it."""
+        """What changes today for somebody who was given it otherwise."""
         return tuple(entry for entry in self.entries if self.is_same_day(entry))
 
     @property
@@ -106,7 +106,7 @@ class Waiting:
             return ""
         given = dict.fromkeys(entry.session.reason for entry in self.today_changes if entry.session.reason)
         read = f" Read beside it on the phone: {' '.join(f'“{reason}”' for reason in given)}" if given else ""
-        return f"It changes what {self.client.name} was given for today, which asks for a reason.{read}"
+        return f"It changes the plan of today, which {self.client.name} has already: that asks for a reason.{read}"
 
     @property
     def said(self) -> tuple[str, ...]:
@@ -115,8 +115,8 @@ class Waiting:
         return (*of_plan, f"{Level.ASKS.value}: {NOT_COACHED}") if self.is_before_the_talk else of_plan
 
     def is_same_day(self, entry: PlanEntry) -> bool:
-        """Whether it changes what the client was given for today."""
-        return entry.frozen_on == self.today
+        """Whether it changes what the client was given for today, or brings what was given for another day to it."""
+        return entry.frozen_on is not None and self.today in (entry.frozen_on, entry.session.planned_on)
 
 
 def is_coached(consents: Sequence[Consent]) -> bool:

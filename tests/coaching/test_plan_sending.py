@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import date
+from datetime import date, timedelta
 
 import pytest
 
@@ -55,3 +55,20 @@ def test_taking_a_session_away_before_the_consent_asks_for_none() -> None:
     gone = replace(was, version=2, version_id=99, is_cancelled=True, published_at=None)
 
     assert not Waiting(make.client(), make.TODAY, entries_of([gone], [was]), ()).asks_reason
+
+
+@pytest.mark.parametrize(
+    ("given_in", "now_in", "is_today"), [(0, 0, True), (0, 2, True), (2, 0, True), (2, 3, False), (None, 0, False)]
+)
+def test_today_changes_where_a_session_leaves_it_stays_on_it_or_comes_to_it(
+    given_in: int | None, now_in: int, is_today: bool
+) -> None:
+    was = make.planned(planned_on=make.TODAY + timedelta(days=given_in or 0))
+    newest = replace(was, version=2, version_id=99, planned_on=make.TODAY + timedelta(days=now_in), published_at=None)
+    entries = entries_of([newest], [] if given_in is None else [was])
+
+    going = Waiting(make.client(), make.TODAY, entries, (), (AGREED,))
+
+    assert going.asks_reason is is_today
+    assert bool(going.unexplained) is is_today
+    assert ("changes the plan of today" in going.today_words) is is_today

@@ -50,7 +50,7 @@ def test_the_phone_keeps_the_reason_of_the_session_and_the_trail_the_one_for_the
 
     assert answer.status_code == 303
     assert "0 sessions" not in words_of(page)
-    assert "which asks for a reason. Read beside it on the phone: “Replaced by a new block.”" in words_of(page)
+    assert "has already: that asks for a reason. Read beside it on the phone: “Replaced by a new" in words_of(page)
     assert "Why today changes, for the record Kept with your name in the trail; no phone shows it." in words_of(page)
     phone = words_of(client_phone.get("/me/today"))
     assert "Replaced by a new block." in phone
