@@ -154,11 +154,7 @@ def _days() -> PlanReason:
 
 
 def _besides(life: Life) -> list[PlanReason]:
-    found = []
-    if life.strength_weekdays:
-        rule = "Strength twice a week, balance from 65; its minutes are counted apart and take their part of the day."
-        why = _common(rule, Figure("each", f"{STRENGTH_MIN} min"))
-        found.append(PlanReason("Strength stands beside the weekly time.", why))
+    found = [_strength(life)]
     if life.away:
         rule = (
             "After 5 to 9 days off no rise and a round fewer; after 10 to 13 a week at 75 %; after 14 to 27 two "
@@ -167,6 +163,16 @@ def _besides(life: Life) -> list[PlanReason]:
         figures = [Figure("away", f"{short_day(one.from_on)} to {short_day(one.until_on)}") for one in life.away]
         found.append(PlanReason("Days away cut their week and ease the ones after it.", _common(rule, *figures)))
     return found
+
+
+def _strength(life: Life) -> PlanReason:
+    """What strength the weeks hold; without any, what is usual, so that it is not left out unseen."""
+    rule = "Strength twice a week, balance from 65; its minutes are counted apart and take their part of the day."
+    why = _common(rule, Figure("each", f"{STRENGTH_MIN} min"), would_change="The strength days in the form.")
+    balance = " with balance" if life.has_balance else ""
+    if life.strength_weekdays:
+        return PlanReason(f"Strength{balance} stands beside the weekly time.", why)
+    return PlanReason(f"These weeks add no strength; twice a week{balance} is usual.", why)
 
 
 def _spacing(wishes: IntervalWishes, rules: Rules) -> PlanReason:

@@ -161,6 +161,20 @@ def test_the_preview_says_what_the_weeks_go_by_and_where_each_is_from(coach, peo
     assert "It rises by at most 15 min from one full week to the next." in text
     assert "A week adds at most a tenth or 15 min, whichever is more, and never over 20 min" in text
     assert text.count("Common practice, no published source.") >= 5
+    assert "These weeks add no strength; twice a week is usual." in text
+
+
+def test_the_weeks_say_that_balance_goes_with_strength_from_sixty_five(coach, people):
+    _in_base(coach, people)
+    with coach.db(write=True) as db:
+        born = {"born_on": seed.TODAY - timedelta(days=68 * 366)}
+        clients.change(db, client_id=people.client.id, revision=people.client.revision, values=born)
+
+    without = words_of(coach.send(_at(people, "base"), **BASE))
+    with_it = words_of(coach.send(_at(people, "base"), **(BASE | {"strength_1": "yes"})))
+
+    assert "These weeks add no strength; twice a week with balance is usual." in without
+    assert "Strength with balance stands beside the weekly time." in with_it
 
 
 def test_a_first_week_of_one_outing_says_why_the_other_days_stay_free(coach, people):
