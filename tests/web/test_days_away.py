@@ -116,6 +116,18 @@ def test_the_same_days_are_not_told_twice(client_phone, house, people):
     assert len(told_by(house, people)) == 1
 
 
+def test_days_the_coach_has_answered_are_not_said_to_be_taken_back(coach, client_phone, house, people):
+    client_phone.send("/me/days-away", **OFF)
+    [told] = told_by(house, people)
+    offer = f"/clients/{people.client.id}/days-away/{told.id}"
+    coach.send(f"{offer}/accept", key=key_on(coach.get(offer).text))
+
+    again = client_phone.send("/me/days-away", **OFF)
+
+    assert "It is answered; if it was otherwise, speak with each other" in again.text
+    assert "Take it back first" not in again.text
+
+
 def test_days_that_were_told_are_taken_back_and_may_be_told_anew(client_phone, house, people):
     away_id = add_told(house, people)
 

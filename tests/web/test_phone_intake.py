@@ -484,6 +484,21 @@ def test_who_wants_to_ask_first_reads_that_the_coach_talks_it_over(client_phone,
     assert 'href="/me/my-way#consents"' in sent
 
 
+def test_a_not_yet_is_answered_later_by_itself_from_the_page_of_the_answers(client_phone, people):
+    before = client_phone.get("/me/intake").text
+    fill(client_phone, people, **{LAST: {"agreed": "not_yet"}})
+    client_phone.send("/me/intake-look-over")
+
+    after = client_phone.get("/me/intake").text
+    text = CONSENT_TEXTS[ConsentKind.HEALTH_DATA]
+    client_phone.send("/me/my-way/consents", kind=text.kind.value, text_version=text.version)
+
+    assert "Not agreed to yet" not in before
+    assert "Not agreed to yet: Keeping your health answers." in after
+    assert 'href="/me/my-way#consents"' in after
+    assert "Not agreed to yet" not in client_phone.get("/me/intake").text
+
+
 def test_who_has_not_agreed_to_being_coached_is_not_sent_on_as_planned(client_phone, people):
     fill(client_phone, people, consent_coaching={"agreed": "not_yet"})
     client_phone.send("/me/intake-look-over")

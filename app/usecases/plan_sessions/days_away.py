@@ -145,9 +145,12 @@ def _refuse_days(db: Session, actor: Actor, client_id: int, telling: Telling, to
     for one in known.told_away:
         if one.answer in COUNTS and one.from_on <= telling.until_on and telling.from_on <= one.until_on:
             days = f"{short_day(one.from_on)} to {short_day(one.until_on)}"
-            raise Refused(
-                f"{days} is told already. Take it back first if it was otherwise, or choose the days beside it."
+            otherwise = (
+                "Take it back first if it was otherwise, or choose the days beside it."
+                if one.is_open
+                else "It is answered; if it was otherwise, speak with each other, and choose the days beside it here."
             )
+            raise Refused(f"{days} is told already. {otherwise}")
 
 
 def _pause_when_ill(

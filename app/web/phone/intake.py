@@ -62,6 +62,8 @@ def begin(desk: PhoneDesk) -> Response:
         found=found,
         intro=BEFORE_YOU_ANSWER,
         go_on=_next_open(found) or LOOK_OVER,
+        # Once the rest was sent, a text that waited is agreed to by itself; the answers need not be given again.
+        to_agree=[CONSENT_TEXTS[one.consent].title for one in found.questions if one.consent] if found.last else [],
     )
 
 
