@@ -11,6 +11,8 @@ from app.coaching.rules import Rules
 from app.coaching.weeks import DAYS_IN_WEEK, day_words
 from app.coaching.words import counted, percent
 
+#: What the long proof of the ranges found; docs/proof.md has the whole of it.
+CALIBRATED = {"tried": 500, "inside": 78, "sooner": 21, "later": 1}
 METHOD_WORDS = (
     "The weeks to come are lived a thousand times. Each planned session is done or not by a chance of the client's "
     "own: the entries so far, newer ones for more, mixed with what is usual (77 % done, give or take 12, between "
@@ -18,8 +20,9 @@ METHOD_WORDS = (
     "sessions; times on leave or hold from their own rate mixed with three a year. The plan is taken as written, "
     "after that as the planner would go on. Each Monday of each course is judged by the practice's own rules; every "
     "course stays with the practice. Four courses in five end inside the range, one in ten before it, one in ten "
-    "after it; tried on simulated clients who live by other rules."
-)
+    "after it. Tried on {tried} forecasts of simulated clients who live by other rules, {inside} of 100 ended "
+    "inside, {sooner} sooner and {later} later: when it misses, it is mostly too careful."
+).format(**CALIBRATED)
 #: Under this chance nobody is told a share: hardly ever.
 _HARDLY = 0.05
 _MONTHS_AHEAD = round(WEEKS_AHEAD / 52 * 12)
@@ -122,12 +125,14 @@ def _when(one: Forecast) -> str:
     if one.early_on == one.late_on:
         return f"Likely ready for the decision on {middle}."
     early, late = _day(one.early_on, one.made_on), _day(one.late_on, one.made_on)
-    return f"Likely ready for the decision between {early} and {late}, half way {middle}."
+    return f"Likely ready for the decision between {early} and {late} (four in five), half way {middle}."
 
 
 def _help_words(one: Forecast) -> str:
     """What would help most of what lies in somebody's hands."""
     best = next((helped for helped in one.helps if helped.help in _IN_THEIR_HANDS and _is_worth(helped)), None)
+    if best is None and {helped.help for helped in one.helps} >= set(_IN_THEIR_HANDS):
+        return f"Neither {_HELPS[Help.SESSION_MORE]} nor {_HELPS[Help.MORE_DONE]} would make it sooner."
     if best is None:
         return ""
     name = _HELPS[best.help]

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import functools
+import re
 from dataclasses import replace
 from datetime import date, timedelta
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -16,7 +18,7 @@ from app.coaching.forecast_courses import live, roll
 from app.coaching.forecast_habits import WEEKS_AHEAD, start_from
 from app.coaching.forecast_kept import forecast_from, forecast_json
 from app.coaching.forecast_weeks import FORECAST_KEYS
-from app.coaching.forecast_words import forecast_why, forecast_words, way_words
+from app.coaching.forecast_words import CALIBRATED, METHOD_WORDS, forecast_why, forecast_words, way_words
 from app.coaching.history import History
 from app.coaching.holds import Stops
 from app.coaching.people import ClientState
@@ -251,10 +253,29 @@ LIKELY = Forecast(
 
 def test_a_forecast_is_said_in_three_sentences():
     assert forecast_words(LIKELY, RULES) == (
-        "Likely ready for the decision between 11 January 2027 and 8 March 2027, half way 1 February 2027. "
+        "Likely ready for the decision between 11 January 2027 and 8 March 2027 (four in five), half way "
+        "1 February 2027. "
         "Held weeks in base are what it waits for most. "
         "One session more each week would help most: about 3 weeks sooner."
     )
+
+
+def test_where_nothing_in_their_hands_helps_it_says_so():
+    helps = tuple(Helped(one, 28 if one is Help.NEVER_AWAY else 0, 0.97, 0.97) for one in Help)
+
+    assert forecast_words(replace(LIKELY, helps=helps), RULES).endswith(
+        "Neither one session more each week nor doing one planned session in ten more would make it sooner."
+    )
+    assert "Neither" not in forecast_words(replace(LIKELY, helps=()), RULES)
+
+
+def test_the_method_says_what_the_long_proof_found():
+    page = (Path(__file__).parents[2] / "docs" / "proof.md").read_text(encoding="utf-8")
+    row = re.search(r"\| all forecasts \| (\d+) \| ([\d.]+)% \| ([\d.]+)% \| ([\d.]+)% \|", page)
+
+    assert row is not None
+    assert list(CALIBRATED.values()) == [round(float(one)) for one in row.groups()]
+    assert "{" not in METHOD_WORDS
 
 
 def test_an_end_that_cannot_be_named_is_not_named():
