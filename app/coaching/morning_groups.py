@@ -61,6 +61,30 @@ _GROUPS = {
         "clients grew their week by a large step",
         "Hello, that was a big week. Please keep the next one no longer, so that your legs can follow.",
     ),
+    "long_outing": (
+        "clients went out much longer than before",
+        "Hello, that was a long one. Please let the next ones be shorter than it, so that your legs can follow.",
+    ),
+    "hard_gap": (
+        "clients had no hard session for longer than planned",
+        "Hello, the hard session did not happen lately. Nothing is made up. How are you, and what came between?",
+    ),
+    "readiness_down": (
+        "clients noted worse days than usual",
+        "Hello, your notes of these days read worse than usual. How are you? Easy or rest until we have spoken.",
+    ),
+    "easy_not_easy": (
+        "clients did easy sessions that were not easy",
+        "Hello, some easy outings were harder than easy. Go slower, or walk uphill: you should chat all the way.",
+    ),
+    "easy_drifting_up": (
+        "clients find easy sessions less and less easy",
+        "Hello, your easy outings have become harder to chat in. Please go slower for now. Is anything different?",
+    ),
+    "year_course": (
+        "clients did less hard work this year than their course has",
+        "Hello, the year went another way than its course, and that happens. Shall we look at what fits now?",
+    ),
 }
 
 

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
+
+import pytest
 
 from app.coaching.morning import Line, morning
 from app.coaching.morning_groups import GROUP_LEAST, groups_of, message_for
@@ -24,6 +27,20 @@ def test_three_with_one_reason_stand_together() -> None:
     assert group.name == "contact_overdue"
     assert group.message == message_for("contact_overdue")
     assert [line.client.id for line in group.lines] == [1, 2, 3]
+
+
+@pytest.mark.parametrize("name", ["hard_gap", "readiness_down", "easy_not_easy"])
+def test_whatever_many_share_on_planning_day_is_one_line(name: str) -> None:
+    (group,) = groups_of(_lines(name, GROUP_LEAST))
+
+    assert (group.name, len(group.lines)) == (name, GROUP_LEAST)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_no_message_for_many_sends_anybody_into_hard_work(name: str) -> None:
+    said = message_for(name).casefold()
+
+    assert not re.search(r"(?<!nothing )make up|catch up|go hard|harder next|do the hard|two hard", said)
 
 
 def test_two_stand_alone() -> None:
