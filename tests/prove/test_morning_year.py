@@ -9,6 +9,7 @@ from collections.abc import Sequence
 from concurrent.futures import ProcessPoolExecutor
 from datetime import date
 
+from app.coaching.morning_groups import GROUP_LEAST, is_grouped
 from app.coaching.signal_cards import CARDS, Group
 from tests.morning_year import Morning, mornings, share
 from tests.prove import report
@@ -79,9 +80,18 @@ def _kept(found: Sequence[Morning], seconds: float) -> str:
             f"- lines for planning day, of everybody: median {share(later, 0.5)}, 95th percentile "
             f"{share(later, 0.95)}; of 100 clients: median {share(_of_100(found, later), 0.5):.1f}, 95th percentile "
             f"{share(_of_100(found, later), 0.95):.1f}",
+            f"- rows of planning day for one coach of everybody, a reason that {GROUP_LEAST} or more share being one "
+            f"row: median {share(_rows(found), 0.5)}, 95th percentile {share(_rows(found), 0.95)}",
             f"- most frequent on top: {_most(found)}",
         ],
     )
+
+
+def _rows(found: Sequence[Morning]) -> list[int]:
+    return [
+        sum(1 if is_grouped(name) and count >= GROUP_LEAST else count for name, count in one.planning.items())
+        for one in found
+    ]
 
 
 def _row(group: Group, found: Sequence[Morning]) -> tuple[str, ...]:
