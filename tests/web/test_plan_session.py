@@ -484,3 +484,18 @@ def test_the_summary_of_errors_names_the_field_that_is_wrong(coach, people):
     assert (changed.status_code, added.status_code) == (422, 422)
     for page in (changed, added):
         assert ">For intervals: rounds: Write a whole number" in page.text
+
+
+def test_hard_words_typed_into_todays_easy_session_ask_before_they_reach_the_client(coach, people):
+    address = _planned(coach, people, on=seed.TODAY)
+
+    asked = _edit(coach, address, title="Flat out to the gate", reason="The sun is out.")
+    kept_before = len(_versions(coach, address))
+    again = coach.send(address, **(form_of(asked, address) | {"despite": "Our joke: she strolls."}))
+
+    assert (asked.status_code, kept_before, again.status_code) == (422, 1, 303)
+    assert 'is planned as easy and sounds hard: "Flat out". This asks for a reason' in words_of(asked)
+    assert [one.reason for one in _versions(coach, address)] == [None, "The sun is out."]
+    with coach.db() as db:
+        trail = trail_of(db, client_id=people.client.id)
+    assert trail[0].reason == "The sun is out. Even so: Our joke: she strolls."

@@ -10,6 +10,7 @@ from sqlalchemy.orm import Session
 
 from app.coaching.access import Action, Actor
 from app.coaching.easy_version import is_eased_from
+from app.coaching.hard_words import wording_breaches
 from app.coaching.heart_rate_trust import trust_of
 from app.coaching.heart_rate_words import typed_rates
 from app.coaching.history import History
@@ -19,7 +20,7 @@ from app.coaching.lookahead_values import ReasonNeeded
 from app.coaching.paused_told import not_drafted
 from app.coaching.plan_changes import new_session
 from app.coaching.prescriptions import PlannedSession
-from app.coaching.reasons import DomainError, Refused
+from app.coaching.reasons import REASON_ASKED, DomainError, Refused, is_reason
 from app.coaching.rules import Rules
 from app.coaching.session_shapes import Shape
 from app.coaching.taking_back import is_more
@@ -80,8 +81,20 @@ def edit_session(
     is_sent = session.planned_on == today and is_seen(db, session)
     if is_sent:
         allow_sending(known, changed, wish.reason, today, rules)
-    keep_version(db, actor, session, changed, reason=wish.reason, publish=is_sent, action="changed", now=now)
+    asked = _asked_words(session, changed, wish.despite) if is_sent else None
+    keep_version(
+        db, actor, session, changed, reason=wish.reason, despite=asked, publish=is_sent, action="changed", now=now
+    )
     return ()
+
+
+def _asked_words(session: PlannedSession, changed: PlannedSession, despite: str | None) -> str | None:
+    """What was answered where new words sound hard; None where nothing was asked. Raises: ReasonNeeded."""
+    said = {one.sentence for one in wording_breaches([session])}
+    found = tuple(one for one in wording_breaches([changed]) if one.sentence not in said)
+    if found and not is_reason(despite):
+        raise ReasonNeeded(f"This asks for a reason, which is kept. {REASON_ASKED}", found)
+    return despite if found else None
 
 
 def _not_taken(session: PlannedSession, changed: PlannedSession, wish: SessionWish) -> tuple[str, str] | None:

@@ -86,8 +86,9 @@ def keep_version(
     publish: bool,
     action: str,
     now: datetime,
+    despite: str | None = None,
 ) -> None:
-    """Keep the next version with its trace."""
+    """Keep the next version with its trace; `despite` answers what was asked and stands in the trail alone."""
     prescriptions.add_version(
         db,
         planned_session_id=before.id,
@@ -108,7 +109,7 @@ def keep_version(
         subject="planned session",
         subject_id=before.id,
         change={"before": _told(before), "after": _told(after)},
-        reason=reason,
+        reason=reason if despite is None else f"{reason or ''} Even so: {despite}".strip(),
     )
 
 

@@ -42,6 +42,8 @@ class SessionWish:
     reason: str | None
     #: The entry of `protocol_key` where it is one of the practice's own.
     own: IntervalProtocol | None = None
+    #: Why it reaches the client at once all the same, where its words were asked about; no phone shows it.
+    despite: str | None = None
 
 
 def day_problem(day: date, today: date) -> str | None:

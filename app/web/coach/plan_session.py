@@ -78,7 +78,8 @@ def edit_form(desk: CoachDesk, planned_session_id: int) -> Response:
     except ChangedMeanwhile as stale:
         return _stale_page(desk, planned_session_id, fields, stale)
     except ReasonNeeded as needed:
-        problems = (("reason", str(needed)),)
+        said = " ".join([*(breach.sentence for breach in needed.found), str(needed)])
+        problems = (("despite" if needed.found else "reason", said),)
     except Refused as refusal:
         problems = (("", str(refusal)),)
     for name, sentence in problems:

@@ -75,6 +75,7 @@ def read_wish(fields: Fields, library: Library) -> SessionWish | None:
     place = fields.text("place", required=False)
     easy_version = fields.text("easy_version", most=PURPOSE_MOST, required=False, many_lines=True)
     reason = fields.text("reason", most=REASON_MOST, required=False, many_lines=True)
+    despite = fields.text("despite", most=REASON_MOST, required=False, many_lines=True)
     if fields.errors or planned_on is None or shape is None or mode is None:
         return None
     return SessionWish(
@@ -90,6 +91,7 @@ def read_wish(fields: Fields, library: Library) -> SessionWish | None:
         easy_version=easy_version,
         reason=reason,
         own=library.own_entry(protocol_key) if is_rounds else None,
+        despite=despite,
     )
 
 
