@@ -54,7 +54,6 @@ class HardDone:
     """Why a done session is hard, and what it counts for."""
 
     because: tuple[str, ...]
-    counts_for_ceiling: bool
     counts_for_progress: bool
 
 
@@ -95,12 +94,20 @@ def is_hard_done(log: SessionLog, planned: PlannedSession | None, rules: Rules) 
 
     Source: common practice, no published source.
     """
-    if log.answer is Answer.NOT_DONE or not _may_be_hard(log, planned, rules) or not is_endurance(log):
+    if not is_hard(log, planned, rules):
         return None
     because = _hard_because(log, planned, rules)
-    if not because:
-        return None
-    return HardDone(because, counts_for_ceiling=True, counts_for_progress=_is_progress(log, planned))
+    return HardDone(because, counts_for_progress=_is_progress(log, planned))
+
+
+def is_hard(log: SessionLog, planned: PlannedSession | None, rules: Rules) -> bool:
+    """The same as an answer alone, which is found sooner: a full round is enough.
+
+    Source: common practice, no published source.
+    """
+    if log.answer is Answer.NOT_DONE or not _may_be_hard(log, planned, rules) or not is_endurance(log):
+        return False
+    return any(one.is_complete for one in log.rounds) or bool(_hard_because(log, planned, rules))
 
 
 def complete_rounds(log: SessionLog) -> int:

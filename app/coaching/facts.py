@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 from functools import cached_property
 
-from app.coaching.done_work import HardDone, is_hard_done
+from app.coaching.done_work import is_hard
 from app.coaching.history import History
 from app.coaching.last_asked import kept_for_last
 from app.coaching.pairing import Pairing, pairing_of
@@ -20,8 +19,8 @@ class Facts:
     """A history's pairs of plan and entry, its hard work and its transition. Goes with one history and day only."""
 
     pairing: Pairing
-    #: Every entry that was hard, by its id.
-    hard: Mapping[int, HardDone]
+    #: The ids of every entry that was hard.
+    hard: frozenset[int]
     transition: Transition
 
 
@@ -33,10 +32,8 @@ def facts_of(history: History, today: date, rules: Rules) -> Facts:
     """
     pairing = pairing_of(history, today)
     plan_of = pairing.plan_of
-    hard = {
-        log.id: found for log in history.logs if (found := is_hard_done(log, plan_of.get(log.id), rules)) is not None
-    }
-    return Facts(pairing, hard, transition_of(history, hard.keys(), today, rules))
+    hard = frozenset(log.id for log in history.logs if is_hard(log, plan_of.get(log.id), rules))
+    return Facts(pairing, hard, transition_of(history, hard, today, rules))
 
 
 class FactsOnDemand:

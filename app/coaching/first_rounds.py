@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 from functools import lru_cache
 
-from app.coaching.done_work import complete_rounds
+from app.coaching.done_work import complete_rounds, is_hard_done
 from app.coaching.facts import Facts, facts_of
 from app.coaching.hard_work import hard_ahead
 from app.coaching.history import History
@@ -73,7 +73,7 @@ def rounds_so_far(history: History, day: date, today: date, rules: Rules) -> Rou
 
 
 def _done_so_far(history: History, rules: Rules, facts: Facts | None = None) -> RoundsSoFar:
-    done = _rounds_done(history, facts or facts_of(history, date.max, rules))
+    done = _rounds_done(history, facts or facts_of(history, date.max, rules), rules)
     most = max((rounds for rounds, _ in done), default=0)
     is_brought_in = any(
         one.kind is DecisionKind.BROUGHT_IN and one.confirmed_at is not None and one.phase in HARD_WORK_PHASES
@@ -114,11 +114,12 @@ def _round_s(steps_json: str) -> int:
     return max(rounds, default=USUAL_ROUND_S)
 
 
-def _rounds_done(history: History, known: Facts) -> list[tuple[int, bool]]:
+def _rounds_done(history: History, known: Facts, rules: Rules) -> list[tuple[int, bool]]:
     """Of every hard session done: its full rounds, the planned ones where none are logged, and if it is progress."""
     found = []
     for log in history.logs:
-        hard, plan = known.hard.get(log.id), known.pairing.plan_of.get(log.id)
+        plan = known.pairing.plan_of.get(log.id)
+        hard = is_hard_done(log, plan, rules) if log.id in known.hard else None
         if hard is not None:
             planned = plan.rounds if plan is not None and hard.counts_for_progress else 0
             found.append((complete_rounds(log) if log.rounds else planned, hard.counts_for_progress))

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, timedelta
 
+from app.coaching.done_work import is_hard_done
 from app.coaching.facts import Facts, facts_of
 from app.coaching.history import History
 from app.coaching.pairing import match
@@ -50,11 +51,12 @@ def hard_done(
     """Everything done that was hard, whatever was planned, oldest first."""
     known = facts or facts_of(history, date.max, rules)
     found = []
-    for log in [one for one in history.logs if one.id in known.hard and one.done_on >= since_on]:
-        hard = known.hard[log.id]
+    for log in [one for one in history.logs if one.done_on >= since_on and one.id in known.hard]:
         session = known.pairing.plan_of.get(log.id)
-        title = session.title if session is not None else KIND_WORDS[log.kind]
-        found.append(HardDay(log.done_on, title, True, log.id, hard.because, hard.counts_for_progress))
+        hard = is_hard_done(log, session, rules)
+        if hard is not None:
+            title = session.title if session is not None else KIND_WORDS[log.kind]
+            found.append(HardDay(log.done_on, title, True, log.id, hard.because, hard.counts_for_progress))
     return tuple(sorted(found, key=lambda day: (day.on, day.record_id)))
 
 

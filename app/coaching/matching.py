@@ -8,7 +8,7 @@ from datetime import date, timedelta
 from enum import StrEnum
 from operator import attrgetter
 
-from app.coaching.done_work import complete_rounds, done_minutes, is_endurance, is_hard_done
+from app.coaching.done_work import complete_rounds, done_minutes, is_endurance, is_hard
 from app.coaching.effort import Band, band_of_session
 from app.coaching.facts import Facts, facts_of
 from app.coaching.history import History
@@ -199,7 +199,7 @@ def done_band(
 
     `over_from` is the first day after the transition weeks, None while they last.
     """
-    if is_hard_done(log, session, rules) is not None:
+    if is_hard(log, session, rules):
         return Band.HARD
     after = over_from is not None and log.done_on >= over_from
     answer = band_of_session(talk=log.talk, effort=log.effort, after_transition=after, rules=rules)

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from app.coaching.done_work import done_minutes, is_endurance, is_hard_done
+from app.coaching.done_work import done_minutes, is_endurance, is_hard
 from app.coaching.effort import Band
 from app.coaching.facts import Facts
 from app.coaching.history import History
@@ -129,14 +129,14 @@ def _day(day: date, today: date, pairs: Sequence[Pair], rules: Rules, *, is_rest
     minutes = sum(done_minutes(p.log) for p in done if p.log is not None and is_endurance(p.log))
     extra = sum(done_minutes(p.log) for p in done if p.log is not None and p.status is Status.EXTRA)
     is_paused = any(p.status is Status.PAUSED for p in planned) or is_resting
-    is_hard = any(is_hard_done(p.log, p.planned, rules) is not None for p in done if p.log is not None)
+    was_hard = any(is_hard(p.log, p.planned, rules) for p in done if p.log is not None)
     return RibbonDay(
         day=day,
         planned_minutes=sum(p.planned.minutes for p in planned if p.planned is not None),
         done_minutes=minutes,
         planned_band=_hardest([planned_band(p.planned) for p in planned if p.planned is not None]),
-        done_band=Band.HARD if is_hard else _hardest([p.done_band for p in done]),
-        is_hard=is_hard or (day >= today and not done and any(p.planned and p.planned.is_hard for p in planned)),
+        done_band=Band.HARD if was_hard else _hardest([p.done_band for p in done]),
+        is_hard=was_hard or (day >= today and not done and any(p.planned and p.planned.is_hard for p in planned)),
         extra_minutes=extra,
         moved_from=next((p.moved_from for p in done if p.moved_from is not None), None),
         is_unknown=not done and any(p.status is Status.NOT_LOGGED for p in planned),

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from app.coaching.facts import facts_of
+from app.coaching.hard_work import hard_done
 from app.coaching.heart_rate_trust import trust_of
 from app.coaching.history import History
 from app.coaching.leave_to_train import stopped_now
@@ -76,7 +77,7 @@ def why_not_offered(history: History, today: date, rules: Rules) -> str:
     because = (*stopped.all_because, *stopped.hard_because)
     if because:
         return f"Nothing is offered while hard work waits: {'; '.join(one.rstrip('.') for one in because)}."
-    done = sum(one.counts_for_progress for one in facts_of(history, today, rules).hard.values())
+    done = sum(one.counts_for_progress for one in hard_done(history, rules, facts=facts_of(history, today, rules)))
     if done < HARD_SESSIONS_FIRST:
         return f"Nothing is offered before {HARD_SESSIONS_FIRST} good hard sessions; there are {done}."
     return ""

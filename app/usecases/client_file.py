@@ -10,7 +10,7 @@ from sqlalchemy.orm import Session
 
 from app.coaching.access import Action, Actor
 from app.coaching.clinician_limit import ClinicianLimit, clinician_limit
-from app.coaching.done_work import is_hard_done
+from app.coaching.done_work import is_hard
 from app.coaching.forecast_kept import KeptForecast
 from app.coaching.heart_rate_trust import HeartRateTrust, trust_of
 from app.coaching.history import History
@@ -181,7 +181,7 @@ def _asked(one: History, today: date, rules: Rules) -> tuple[Signal, ...]:
 
 def _extra_today(this_week: WeekComparison, today: date, rules: Rules) -> tuple[ExtraToday, ...]:
     return tuple(
-        ExtraToday(pair.log, is_hard_done(pair.log, None, rules) is not None)
+        ExtraToday(pair.log, is_hard(pair.log, None, rules))
         for pair in this_week.pairs
         if pair.planned is None and pair.log is not None and pair.log.done_on == today and pair.log.minutes
     )

@@ -6,6 +6,8 @@ Common practice, no published source, as the practice's own list of definitions 
 from __future__ import annotations
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from app.coaching.done_work import (
     HardDone,
@@ -13,6 +15,7 @@ from app.coaching.done_work import (
     complete_rounds,
     done_minutes,
     is_endurance,
+    is_hard,
     is_hard_done,
     minutes_by_band,
     planned_minutes_by_band,
@@ -209,7 +212,7 @@ def test_a_test_is_hard_when_its_plan_is() -> None:
 def test_a_test_without_hard_steps_is_hard_all_the_same_when_its_plan_says_so() -> None:
     found = hard(planned(kind=SessionKind.TEST, is_hard=True), kind=SessionKind.TEST)
 
-    assert found == HardDone(("a race, a test or felt all-out",), counts_for_ceiling=True, counts_for_progress=False)
+    assert found == HardDone(("a race, a test or felt all-out",), counts_for_progress=False)
 
 
 SAID_NOTHING = {"talk": None, "effort": None}
@@ -238,10 +241,31 @@ def test_a_plan_that_was_followed_makes_it_hard_whatever_was_said(plan, changes:
     assert (None if found is None else found.because) == because
 
 
-def test_every_hard_session_counts_for_the_ceiling() -> None:
+def test_a_race_is_hard_and_no_progress() -> None:
     found = hard(kind=SessionKind.RACE)
 
-    assert found == HardDone(("a race, a test or felt all-out",), counts_for_ceiling=True, counts_for_progress=False)
+    assert found == HardDone(("a race, a test or felt all-out",), counts_for_progress=False)
+
+
+@given(
+    plan=st.sampled_from((None, planned(), planned_hard(), EIGHT_HARD, planned(kind=SessionKind.TEST, is_hard=True))),
+    changes=st.fixed_dictionaries(
+        {
+            "answer": st.sampled_from(Answer),
+            "kind": st.sampled_from(SessionKind),
+            "minutes": st.sampled_from((None, 5, 8, 20, 38, 57)),
+            "effort": st.sampled_from((None, 3, 6, 7, 10)),
+            "talk": st.sampled_from((None, *Talk)),
+            "felt_all_out": st.booleans(),
+            "rounds": st.lists(st.booleans(), max_size=4).map(lambda done: rounds(*done)),
+        }
+    ),
+)
+def test_whatever_is_hard_says_why_and_nothing_else_does(plan, changes: dict) -> None:
+    found = hard(plan, **changes)
+
+    assert is_hard(log(**changes), plan, RULES) is (found is not None)
+    assert found is None or found.because
 
 
 def test_the_third_talk_answer_makes_no_session_hard() -> None:

@@ -165,18 +165,18 @@ def _rounds(count: int):
 @pytest.mark.parametrize(
     ("done", "asked", "counts"), [(1, 4, False), (2, 4, False), (3, 4, True), (4, 4, True), (2, 2, True)]
 )
-def test_one_or_two_rounds_then_stopped_count_for_the_ceiling_only(done, asked, counts):
+def test_one_or_two_rounds_then_stopped_are_hard_and_no_progress(done, asked, counts):
     session = log(kind=SessionKind.INTERVALS, minutes=50, rounds=_rounds(done))
 
     found = is_hard_done(session, planned_hard(rounds=asked), RULES)
 
-    assert (found.counts_for_ceiling, found.counts_for_progress) == (True, counts)
+    assert found.counts_for_progress is counts
 
 
-def test_a_race_counts_for_the_ceiling_and_not_for_progress():
+def test_a_race_is_hard_and_no_progress():
     found = is_hard_done(log(kind=SessionKind.RACE), None, RULES)
 
-    assert (found.counts_for_ceiling, found.counts_for_progress) == (True, False)
+    assert found.counts_for_progress is False
 
 
 def test_spoilt_by_heat_is_no_progress():

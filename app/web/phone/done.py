@@ -7,7 +7,7 @@ from dataclasses import replace
 from fastapi import APIRouter
 from starlette.responses import Response
 
-from app.coaching.done_work import is_hard_done
+from app.coaching.done_work import is_hard
 from app.coaching.look_twice import Doubt
 from app.coaching.people import Origin
 from app.coaching.reasons import StaleEdit
@@ -242,4 +242,4 @@ def _was_too_hard(desk: Desk, kept: KeptLog, pause: HardPause | None) -> bool:
     """Whether hard work was done while it was paused."""
     if pause is None or kept.log.done_on < pause.since_on:
         return False
-    return is_hard_done(kept.log, kept.planned, desk.rules) is not None
+    return is_hard(kept.log, kept.planned, desk.rules)
