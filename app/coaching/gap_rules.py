@@ -43,21 +43,17 @@ def last_gap(history: History, today: date) -> Gap | None:
     until = bisect_right(days, today)
     if until and (today - days[until - 1]).days >= GAP_DAYS:
         return Gap(days[until - 1], None, (today - days[until - 1]).days)
-    return next((gap for gap in reversed(gaps) if gap.back_on is not None and gap.back_on <= today), None)
+    past = (Gap(earlier, later, (later - earlier).days) for earlier, later in reversed(gaps) if later <= today)
+    return next(past, None)
 
 
 @kept_for_last
-def _days_and_gaps(history: History) -> tuple[tuple[date, ...], tuple[Gap, ...]]:
-    """Every day with an outing, and the long gaps between two of them, oldest first; several rules ask."""
+def _days_and_gaps(history: History) -> tuple[tuple[date, ...], tuple[tuple[date, date], ...]]:
+    """Every day with an outing, and each two of them with a long gap between, oldest first; several rules ask."""
     logged = {log.done_on for log in outings_of(history)}
     before = {history.outing_before_on} if history.outing_before_on is not None else set()
     days = tuple(sorted(logged | before))
-    gaps = tuple(
-        Gap(earlier, later, (later - earlier).days)
-        for earlier, later in pairwise(days)
-        if (later - earlier).days >= GAP_DAYS
-    )
-    return days, gaps
+    return days, tuple(two for two in pairwise(days) if (two[1] - two[0]).days >= GAP_DAYS)
 
 
 def gap_stop(history: History, today: date, rules: Rules) -> ComputedStop | None:

@@ -53,6 +53,19 @@ def test_the_last_gap_between_two_outings(days: tuple[int, ...], gap: Gap | None
 
 
 @pytest.mark.parametrize(
+    ("days", "asked_of", "gap"),
+    [
+        ((60, 44, 40, 10, 1), 35, Gap(ago(60), ago(44), 16)),
+        ((40, 38, 10), 30, None),
+        ((40, 38, 10), 10, Gap(ago(38), ago(10), 28)),
+        ((40, 38, 10), 11, Gap(ago(38), None, 27)),
+    ],
+)
+def test_as_of_an_earlier_day_a_later_gap_has_not_been(days: tuple[int, ...], asked_of: int, gap: Gap | None) -> None:
+    assert last_gap(history(logs=went_out(*days)), ago(asked_of)) == gap
+
+
+@pytest.mark.parametrize(
     "changes",
     [
         {"kind": SessionKind.STRENGTH, "mode": Mode.STRENGTH},
