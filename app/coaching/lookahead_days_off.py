@@ -29,36 +29,38 @@ def days_off_breaches(
     Days off from two weeks on stop hard work by themselves and are said there.
     Source: common practice, no published source.
     """
-    found = []
-    for draft in drafts:
-        if not is_hard_or_middle(draft):
-            continue
-        run = next(iter(reversed(runs_off(history.told_away, history.leaves, draft.planned_on))), None)
-        row = row_for(run.days) if run is not None else None
-        if run is None or row is None or row.is_base_only:
-            continue
-        words = _easy_week(run, draft) or _easy_sessions(history, (*standing, *drafts), run, row, draft)
-        if words:
-            found.append(_breach(draft, run, words))
-    return found
+    planned = (*standing, *drafts)
+    found = (_too_soon(history, planned, draft) for draft in drafts if is_hard_or_middle(draft))
+    return [breach for breach in found if breach is not None]
 
 
-def _easy_week(run: Run, draft: PlannedSession) -> str:
+def _too_soon(history: History, planned: Sequence[PlannedSession], draft: PlannedSession) -> Breach | None:
+    """What the last days off that ask something ask of a draft; a day off since then takes nothing back."""
+    for run in reversed(runs_off(history.told_away, history.leaves, draft.planned_on)):
+        row = row_for(run.days)
+        if row is None or row.is_base_only:
+            continue
+        if words := _easy_week(run, draft) or _easy_sessions(history, planned, run, row, draft):
+            return _breach(draft, run, words)
+    return None
+
+
+def _easy_week(run: Run, draft: PlannedSession) -> str | None:
     back = ways_back([Stretch(run.first_on, run.last_on, Possible.NOTHING)]).get(week_start(draft.planned_on))
     if back is None or back.share >= 1:
-        return ""
+        return None
     return f"an easy week comes first, {percent(back.share)} of the last full one"
 
 
 def _easy_sessions(
     history: History, planned: Sequence[PlannedSession], run: Run, row: DaysOffRow, draft: PlannedSession
-) -> str:
-    if not row.easy_first or draft.planned_on >= run.back_on + _EASY_FIRST_WITHIN:
-        return ""
+) -> str | None:
+    if draft.planned_on >= run.back_on + _EASY_FIRST_WITHIN:
+        return None
     easy = {one.planned_on for one in planned if is_endurance(one) and not is_hard_or_middle(one)}
     easy |= {log.done_on for log in history.logs if is_endurance(log) and done_minutes(log) > 0}
     before = [day for day in easy if run.back_on <= day < draft.planned_on]
-    return f"{row.easy_first} easy sessions come first" if len(before) < row.easy_first else ""
+    return f"{row.easy_first} easy sessions come first" if len(before) < row.easy_first else None
 
 
 def _breach(draft: PlannedSession, run: Run, words: str) -> Breach:

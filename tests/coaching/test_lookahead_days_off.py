@@ -5,6 +5,7 @@ Common practice, no published source: after 5 to 9 days off two easy sessions co
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date, timedelta
 from typing import Any
 
@@ -17,9 +18,11 @@ from app.coaching.lookahead_gathered import as_it_stands, gathered
 from app.coaching.lookahead_mend_values import Way, ahead_of
 from app.coaching.lookahead_mends import mends
 from app.coaching.lookahead_values import DAYS_OFF, Level
+from app.coaching.people import Mode
 from app.coaching.phases import DecisionKind, Phase
-from app.coaching.prescriptions import PlannedSession
+from app.coaching.prescriptions import PlannedSession, SessionKind
 from app.coaching.rules import Rules
+from app.coaching.session_logs import Answer
 from app.coaching.steps import to_json
 from app.coaching.told_away import AwayAnswer, ToldAway
 from tests import factories as make
@@ -94,6 +97,51 @@ def test_two_easy_sessions_come_first_planned_or_done(planned, done, is_asked):
     assert asked(history, hard(3), standing=tuple(easy(day) for day in planned)) == [3] * is_asked
 
 
+def strength(day: int) -> PlannedSession:
+    return replace(easy(day), kind=SessionKind.STRENGTH, mode=Mode.STRENGTH)
+
+
+@pytest.mark.parametrize(
+    ("before", "is_asked"),
+    [
+        ((easy(0), easy(1)), False),  # the first day back counts
+        ((easy(-1), easy(1)), True),  # a day before it does not
+        ((easy(1), easy(3)), True),  # nor does the day itself
+        ((easy(1), strength(2)), True),
+        ((easy(1), hard(2)), True),
+    ],
+)
+def test_only_easy_sessions_between_them_count(before, is_asked):
+    history = make.history(told_away=(off(6),))
+
+    assert (3 in asked(history, *before, hard(3))) is is_asked
+
+
+@pytest.mark.parametrize(
+    ("entered", "is_asked"),
+    [
+        ({"minutes": 1}, False),
+        ({"minutes": None, "answer": Answer.NOT_DONE}, True),
+        ({"kind": SessionKind.STRENGTH, "mode": Mode.STRENGTH}, True),
+    ],
+)
+def test_only_endurance_that_was_done_counts(entered, is_asked):
+    logs = (make.log(id=501, done_on=on(1)), make.log(id=502, done_on=on(2), **entered))
+
+    assert asked(make.history(told_away=(off(6),), logs=logs), hard(3)) == [3] * is_asked
+
+
+@pytest.mark.parametrize(("day", "is_asked"), [(13, True), (14, False)])
+def test_easy_sessions_are_waited_for_two_weeks(day, is_asked):
+    assert asked(make.history(told_away=(off(6),)), hard(day)) == [day] * is_asked
+
+
+def test_a_day_off_since_then_takes_nothing_back():
+    history = make.history(told_away=(off(11), off(1, 1, id=2)))
+
+    assert asked(history, easy(2), hard(3)) == [3]
+
+
 @pytest.mark.parametrize("answer", list(AwayAnswer))
 def test_what_was_declined_or_taken_back_asks_nothing_and_what_waits_does(answer):
     counts = answer in (AwayAnswer.OPEN, AwayAnswer.ACCEPTED)
@@ -150,4 +198,9 @@ def test_the_look_ahead_says_which_days_were_off_and_what_comes_first():
         "Rounds on Tue 6 Oct: after 11 days off, Thu 24 Sep to Sun 4 Oct, an easy week comes first, "
         "75 % of the last full one."
     )
+    assert [(one.name, one.text) for one in found.why.figures] == [
+        ("days off", "11, Thu 24 Sep to Sun 4 Oct"),
+        ("planned", "Rounds, Tue 6 Oct"),
+    ]
+    assert found.shared == found.sentence.removeprefix("Rounds on Tue 6 Oct: ")
     assert found.why.provenance.value == "common practice, no published source"

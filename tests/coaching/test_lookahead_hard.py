@@ -413,6 +413,13 @@ def test_agreed_leave_between_them_explains_a_gap(away: int, is_said: bool) -> N
     assert bool(found(somebody(logs=done(-5), leaves=(leave,)), hard(3), kind="gap")) is is_said
 
 
+@pytest.mark.parametrize(("away", "is_said"), [(-5, True), (-4, False), (2, False), (3, True)])
+def test_days_told_as_away_between_them_explain_a_gap(away: int, is_said: bool) -> None:
+    told = make.told_away(from_on=on(away), until_on=on(away))
+
+    assert bool(found(somebody(logs=done(-5), told_away=(told,)), hard(3), kind="gap")) is is_said
+
+
 def test_hard_days_of_the_last_four_weeks_are_looked_back_on() -> None:
     assert len(found(somebody(logs=done(-28)), hard(0), kind="gap")) == 1
     assert found(somebody(logs=done(-29)), hard(0), kind="gap") == []

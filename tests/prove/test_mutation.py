@@ -109,6 +109,7 @@ MODULES = (
             _safety("promotion_safety"),
             _safety("promotion_practice", "promotion_practice", "promotion"),
             _safety("lookahead_hard"),
+            _safety("lookahead_days_off"),
         ),
     ),
     Group(
