@@ -36,7 +36,7 @@ _N = r"(?:\d+|two|three|four|five|six|seven|eight|nine|ten|twelve)"
 _LONG = r"(?:[1-9]\d+|ten|twelve|fifteen|twenty)"
 _MIN = r"(?:min\w*|')"
 _UNIT = rf"(?:{_MIN}|s|secs?|seconds?|m|met(?:er|re)s?|km)"
-_TIMES = r"(?:[x×*]|times(?: for)?|(?:rounds|sets|reps|repeats|bouts|efforts|goes) of)"
+_TIMES = r"(?:[x×*]|times(?: for)?|by|(?:rounds|sets|reps|repeats|bouts|efforts|goes) of)"
 _ROUNDS = rf"(?:(?:{_N} ?{_TIMES}|twice) ?{_N}(?:[.,]\d+)?(?: ?{_UNIT}(?!\w))?)"
 _OFTEN = r"(?: (?:a|per|each|every|this) (?:week|day|month)| weekly| daily)"
 _UP = r"(?:up |on |over )?(?:the |that )?(?:uphill|up|hill|bridge|stairs|climb|slope)"
@@ -48,7 +48,7 @@ SOUNDS_HARD = (
     _row(
         "as much as there is",
         "all out; All-out; flat out; flat-out; full gas; full speed; full effort; top effort",
-        r"(?:all|flat)[ -]?out",
+        r"(?:all|flat|full)[ -]?(?:out|on|gas)",
         r"(?:full|top) (?:gas|speed|effort|power|throttle|tilt|steam|blast|force)",
     ),
     _row(
@@ -68,8 +68,8 @@ SOUNDS_HARD = (
         "give it everything; give your all; everything you have; all you've got; nothing left; empty the tank",
         r"give (?:it |this )?(?:everything|your all|your best|it all|all)",
         r"(?:everything|all) (?:that )?(?:you have|you've|you got|in you)(?! to\b)",
-        r"nothing left|leave nothing|what(?:ever)? is left",
-        r"empty (?:the tank|yourself)|go for (?:it|broke)|let (?:it )?rip",
+        r"with everything|nothing left|leave nothing|what(?:ever)? is left|no (?:mercy|limits?)",
+        r"empty (?:the tank|yourself)|break yourself|go for (?:it|broke)|let (?:it )?rip",
     ),
     _row(
         "nothing held back",
@@ -95,12 +95,12 @@ SOUNDS_HARD = (
         "to the limit; to exhaustion; till you drop; until you can't go on; to failure",
         r"(?:to|at|on) (?:the|your) (?:very )?(?:limits?|max)",
         r"to (?:exhaustion|failure)|exhaust\w*|dig\w* deep",
-        r"(?:un)?till? you (?:drop|can't|cannot|fail|break)",
+        r"(?:un)?till? you (?:drop|can't|cannot|fail|break|blow)",
     ),
     _row(
         "pushing",
         "push hard; push yourself; push the pace; attack the hill; hammer it; smash it; charge up",
-        r"push(?:ing)? (?:hard|yourself|it|on|through|the pace|to)",
+        r"push(?:ing)? (?:hard(?:er)?|yourself|it|on|through|the pace|to)|push(?=\s*(?:[.,;:!]|$))",
         r"(?:attack|charge) (?:the|each|every|up)|crush (?:it|the)",
         r"(?:hammer|smash|thrash|blast)(?:ed|ing)?",
     ),
@@ -114,13 +114,14 @@ SOUNDS_HARD = (
     _row(
         "racing",
         "race pace; race effort; race up the hill; time trial; personal best; against the clock; beat your time",
-        r"rac(?:e|ing)[ -](?:pace|speed|effort|it|up|the|each|against|to)|time[ -]?trial\w*",
+        r"rac(?:e|ing)[ -](?:pace|speed|effort|intensity|simulation|it|up|the|each|against|to)|time[ -]?trial\w*",
+        r"\d+ ?km? (?:race )?(?:pace|effort)",
         r"(?:personal|new) best|pb|best (?:effort|time)|against the clock|beat (?:your|the|last)",
     ),
     _row(
         "names of hard work",
         "intervals; HIIT; tabata; fartlek; vigorous; intense; high-intensity; strenuous; tough; brutal; hill repeats",
-        r"intervals?|hiit|(?-i:HIT)|tabata|fartlek|(?:over|above) threshold",
+        r"intervals?|hiit|(?-i:HIT)|tabata|fartlek|(?:over|above) threshold|anaerobic\w*|lactate|explosive\w*",
         r"vigorous\w*|intens(?:e|ely|ive|ively)|high(?:er|est)?[ -]intensity",
         r"strenuous\w*|tough(?:er|est)?|brutal\w*|punishing|gruell?ing",
         r"(?:hill|uphill|stairs?|bridge|climb)[ -]?(?:repeats?|reps?|repetitions|charges)|repeats",
@@ -152,7 +153,7 @@ SOUNDS_HARD = (
         "rounds, the other way about",
         "4 min x 4; 4 min, 6 times; 30/30; 30 s on, 30 s off; 5 times up the hill; 6 x uphill; 5 laps of the hill",
         rf"{_N} ?{_UNIT}(?: up\w*)? ?[x×*] ?{_N}",
-        rf"{_N} ?{_UNIT},? {_N} times(?!{_OFTEN})",
+        rf"{_N} ?{_UNIT},? {_N} times(?!{_OFTEN})|{_N} {_N} ?{_UNIT} (?:efforts|rounds|reps|repeats|hills|climbs)",
         rf"{_REST} ?/ ?{_REST}s?|(?:30-30|15-15|30-15|40-20)(?! ?min)",
         rf"{_N} ?{_UNIT}? on\b[ ,/+-]*(?:and )?{_N} ?{_UNIT}? off",
         rf"{_N} ?(?:[x×*]|times|(?:rounds|laps) of) ?{_UP}",

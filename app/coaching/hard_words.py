@@ -35,8 +35,9 @@ def hard_words(words: str, band: Band = Band.EASY) -> tuple[str, ...]:
     Source: house choice, no published source.
     """
     said = _plain(words)
-    calm = _spans(TAKEN_BACK, said, band)
-    hard = [one for one in _spans(SOUNDS_HARD, said, band) if not any(_is_within(one, other) for other in calm)]
+    sounding = _spans(SOUNDS_HARD, said, band)
+    calm = _spans(TAKEN_BACK, said, band) if sounding else ()
+    hard = [one for one in sounding if not any(_is_within(one, other) for other in calm)]
     whole = sorted({one for one in hard if not any(_is_within(one, other) and one != other for other in hard)})
     return tuple(dict.fromkeys(said[start:end] for start, end in whole))
 

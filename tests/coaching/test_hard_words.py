@@ -14,6 +14,7 @@ from app.coaching.lookahead import Level, breaches
 from app.coaching.people import Mode
 from app.coaching.prescriptions import SessionKind
 from app.coaching.rules import Rules
+from app.coaching.session_shapes import Shape, middle_rounds_content, steady_content
 from app.coaching.session_steps import standard_loop_steps
 from app.coaching.steps import Part, Step, to_json
 from app.coaching.words import short_day
@@ -87,6 +88,15 @@ From easy to hard
 just below hard
 Hard sand run
 Rather than easy, hard
+4 by 4 min
+Five 3 min efforts
+Fullgas
+No mercy
+Race simulation
+5 km pace from the bridge on
+Explosive starts
+no rest between 4 x 4 min
+Not hard, but the hills as fast as you can
 Go all out on the day after the hard day""".splitlines()
 
 NOT_ASKED_IN_EASY = """\
@@ -217,6 +227,15 @@ def test_a_hard_phrase_added_to_any_title_always_asks(title, joint, phrase, is_f
     added = f"{phrase}. {title}" if is_first else f"{title}{joint}{phrase}"
 
     assert hard_words(added)
+
+
+@pytest.mark.parametrize("mode", [Mode.WALK, Mode.RUN, Mode.RIDE, Mode.INDOOR_RIDE, Mode.ROW, Mode.SWIM, Mode.OTHER])
+def test_no_easy_or_middle_session_that_the_desk_itself_words_asks(mode):
+    easy = [steady_content(shape, mode, 45, Rules()) for shape in (Shape.EASY, Shape.LONGEST, Shape.LOOP)]
+    middle = [steady_content(Shape.MIDDLE, mode, 45, Rules()), middle_rounds_content(4, 180, 120, mode, Rules())]
+
+    assert [hard_words(f"{one.title}. {one.purpose}") for one in easy] == [()] * 3
+    assert [hard_words(f"{one.title}. {one.purpose}", Band.MIDDLE) for one in middle] == [()] * 2
 
 
 def _asked(session):
