@@ -1,4 +1,4 @@
-"""Why a session that was made easy today may not become hard again."""
+"""What stands against a session becoming hard again that was made easy today, and what asks for a reason first."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ from datetime import date
 from app.coaching.history import History
 from app.coaching.leave_to_train import may_train_now
 from app.coaching.lookahead import Level, breaches
+from app.coaching.lookahead_values import Breach
 from app.coaching.prescriptions import PlannedSession
 from app.coaching.rules import Rules
 
@@ -19,3 +20,8 @@ def back_refused(known: History, before: PlannedSession, today: date, rules: Rul
     refused = tuple(one.sentence for one in breaches(known, [before], today, rules) if one.level is Level.REFUSES)
     may = may_train_now(known, before, today, rules)
     return refused or ((may.for_coach,) if may.is_paused else ())
+
+
+def back_asks(known: History, before: PlannedSession, today: date, rules: Rules) -> tuple[Breach, ...]:
+    """What asks for a reason before it comes back, whatever was answered when it was first sent."""
+    return tuple(one for one in breaches(known, [before], today, rules) if one.level is Level.ASKS)

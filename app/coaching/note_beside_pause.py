@@ -32,10 +32,9 @@ def told_to_writer(history: History, today: date, rules: Rules) -> str:
 
 
 def told_in_short(history: History, today: date, rules: Rules) -> str:
-    """What is paused, behind a name in a list: "all training is paused"; "" when nothing is."""
-    together = paused_together(standing_pause(history, today, rules))
-    what, verb = _paused(together, all_training="all training")
-    return f"{what[:1].lower()}{what[1:]} {verb} paused" if what else ""
+    """What is paused, behind a name in a list: "running and hard work"; "" when nothing is."""
+    what, _ = _paused(paused_together(standing_pause(history, today, rules)), all_training="all training")
+    return f"{what[:1].lower()}{what[1:]}"
 
 
 def told_to_reader(

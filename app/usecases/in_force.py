@@ -34,7 +34,7 @@ def beside_note(db: Session, *, actor: Actor, client_id: int, rules: Rules, now:
 
 
 def in_short(db: Session, *, actor: Actor, client_id: int, rules: Rules, now: datetime) -> str:
-    """What is paused for one client, in short: "hard work is paused"; "" when nothing is."""
+    """What is paused for one client, in short: "running and hard work"; "" when nothing is."""
     found, today = _known(db, actor=actor, client_id=client_id, now=now, ahead=FORTNIGHT)
     return told_in_short(found, today, rules)
 

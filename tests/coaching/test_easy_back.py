@@ -7,7 +7,8 @@ from datetime import timedelta
 
 import pytest
 
-from app.coaching.easy_back import back_refused
+from app.coaching.easy_back import back_asks, back_refused
+from app.coaching.effort import Talk
 from app.coaching.holds import HoldKind, Stops
 from app.coaching.phases import Phase
 from app.coaching.rules import Rules
@@ -41,3 +42,15 @@ def test_whatever_stops_hard_work_today_stands_against_it(changes, says):
 
     assert says in said
     assert "your coach" not in said
+
+
+def test_what_asks_for_a_reason_is_asked_again_though_it_was_sent_before():
+    sent = replace(HARD, published_at=make.at(make.TODAY - timedelta(days=3)))
+    done_yesterday = make.log(
+        id=900, done_on=make.TODAY - timedelta(days=1), effort=8.0, talk=Talk.FEW_WORDS, minutes=50
+    )
+    worked = replace(FREE, logs=(*FREE.logs, done_yesterday))
+
+    assert "24 h apart, 72 h are needed" in " ".join(
+        one.sentence for one in back_asks(worked, sent, make.TODAY, RULES)
+    )

@@ -833,7 +833,7 @@ class SafetyStory(RuleBasedStateMachine):
         self, db: Session, newest: PlannedSession, way: str, day: date, given: dict[str, object]
     ) -> object:
         if way == "take_easy_back":
-            return take_easy_back(db, **given, rules=RULES)  # type: ignore[arg-type]
+            return take_easy_back(db, **given, rules=RULES, despite="Rested after all, and asked for it.")  # type: ignore[arg-type]
         if way == "cancel":
             return changing.cancel_session(db, **given, reason="Rain all afternoon.")  # type: ignore[arg-type]
         if way == "restore":

@@ -197,6 +197,7 @@ def test_an_easing_is_taken_back_at_the_foot_of_the_morning(coach, people, worn)
         version=hidden(form, "version"),
         back=hidden(form, "back"),
         looked=hidden(form, "looked"),
+        despite="Slept well after all; agreed with her.",
     )
 
     assert answer.headers["location"] == "/morning"

@@ -31,7 +31,7 @@ def test_each_box_for_a_note_to_somebody_paused_says_so(coach, people, paused):
     for box in (own, in_line):
         assert f"<strong>{people.client.name} is paused.</strong> {PAUSED}" in box
         assert "A note lifts nothing" in box
-    assert f"{people.client.name}: hard work is paused</option>" in morning
+    assert f"{people.client.name}, paused: hard work</option>" in morning
 
 
 def test_a_line_kept_in_the_morning_answers_with_the_pause_and_the_phone_shows_it_beside_the_note(
@@ -40,7 +40,7 @@ def test_a_line_kept_in_the_morning_answers_with_the_pause_and_the_phone_shows_i
     kept = coach.send("/morning/note", client_id=str(people.client.id), text=WARM, visibility=Visibility.CLIENT.value)
     today, way = client_phone.get("/me/today").text, client_phone.get("/me/my-way").text
 
-    assert "Beside it stands that hard work is paused." in coach.get(kept.headers["location"]).text
+    assert "Paused all the same, and said beside it: hard work." in coach.get(kept.headers["location"]).text
     for page in (today, way):
         assert page.index(WARM) < page.index(STILL)
 

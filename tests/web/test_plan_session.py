@@ -328,14 +328,21 @@ def test_an_easy_version_is_taken_back_the_same_day(coach, people):
     assert len(_versions(coach, address)) == 2
     assert "What comes back today: Rounds, 57 min, hard." in words_of(page)
     assert "It was made easy because: Two notes worse than usual." in words_of(page)
-    answer = coach.send(f"{address}/take-back", **form_of(page, f"{address}/take-back"))
+    form = form_of(page, f"{address}/take-back")
+    assert "4 rounds; the practice begins with 2" in words_of(page)
+    needed = coach.send(f"{address}/take-back", **form)
+    assert needed.status_code == 422
+    assert "This asks for a reason, which is kept." in words_of(needed)
+    answer = coach.send(f"{address}/take-back", **(form | {"despite": "Slept well after all; agreed with her."}))
 
     assert answer.status_code == 303
     first, _easy, back = _versions(coach, address)
     assert (back.title, back.steps_json, back.is_hard) == (first.title, first.steps_json, True)
     assert (back.published_at, back.reason) == (seed.NOW, "The easy version is taken back; it is as it was planned.")
     with coach.db() as db:
-        assert trail_of(db, client_id=people.client.id)[0].action == "took easy back"
+        newest = trail_of(db, client_id=people.client.id)[0]
+    assert newest.action == "took easy back"
+    assert (newest.reason or "").endswith("Even so: Slept well after all; agreed with her.")
     assert "Take the easy version back" not in words_of(coach.get(address))
 
 

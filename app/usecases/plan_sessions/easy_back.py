@@ -8,12 +8,11 @@ from datetime import datetime
 from sqlalchemy.orm import Session
 
 from app.coaching.access import Action, Actor
-from app.coaching.easy_back import back_refused
-from app.coaching.lookahead import Level, breaches
-from app.coaching.lookahead_values import Breach
+from app.coaching.easy_back import back_asks, back_refused
+from app.coaching.lookahead_values import Breach, ReasonNeeded
 from app.coaching.people import Client
 from app.coaching.prescriptions import PlannedSession
-from app.coaching.reasons import Refused
+from app.coaching.reasons import REASON_ASKED, Refused, is_reason
 from app.coaching.rules import Rules
 from app.coaching.weeks import local_day
 from app.storage import prescriptions
@@ -52,22 +51,25 @@ def look_at_easy_back(db: Session, *, actor: Actor, planned_session_id: int, rul
     known = history_around(db, client.id, session.planned_on, today)
     refuse_frozen(db, known, session, today)
     before = _before(db, session, now, client)
-    found = breaches(known, [before], today, rules)
-    return EasyBack(
-        client,
-        session,
-        before,
-        refused=back_refused(known, before, today, rules),
-        asks=tuple(one for one in found if one.level is Level.ASKS),
-    )
+    refused = back_refused(known, before, today, rules)
+    return EasyBack(client, session, before, refused, back_asks(known, before, today, rules))
 
 
 def take_easy_back(
-    db: Session, *, actor: Actor, planned_session_id: int, version: int, rules: Rules, now: datetime
+    db: Session,
+    *,
+    actor: Actor,
+    planned_session_id: int,
+    version: int,
+    despite: str | None = None,
+    rules: Rules,
+    now: datetime,
 ) -> None:
     """Bring back what stood before today's session was made easy, as a version of its own the client sees at once.
 
-    Raises: ChangedMeanwhile; Refused when it is entered, was not made easy today, or may not be hard any more.
+    despite: why it comes back where the look ahead asks for a reason.
+    Raises: ChangedMeanwhile; Refused when it is entered, was not made easy today, or may not be hard any more;
+    ReasonNeeded where the look ahead asks and no reason was given.
     """
     client, session = open_to_change(db, actor, planned_session_id, version, now, action=Action.LOG)
     today = local_day(now, client.zone)
@@ -76,7 +78,20 @@ def take_easy_back(
     before = _before(db, session, now, client)
     if refused := back_refused(known, before, today, rules):
         raise Refused(" ".join(refused))
-    keep_version(db, actor, session, before, reason=BACK_REASON, publish=True, action="took easy back", now=now)
+    asks = back_asks(known, before, today, rules)
+    if asks and not is_reason(despite):
+        raise ReasonNeeded(f"This asks for a reason, which is kept. {REASON_ASKED}", asks)
+    keep_version(
+        db,
+        actor,
+        session,
+        before,
+        reason=BACK_REASON,
+        publish=True,
+        action="took easy back",
+        now=now,
+        despite=(despite or "") if asks else "",
+    )
 
 
 def _before(db: Session, session: PlannedSession, now: datetime, client: Client) -> PlannedSession:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from fastapi import APIRouter
 from starlette.responses import Response
 
+from app.coaching.lookahead_values import ReasonNeeded
 from app.coaching.matching import planned_band
 from app.coaching.reasons import Refused
 from app.usecases.plan_sessions import easy_back
@@ -18,6 +19,7 @@ from app.web.session_view import session_view
 router = APIRouter()
 
 MORNING = "morning"
+LONGEST_REASON = 500
 
 
 @router.get("/plan/sessions/{planned_session_id}/take-back")
@@ -31,18 +33,23 @@ def take_back(desk: CoachDesk, planned_session_id: int) -> Response:
     """Take today's easy version back, once it was seen what comes back."""
     found, fields = _look(desk, planned_session_id), Fields(desk.form)
     version = fields.whole("version", lowest=1, highest=100_000)
+    despite = fields.text("despite", most=LONGEST_REASON, required=False)
     back = MORNING if desk.form.get("back") == MORNING else ""
-    if version is None or not fields.yes("looked"):
-        return _page(desk, found, Fields(initial={"back": back}), status=422)
+    if version is None or fields.errors or not fields.yes("looked"):
+        return _page(desk, found, fields, status=422)
     try:
         easy_back.take_easy_back(
             desk.db,
             actor=desk.person,
             planned_session_id=planned_session_id,
             version=version,
+            despite=despite,
             rules=desk.rules,
             now=desk.now,
         )
+    except ReasonNeeded as needed:
+        fields.refuse("despite", str(needed))
+        return _page(desk, found, fields, status=422)
     except (ChangedMeanwhile, Refused) as refusal:
         fields.refuse("", str(refusal))
         status = 409 if isinstance(refusal, ChangedMeanwhile) else 422
@@ -69,5 +76,6 @@ def _page(desk: Desk, found: EasyBack, fields: Fields, *, status: int = 200) -> 
         band=planned_band(found.before).value,
         refused=found.refused,
         asks=found.asks,
+        longest=LONGEST_REASON,
         leave="/morning" if fields.value("back") == MORNING else f"/plan/sessions/{found.easy.id}",
     )

@@ -70,7 +70,7 @@ def quick_note(desk: CoachDesk) -> Response:
     if visibility is not Visibility.CLIENT:
         return see_other(desk, HOME, flash="The note is kept. Only the coach reads it.")
     paused = in_force.in_short(desk.db, actor=desk.person, client_id=client_id, rules=desk.rules, now=desk.now)
-    beside = f" Beside it stands that {paused}." if paused else ""
+    beside = f" Paused all the same, and said beside it: {paused}." if paused else ""
     return see_other(desk, HOME, flash=f"The note is kept. It appears on the client's Today.{beside}")
 
 

@@ -206,7 +206,8 @@ def _picker(page: MorningPage) -> tuple[tuple[str, str], ...]:
     """Everybody a line may be kept about; who is paused says so beside the name."""
     here = (one for one in page.clients if one.state is not ClientState.LEFT)
     return tuple(
-        (str(one.id), f"{one.name}: {paused}" if (paused := page.paused.get(one.id)) else one.name) for one in here
+        (str(one.id), f"{one.name}, paused: {paused}" if (paused := page.paused.get(one.id)) else one.name)
+        for one in here
     )
 
 
