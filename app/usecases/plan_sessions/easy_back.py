@@ -90,7 +90,7 @@ def take_easy_back(
         publish=True,
         action="took easy back",
         now=now,
-        despite=(despite or "") if asks else "",
+        despite=despite if asks else None,
     )
 
 

@@ -86,15 +86,9 @@ def keep_version(
     publish: bool,
     action: str,
     now: datetime,
-<<<<<<< Updated upstream
     despite: str | None = None,
 ) -> None:
     """Keep the next version with its trace; `despite` answers what was asked and stands in the trail alone."""
-=======
-    despite: str = "",
-) -> None:
-    """Keep the next version with its trace; why it goes against what was asked stands in the trace alone."""
->>>>>>> Stashed changes
     prescriptions.add_version(
         db,
         planned_session_id=before.id,
@@ -115,11 +109,7 @@ def keep_version(
         subject="planned session",
         subject_id=before.id,
         change={"before": _told(before), "after": _told(after)},
-<<<<<<< Updated upstream
         reason=reason if despite is None else f"{reason or ''} Even so: {despite}".strip(),
-=======
-        reason=f"{reason or ''} Even so: {despite}".strip() if despite else reason,
->>>>>>> Stashed changes
     )
 
 
