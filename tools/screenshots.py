@@ -98,13 +98,15 @@ def picture_the_desk(browser: Browser, address: str, coach: dict) -> None:
     matthis, ilka = client_address(page, "Matthis Korver"), client_address(page, "Ilka Brandner")
     for name, where in (
         ("client", matthis),
-        ("promotion", f"{ilka}/promotion"),
         ("plan", f"{matthis}/plan"),
-        ("weeks", f"{matthis}/weeks"),
+        ("weeks", f"{matthis}/weeks/eight"),
         ("month", "/month/2026-10"),
     ):
         page.goto(where)
         take(page, name)
+    page.goto(f"{ilka}/promotion")
+    page.locator("summary", has_text=re.compile(r"of \d+ met")).first.click()
+    take(page, "promotion")
 
 
 def client_address(page: Page, name: str) -> str:
