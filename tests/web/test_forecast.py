@@ -26,7 +26,9 @@ from tests.seed import NOW, TODAY, People
 
 WEEKS = 14
 MONDAY = TODAY - timedelta(days=TODAY.weekday())
-BETWEEN = re.compile(r"Likely ready for the decision between \d+ \w+(?: \d{4})? and \d+ \w+ \d{4} \(four in five\), half way")
+BETWEEN = re.compile(
+    r"Likely ready for the decision between \d+ \w+(?: \d{4})? and \d+ \w+ \d{4} \(four in five\), half way"
+)
 
 
 @pytest.fixture
