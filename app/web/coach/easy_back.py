@@ -13,7 +13,7 @@ from app.usecases.plan_sessions.easy_back import EasyBack
 from app.usecases.plan_sessions.keeping import ChangedMeanwhile
 from app.web.deps import CoachDesk, Desk
 from app.web.forms import Fields
-from app.web.render import render, see_other
+from app.web.render import lead_on, render, see_other
 from app.web.session_view import session_view
 
 router = APIRouter()
@@ -24,8 +24,12 @@ LONGEST_REASON = 500
 
 @router.get("/plan/sessions/{planned_session_id}/take-back")
 def look(desk: CoachDesk, planned_session_id: int, back: str = "") -> Response:
-    """What comes back, before anything does."""
-    return _page(desk, _look(desk, planned_session_id), Fields(initial={"back": back}))
+    """What comes back, before anything does; where nothing is to be taken back, the session says how it stands."""
+    try:
+        found = _look(desk, planned_session_id)
+    except Refused as refusal:
+        return lead_on(desk.request, f"/plan/sessions/{planned_session_id}", flash=str(refusal))
+    return _page(desk, found, Fields(initial={"back": back}))
 
 
 @router.post("/plan/sessions/{planned_session_id}/take-back")
