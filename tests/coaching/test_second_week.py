@@ -15,6 +15,7 @@ from app.coaching.rules import Rules
 from app.coaching.second_week import (
     ONE_IS_ENOUGH_FROM_YEARS,
     SECOND_WEEK_KEYS,
+    all_speak_for_second,
     may_take_second,
     second_week_conditions,
 )
@@ -128,6 +129,36 @@ def test_two_days_far_enough_apart_around_the_week(days: tuple[int, ...], born_y
 def test_volume_counts_held_weeks() -> None:
     assert state_of(on_one(9, logs=factories.base_weeks(8)), "volume_held") is State.MET
     assert state_of(on_one(9), "volume_held") is not State.MET
+
+
+def all_there(**changes):
+    """Nine weeks on one a week: each week held, eight sets that went well, two days far enough apart."""
+    walks = tuple(replace(one, minutes=one.minutes * 1.5) for one in factories.base_weeks(9))
+    given = {
+        "logs": (*walks, *(rounds_log(week) for week in range(1, 9))),
+        "available": (factories.available(weekday=1), factories.available(weekday=4)),
+    }
+    return on_one(9, **(given | changes))
+
+
+def test_all_that_speaks_for_a_second_is_found_when_all_is_met() -> None:
+    assert all_speak_for_second(all_there(), TODAY, RULES) == second_week_conditions(all_there(), TODAY, RULES)
+
+
+@pytest.mark.parametrize(
+    ("short", "changes"),
+    [
+        ("weeks_on_one", {"decisions": on_one(7).decisions}),
+        ("sessions_done", {"logs": factories.base_weeks(9)}),
+        ("spacing_fits", {"available": ()}),
+        ("fortnight_fits", {"logs": (*all_there().logs, *(rounds_log(1, id=n, done_on=TODAY) for n in (90, 91, 92)))}),
+    ],
+)
+def test_nothing_is_found_as_soon_as_one_is_short(short: str, changes: dict) -> None:
+    history = replace(all_there(), **changes)
+
+    assert state_of(history, short) is not State.MET
+    assert all_speak_for_second(history, TODAY, RULES) == ()
 
 
 def test_without_the_safety_conditions_it_is_refused() -> None:
