@@ -151,7 +151,10 @@ def test_all_that_speaks_for_a_second_is_found_when_all_is_met() -> None:
         ("weeks_on_one", {"decisions": on_one(7).decisions}),
         ("sessions_done", {"logs": factories.base_weeks(9)}),
         ("spacing_fits", {"available": ()}),
-        ("fortnight_fits", {"logs": (*all_there().logs, *(rounds_log(1, id=n, done_on=TODAY) for n in (90, 91, 92)))}),
+        (
+            "fortnight_fits",
+            {"logs": all_there().logs + tuple(rounds_log(1, id=n, done_on=TODAY) for n in (90, 91, 92))},
+        ),
     ],
 )
 def test_nothing_is_found_as_soon_as_one_is_short(short: str, changes: dict) -> None:
