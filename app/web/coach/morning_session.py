@@ -65,8 +65,10 @@ def move(client_id: int, desk: CoachDesk) -> Response:
     if line.session is None:
         raise StaleEdit("There is no middle or hard session of today left to move.")
     days = _days(desk, client_id, line.session.id)
-    initial = {"to_on": days[0].on, "reason": MOVED_BECAUSE, "planned_session_id": line.session.id}
-    return small_form(desk, line, "move", Fields(initial=initial), move=move_view(days))
+    # A day that holds something already is chosen, never only confirmed.
+    initial = {"reason": MOVED_BECAUSE, "planned_session_id": line.session.id}
+    free = {} if days[0].stands else {"to_on": days[0].on}
+    return small_form(desk, line, "move", Fields(initial=initial | free), move=move_view(days))
 
 
 @router.post("/morning/{client_id}/move")
