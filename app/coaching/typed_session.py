@@ -88,7 +88,12 @@ _QUIET_WITHOUT_DISTANCE = frozenset({"a", AT, WITHIN})
 #: Sessions a distance goes with; tests, races and middle effort have easy ends of their own, planned in minutes.
 _WITH_DISTANCE = (Shape.EASY, Shape.LONGEST, Shape.LOOP)
 _EXAMPLE = "such as 45 easy walk"
-_ROUNDS_EXAMPLE = "4 x 4 min hard, 4 easy, walk"
+_ROUNDS_EXAMPLE = "4 x 4 min hard, 4 min easy, walk"
+#: Rounds said in words, "4 rounds of 4 min" or "4 times 4 min": answered with how they are written.
+_ROUNDS_IN_WORDS = re.compile(r"\b[0-9]+\s*(?:rounds?|times|repeats?|reps)\b")
+_INSIDE_WORDS = ("indoor", "indoors", "treadmill")
+#: So many words not understood are named at once.
+_MOST_UNKNOWN = 3
 _WORK_BANDS = (Band.HARD, Band.MIDDLE)
 _LONGEST_S = {Band.HARD: LONGEST_ROUND_S, Band.MIDDLE: LONGEST_MIDDLE_S}
 _MOST_S = {Band.HARD: MOST_HARD_S, Band.MIDDLE: MOST_MIDDLE_S}
@@ -172,6 +177,8 @@ def _parse(text: str) -> Typed:
     pieces = [piece for piece in pieces_of(spaced) if piece not in _QUIET and piece != ","]
     if "x" in pieces:
         return _rounds([piece for piece in pieces if piece not in _QUIET_WITHOUT_DISTANCE])
+    if _ROUNDS_IN_WORDS.search(text):
+        raise NotUnderstood(f"Rounds are written with an x: write {_ROUNDS_EXAMPLE}.")
     return _steady(pieces)
 
 
@@ -189,6 +196,7 @@ class _Said:
 
 def _steady(pieces: list[str]) -> TypedSteady:
     said = _said(Pieces(pieces))
+    _refuse_unknown(said.named)
     distance, minutes = _minutes(said)
     if "strength" in said.named:
         return _strength(minutes, said.named)
@@ -199,6 +207,16 @@ def _steady(pieces: list[str]) -> TypedSteady:
     if distance is not None and shape not in _WITH_DISTANCE:
         raise NotUnderstood(f"A distance goes with easy sessions here; write {SHAPE_NAMES[shape]} in minutes.")
     return TypedSteady(minutes, shape, mode, is_uphill, distance)
+
+
+def _refuse_unknown(named: list[str]) -> None:
+    """Raises: NotUnderstood with the words not known, before anything is asked that they may have meant to say."""
+    known = _SHAPE_WORDS | _MODE_WORDS.keys() | {_UPHILL, *_INSIDE_WORDS}
+    unknown = [f"“{word}”" for word in dict.fromkeys(named) if word not in known]
+    if not unknown or "strength" in named:
+        return
+    are = "is not a word" if len(unknown) == 1 else "are not words"
+    raise NotUnderstood(f"{', '.join(unknown[:_MOST_UNKNOWN])} {are} known here; write it {_EXAMPLE}.")
 
 
 def _said(taken: Pieces) -> _Said:
@@ -268,9 +286,6 @@ def _in_range(minutes: int) -> int:
 
 
 def _shape(named: list[str]) -> Shape:
-    for word in named:
-        if word not in _SHAPE_WORDS:
-            raise NotUnderstood(f"“{word}” is not a word known here; write it {_EXAMPLE}.")
     if not named:
         raise NotUnderstood(f"Say how hard: easy or middle, {_EXAMPLE}; hard work is written as rounds.")
     if "hard" in named:
@@ -284,7 +299,7 @@ def _shape(named: list[str]) -> Shape:
 def _mode(named: list[str]) -> tuple[Mode | None, bool, list[str]]:
     """How it is done, whether uphill, and the words left."""
     modes = [word for word in named if word in _MODE_WORDS]
-    places = [word for word in named if word in ("indoor", "indoors", "treadmill")]
+    places = [word for word in named if word in _INSIDE_WORDS]
     rest = [word for word in named if word not in (*modes, *places, _UPHILL)]
     kinds = {_MODE_WORDS[word] for word in modes}
     if len(kinds) > 1:

@@ -126,6 +126,10 @@ def test_rest_is_a_day_without_sessions_and_two_sessions_are_put_apart():
         ("45 easy middle walk", "“easy middle” does not go together"),
         ("45 easy walk run", "“walk” and “run” are two ways to move"),
         ("45 30 easy walk", "More than one time stands here"),
+        ("4 rounds of 4 min", "Rounds are written with an x: write 4 x 4 min hard, 4 min easy, walk."),
+        ("4 times 4 min hard run", "Rounds are written with an x: write 4 x 4 min hard, 4 min easy, walk."),
+        ("banana sprint lots", "“banana”, “sprint”, “lots” are not words known here; write it such as 45 easy walk."),
+        ("45 30 easy wlak", "“wlak” is not a word known here"),
         ("1.5 easy walk", "“1.5” may be minutes or hours"),
         ("45 s easy walk", "whole minutes"),
         ("1:75 easy walk", "is no time"),
@@ -165,6 +169,14 @@ def test_what_is_not_understood_is_named(typed, says):
         parse_day(typed)
 
     assert says in str(refusal.value)
+
+
+def test_the_rounds_proposed_in_place_of_words_are_understood():
+    with pytest.raises(NotUnderstood) as refusal:
+        parse_day("4 rounds of 4 min")
+
+    proposed = str(refusal.value).partition("write ")[2].rstrip(".")
+    assert parse_day(proposed) == (TypedRounds(4, 240, 240, Mode.WALK),)
 
 
 SAID_WHOLE = st.one_of(
