@@ -13,13 +13,14 @@ from app.coaching.people import Origin
 from app.coaching.reasons import StaleEdit
 from app.coaching.session_logs import Answer, Posture, SessionLog, WhyNot
 from app.coaching.worrying_words import worrying_words
-from app.usecases import hard_pause, session_logs
+from app.usecases import hard_pause, session_logs, today
 from app.usecases.hard_pause import HardPause
 from app.usecases.session_logs import KeptLog, LogEntry, PlannedChoice
 from app.web.deps import AskedId, Desk, PhoneDesk, own_client_id
 from app.web.forms import Fields
 from app.web.log_form import CHOICES, LogForm, asked_twice, initial_of, read_entry, with_rounds_written
 from app.web.log_words import MODE_WORDS, POSTURE_WORDS, said_lines, title_of
+from app.web.phone.planned_stop import stop_line
 from app.web.phone.went import rounds_to_show
 from app.web.render import render, see_other
 
@@ -224,7 +225,17 @@ def _page(
         has_others=has_others,
         has_written=has_written,
         pause=pause,
+        stop=_stop_line(desk, form),
     )
+
+
+def _stop_line(desk: Desk, form: LogForm) -> str:
+    """What stops the session that is written down, as Today says it; a correction is not asked again."""
+    if form.planned is None or form.revision:
+        return ""
+    client_id = own_client_id(desk)
+    view = today.load(desk.db, actor=desk.person, client_id=client_id, rules=desk.rules, now=desk.now)
+    return stop_line(view, form.planned)
 
 
 def _pause(desk: Desk) -> HardPause | None:
