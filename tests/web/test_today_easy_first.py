@@ -2,19 +2,24 @@
 
 from __future__ import annotations
 
+from dataclasses import fields
 from datetime import timedelta
 
 import pytest
 
+from app.coaching.holds import HoldKind, Stops
 from app.coaching.people import Mode
 from app.coaching.protocols import protocol_of
 from app.coaching.session_steps import steps_for
 from app.coaching.session_target import target_to_json
 from app.coaching.steps import to_json
-from tests import seed
+from app.storage import prescriptions
+from tests import factories, seed
 from tests.coaching.test_session_target import POWER
 
 FOLDED = "<summary>The hard part, for another day</summary>"
+CHANGED_AIM = "Begin slower than you think."
+CHANGE_WAITS = "Your coach changed the hard part; it is not for today."
 
 
 @pytest.fixture
@@ -127,3 +132,38 @@ def test_what_waits_shows_no_figures_to_hold_on_to(client_phone, app, people, ha
     page = main_of(client_phone.get("/me/today"))
     assert page.count(FOLDED) == 2
     assert " W" not in page
+
+
+def change_today(app, people, session_id):
+    """The coach's newer version of the hard session, with why."""
+    draft = {
+        field.name: getattr(factories.planned_hard(), field.name) for field in fields(prescriptions.VersionDraft)
+    }
+    kept = {"planned_on": seed.TODAY, "target_json": target_to_json(POWER), "reason": CHANGED_AIM}
+    version = prescriptions.VersionDraft(**(draft | kept))
+    known = {"planned_session_id": session_id, "client_id": people.client.id, "person_id": people.coach.id}
+    with app.state.house.transaction(True) as db:
+        prescriptions.add_version(db, draft=version, at=seed.NOW, publish=True, **known)
+
+
+def test_a_change_of_the_hard_part_is_no_advice_for_the_easy_version(client_phone, app, people, hard_today):
+    change_today(app, people, hard_today)
+    stands = main_of(client_phone.get("/me/today"))
+    note_worse(app, people)
+
+    page = main_of(client_phone.get("/me/today"))
+    above, waits = page.split(FOLDED)
+    assert CHANGED_AIM in stands
+    assert CHANGE_WAITS not in stands
+    assert CHANGE_WAITS in above
+    assert CHANGED_AIM not in above
+    assert CHANGED_AIM in waits
+
+
+def test_under_a_hold_only_the_change_itself_is_told(client_phone, app, people, hard_today):
+    change_today(app, people, hard_today)
+    add(app, people, seed.add_hold, kind=HoldKind.STOPPED_EARLY, stops=Stops.HARD, cause="It was too hard")
+
+    page = main_of(client_phone.get("/me/today"))
+    assert CHANGE_WAITS in page
+    assert CHANGED_AIM not in page

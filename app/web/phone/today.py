@@ -71,6 +71,12 @@ class SessionPart:
         return "" if self.is_paused or self.is_easy_only or self.easy_first else self.view.effort
 
     @property
+    def changes_what_waits(self) -> bool:
+        """Whether what the coach changed is hard work that is not for today, so that its words are no advice now."""
+        waits = self.is_paused or self.is_easy_only or bool(self.easy_first)
+        return self.is_hard and self.log_id is None and waits
+
+    @property
     def lines(self) -> tuple[Line, ...]:
         """Its steps; on a day it waits nothing in them lets the warm-up decide."""
         return tuple(_undecided(line) for line in self.view.lines) if self.easy_first else self.view.lines
