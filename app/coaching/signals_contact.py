@@ -118,11 +118,13 @@ def note_unread(scene: Scene) -> Signal | None:
     shown = [chosen] if chosen == newest else [chosen, newest]
     asks = f" It names {listed}: ask today whether something felt wrong; a note pauses nothing." if named else ""
     reasons = why(
-        "What a client writes is read; a note that names a sign to stop for is read today.",
+        "What a client writes waits for an answer, also once it is read; a note that names a sign to stop for is "
+        "answered today.",
         ("written about", short_day(chosen[2])),
         ("notes this week", str(len(said))),
         *((("names", listed),) if named else ()),
         provenance=Provenance.HOUSE,
+        would_change="Your answer: a note, a contact, or handled.",
     )
     first, *others = (f"on {short_day(on)}: “{_shortened(text)}”" for _, _, on, text in shown)
     return Signal(
