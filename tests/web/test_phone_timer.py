@@ -130,6 +130,7 @@ def test_where_hard_work_is_stopped_the_easy_version_runs(client_phone, app, peo
     assert sum(lasts for _, lasts, *_ in lines(page)) == 30 * 60
     assert {name.split(", ")[1] for _, _, name, _ in lines(page)} == {"easy"}
     assert "Only the easy way today" in main_of(page)
+    assert '<h2>Easy indoor ride</h2><p class="effort">Easy</p>' in main_of(page)
     assert 'data-work="hard"' not in main_of(page)
 
 

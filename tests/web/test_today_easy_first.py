@@ -160,6 +160,17 @@ def test_a_change_of_the_hard_part_is_no_advice_for_the_easy_version(client_phon
     assert CHANGED_AIM in waits
 
 
+@pytest.mark.parametrize("is_held", [False, True])
+def test_the_heading_and_its_mark_name_the_easy_day_also_under_a_hold(client_phone, app, people, hard_today, is_held):
+    note_worse(app, people)
+    if is_held:
+        add(app, people, seed.add_hold, kind=HoldKind.STOPPED_EARLY, stops=Stops.HARD, cause="It was too hard")
+
+    page = main_of(client_phone.get("/me/today"))
+    assert '<h1>Easy today, or rest</h1><p class="effort">Easy</p>' in page
+    assert "Rounds waits." in page
+
+
 def test_under_a_hold_only_the_change_itself_is_told(client_phone, app, people, hard_today):
     change_today(app, people, hard_today)
     add(app, people, seed.add_hold, kind=HoldKind.STOPPED_EARLY, stops=Stops.HARD, cause="It was too hard")

@@ -13,7 +13,7 @@ from fastapi import APIRouter
 from starlette.responses import JSONResponse, Response
 
 from app.coaching.consents import CONSENT_TEXTS
-from app.coaching.easy_version import eased
+from app.coaching.easy_version import INSTEAD_OF, eased
 from app.coaching.hold_rules import may_train_within
 from app.coaching.paused_together import paused_together
 from app.coaching.people import Mode
@@ -70,7 +70,7 @@ class Timed:
     is_done: bool = False
     #: What today's note asks of it, where the session itself runs.
     readiness: str | None = None
-    #: The word beside its title, where the session itself runs.
+    #: The word beside its title, where something runs.
     effort: str = ""
 
 
@@ -116,7 +116,8 @@ def _timed(one: TodaySession, view: TodayView) -> Timed:
     easy = eased(session)
     if may_train_within(view.stopped, easy).is_paused or not is_hard_or_middle(session):
         return _resting(session, because, one.may.instead)
-    return _running(easy, because, session.title)
+    running = _running(easy, because, easy.title.partition(INSTEAD_OF)[0])
+    return replace(running, effort=effort_name(easy))
 
 
 def _running(session: PlannedSession, because: tuple[str, ...], title: str, *, aims: tuple[str, ...] = ()) -> Timed:

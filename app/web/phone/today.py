@@ -10,6 +10,7 @@ from starlette.responses import Response
 
 from app.coaching.client_voice import hold_line, holds_told
 from app.coaching.consents import CONSENT_TEXTS
+from app.coaching.effort import Band
 from app.coaching.hard_spacing import too_soon_words
 from app.coaching.hills import told_of_hill
 from app.coaching.hold_rules import EASY_ANYHOW, Answer, stops_everything
@@ -30,7 +31,7 @@ from app.web.deps import Desk, PhoneDesk, own_client_id
 from app.web.filters import day
 from app.web.phone.seen import note_holds_seen
 from app.web.render import render, see_other
-from app.web.session_view import Line, SessionView, effort_name, session_view
+from app.web.session_view import EFFORT_NAMES, Line, SessionView, effort_name, session_view
 
 router = APIRouter()
 
@@ -71,10 +72,14 @@ class SessionPart:
         return "" if self.is_paused or self.is_easy_only or self.easy_first else self.view.effort
 
     @property
+    def gives_way(self) -> bool:
+        """Whether something easy stands in its place today."""
+        return self.log_id is None and (self.is_easy_only or bool(self.easy_first))
+
+    @property
     def changes_what_waits(self) -> bool:
         """Whether what the coach changed is hard work that is not for today, so that its words are no advice now."""
-        waits = self.is_paused or self.is_easy_only or bool(self.easy_first)
-        return self.is_hard and self.log_id is None and waits
+        return self.gives_way or (self.is_hard and self.log_id is None and self.is_paused)
 
     @property
     def lines(self) -> tuple[Line, ...]:
@@ -115,6 +120,7 @@ def show_today(desk: PhoneDesk) -> Response:
         view=view,
         parts=parts,
         title=_title(view, parts),
+        effort=_effort(view, parts),
         empty_words=_empty_words(view),
         asked=_asked(desk, client_id, view),
         is_client_paused=view.client.state is ClientState.PAUSED,
@@ -151,7 +157,7 @@ def _title(view: TodayView, parts: list[SessionPart]) -> str:
     if view.stopped.all_because:
         return "Your training is paused"
     if len(parts) == 1:
-        return EASY_TODAY if parts[0].easy_first else parts[0].view.title
+        return EASY_TODAY if parts[0].gives_way else parts[0].view.title
     if parts:
         return "Today"
     if view.client.state is ClientState.PAUSED:
@@ -161,6 +167,13 @@ def _title(view: TodayView, parts: list[SessionPart]) -> str:
     if view.begins_with is not None and not view.is_on_leave:
         return _begins(view, view.begins_with)
     return "A rest day" if view.has_plan or view.is_on_leave else "No plan yet"
+
+
+def _effort(view: TodayView, parts: list[SessionPart]) -> str:
+    """The word beside the heading, where it names the one session of the day or what stands in its place."""
+    if view.waits_only_for_answers or view.stopped.all_because or len(parts) != 1:
+        return ""
+    return EFFORT_NAMES[Band.EASY] if parts[0].gives_way else parts[0].effort
 
 
 def _begins(view: TodayView, first: PlannedSession) -> str:
