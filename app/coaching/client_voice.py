@@ -8,7 +8,7 @@ from datetime import date
 from app.coaching.consents import TAKEN_BACK
 from app.coaching.history import History
 from app.coaching.hold_rules import StoppedWork, Voice, stops_everything
-from app.coaching.holds import Family, Hold, HoldKind, Stops
+from app.coaching.holds import ComputedStop, Family, Hold, HoldKind, Stops
 from app.coaching.illness_return import is_cold
 from app.coaching.promotion_practice import base_weeks_for
 from app.coaching.return_steps import COLD_AT_MOST
@@ -83,7 +83,12 @@ _REFUSED_ROW = 16
 
 def client_voice(history: History, today: date, rules: Rules) -> Voice:
     """The client's voice for the records of one client on a day."""
-    return Voice(hold_words, _screening_words(history, today, rules))
+    return Voice(hold_words, _screening_words(history, today, rules), stop_words)
+
+
+def stop_words(stop: ComputedStop) -> str:
+    """What the records stop by themselves, and why."""
+    return stop.to_client or stop.sentence
 
 
 def waiting_words(history: History, today: date, rules: Rules) -> str:

@@ -66,10 +66,9 @@ def gap_stop(history: History, today: date, rules: Rules) -> ComputedStop | None
     if gap is None:
         return None
     if gap.back_on is None:
-        sentence = (
-            f"no outing is logged since {day_words(gap.last_on)}. If you trained, log it; else easy work only first."
-        )
-        return ComputedStop(Stops.HARD, sentence)
+        since = f"no outing is logged since {day_words(gap.last_on)}."
+        theirs = f"{since} If they trained, log it; else easy work only first."
+        return ComputedStop(Stops.HARD, theirs, f"{since} If you trained, log it; else easy work only first.")
     held = held_since(history, gap.back_on, today, rules, at_most=gap.held_weeks_asked)
     if held >= gap.held_weeks_asked:
         return None

@@ -90,12 +90,17 @@ class StoppedWork:
         return tuple(words for stopped, words in self.modes if stopped is mode)
 
 
+def _stop_words(stop: ComputedStop) -> str:
+    return stop.sentence
+
+
 @dataclass(frozen=True, slots=True)
 class Voice:
-    """In which words holds and the screening decision are told; what they stop is the same in every voice."""
+    """In which words pauses and the screening decision are told; what they stop is the same in every voice."""
 
     of_hold: Callable[[Hold], str]
     of_screening: Callable[[Decision], str]
+    of_stop: Callable[[ComputedStop], str] = _stop_words
 
 
 def stopped_work(

@@ -41,7 +41,10 @@ class ComputedStop:
     """What the records stop by themselves, without anybody raising a hold: a reading, a gap, a pregnancy."""
 
     stops: Stops
+    #: As a coach reads it.
     sentence: str
+    #: As the client reads it, where it speaks to them in other words.
+    to_client: str = ""
 
 
 @dataclass(frozen=True, slots=True)

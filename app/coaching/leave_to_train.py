@@ -9,7 +9,15 @@ from functools import reduce
 from app.coaching.asked_afresh import brought_in_stop, newer_text_stop, questions_stop, taken_back_stop
 from app.coaching.gap_rules import gap_stop
 from app.coaching.history import History
-from app.coaching.hold_rules import MayTrain, StoppedWork, Voice, may_train_within, stopped_work, with_stop
+from app.coaching.hold_rules import (
+    COACHS_VOICE,
+    MayTrain,
+    StoppedWork,
+    Voice,
+    may_train_within,
+    stopped_work,
+    with_stop,
+)
 from app.coaching.holds import ComputedStop
 from app.coaching.illness_return import return_stop, within_a_cold
 from app.coaching.last_asked import kept_for_last
@@ -28,8 +36,10 @@ _ROWS = {15: "questions not answered", 16: "a clinician said no"}
 
 def stopped_now(history: History, today: date, rules: Rules, *, voice: Voice | None = None) -> StoppedWork:
     """What is stopped for a client today, with reasons; in the coach's words unless told otherwise."""
-    by_holds = stopped_work(history.open_holds, screening_of(history, today, rules), voice=voice)
-    return reduce(with_stop, (*computed_stops(history, today, rules), told_off_easy(history, today)), by_holds)
+    said = voice or COACHS_VOICE
+    by_holds = stopped_work(history.open_holds, screening_of(history, today, rules), voice=said)
+    found = (*computed_stops(history, today, rules), told_off_easy(history, today))
+    return reduce(with_stop, [one and replace(one, sentence=said.of_stop(one)) for one in found], by_holds)
 
 
 @kept_for_last

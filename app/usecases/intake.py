@@ -4,14 +4,16 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 
 from sqlalchemy.orm import Session
 
 from app.coaching import intake_words
 from app.coaching.access import Action, Actor
+from app.coaching.client_voice import stop_words
 from app.coaching.consents import CONSENT_TEXTS, missing_consents, told_of_missing
+from app.coaching.hold_rules import COACHS_VOICE
 from app.coaching.intake import (
     ANSWER_KEEPS_DAYS,
     ASKED_AT_INTAKE,
@@ -187,7 +189,9 @@ def sent(db: Session, *, actor: Actor, client_id: int, rules: Rules, now: dateti
     if answers is None:
         return None
     screening = screening_of(found, today, rules)
-    said = intake_words.receipt(screening, stopped_now(found, today, rules), details_of(answers))
+    # The receipt has plainer words of its own for the screening, which it tells by the coach's.
+    voice = replace(COACHS_VOICE, of_stop=stop_words)
+    said = intake_words.receipt(screening, stopped_now(found, today, rules, voice=voice), details_of(answers))
     if ConsentKind.COACHING in missing_consents(found.consents, ASKED_AT_INTAKE):
         said = intake_words.with_questions_first(said)
     not_agreed = told_of_missing(found.consents, ASKED_AT_INTAKE)

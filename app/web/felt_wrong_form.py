@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, timedelta
 
 from app.coaching.holds import Family, Stops
@@ -25,6 +25,8 @@ class SignGroup:
     title: str
     consequence: str
     signs: tuple[Sign, ...]
+    #: The consequence as a coach reads it, of the client.
+    to_coach: str
 
     @property
     def is_for_a_clinician(self) -> bool:
@@ -56,18 +58,24 @@ GROUPS = (
         "Heart, chest, breath, head, legs, or not sure",
         "This pauses all training until a doctor has seen you and said so in writing.",
         tuple(sign for sign in SIGNS if is_for_a_clinician(sign)),
+        "This pauses all training until a doctor has seen them and said so in writing.",
     ),
     SignGroup(
         "A new pain, or a fall",
         "This pauses that way of moving and all hard work until you and your coach have spoken.",
         tuple(sign for sign in SIGNS if sign.family is Family.B and not sign.needs_clinician),
+        "This pauses that way of moving and all hard work until you and they have spoken. "
+        "If it is left open below how they were moving, it pauses all training.",
     ),
     SignGroup(
         "Stopped, and nothing worse",
         "This pauses hard work until you and your coach have spoken. Easy outings go on, unless paused already.",
         tuple(sign for sign in SIGNS if sign.family is Family.C),
+        "This pauses hard work until you and they have spoken. Easy outings go on, unless paused already.",
     ),
 )
+#: The same on a coach's pages.
+COACHS_GROUPS = tuple(replace(group, consequence=group.to_coach) for group in GROUPS)
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,7 +95,7 @@ class WrongForm:
     @property
     def groups(self) -> tuple[SignGroup, ...]:
         """The signs with their consequences."""
-        return GROUPS
+        return COACHS_GROUPS if self.is_by_coach else GROUPS
 
     @property
     def modes(self) -> tuple[tuple[Mode, str], ...]:

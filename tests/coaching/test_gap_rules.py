@@ -120,8 +120,9 @@ def test_a_gap_that_lasts_stops_hard_work_and_says_what_ends_it() -> None:
     assert stop is not None
     assert stop.stops is Stops.HARD
     assert stop.sentence == (
-        "no outing is logged since 15 September 2026. If you trained, log it; else easy work only first."
+        "no outing is logged since 15 September 2026. If they trained, log it; else easy work only first."
     )
+    assert stop.to_client == stop.sentence.replace("they", "you")
 
 
 def test_without_a_gap_nothing_waits() -> None:

@@ -206,7 +206,7 @@ def test_a_knock_to_the_head_pauses_all_training_whatever_sign_was_chosen(coach,
     (hold,) = holds(coach, people.client.id)
     assert (hold.kind, hold.stops, kept.hold_id) == (HoldKind.SYMPTOM, Stops.ALL, hold.id)
     assert hold.cause.startswith("A fall with a knock to the head")
-    assert "until a doctor has seen you" in coach.get(answer.headers["location"]).text
+    assert "until a doctor has seen them and said so in writing" in coach.get(answer.headers["location"]).text
 
 
 def test_a_fall_without_a_knock_pauses_as_an_injury_though_nothing_was_to_be_paused(coach, people, address) -> None:

@@ -21,7 +21,7 @@ from app.usecases import incidents as use
 from app.usecases.gate import NotAllowed
 from app.web.coach.incident_words import incident_view
 from app.web.deps import CoachDesk, Desk
-from app.web.felt_wrong_form import GROUPS, SIGN_KEYS
+from app.web.felt_wrong_form import COACHS_GROUPS, SIGN_KEYS
 from app.web.forms import Fields
 from app.web.log_form import MODES
 from app.web.render import render, see_other
@@ -177,7 +177,7 @@ def _typed(needs: tuple[IncidentWord, ...]) -> str:
 
 
 def _consequence(sign: str) -> str:
-    return next(group.consequence for group in GROUPS if sign in {one.key for one in group.signs})
+    return next(group.consequence for group in COACHS_GROUPS if sign in {one.key for one in group.signs})
 
 
 def _read(fields: Fields, desk: Desk) -> use.IncidentGiven | None:
@@ -228,7 +228,7 @@ def _form(desk: Desk, client_id: int, fields: Fields, *, status: int = 200) -> R
         fields=fields,
         client=file.client,
         latest=file.today,
-        groups=GROUPS,
+        groups=COACHS_GROUPS,
         modes=[(mode.value, words) for mode, words in MODES],
         no_hold=NO_HOLD,
         heads=HEAD_ANSWERS,
