@@ -54,6 +54,15 @@ def test_the_coach_reads_the_same_advice(coach, client_address):
     assert CALL in answer.text
 
 
+def test_a_missing_name_is_said_to_be_that_of_the_emergency_contact(coach, client_address):
+    told = NO_TO_ALL | {"emergency_contact": "", "origin": "told_by_phone", "answered_on": TODAY.isoformat()}
+
+    answer = coach.send(f"{client_address}/questions", **told)
+
+    assert answer.status_code == 422
+    assert '#f-emergency_contact">Name of the emergency contact: Please fill this in.' in answer.text
+
+
 @pytest.mark.parametrize(
     ("ticked", "said"),
     [
