@@ -255,6 +255,14 @@ def test_an_impossible_reading_is_refused_beside_its_field(
         assert safety.pressures_of(db, client_id=people.client.id) == []
 
 
+def test_the_form_of_a_consent_says_that_a_spoken_yes_does_not_count(coach: Browser, address: str) -> None:
+    page = coach.get(address).text.split("Enter a consent given on paper", 1)[1]
+
+    assert (
+        "A spoken yes by telephone does not count here: have the text signed on paper" in page.split("</details>")[0]
+    )
+
+
 def test_a_consent_on_paper_is_kept_with_its_text_and_taken_back(
     coach: Browser, people: People, address: str
 ) -> None:
