@@ -160,6 +160,18 @@ def test_who_answers_active_begins_with_what_that_means_at_least(coach, people):
     assert "Nothing logged; regularly active by their answers, taken as 90 min a week." in words_of(page)
 
 
+def test_the_weekly_time_says_beside_it_what_the_days_written_hold(coach, people):
+    address = _at(people, "/base")
+    shown = form_of(coach.get(address), address)
+    empty = {f"day_{n}": "" for n in range(7)}
+
+    seen = coach.send(address, **(shown | empty | {"day_0": "40", "day_2": "0:40", "day_5": "1h"}), step="preview")
+    unread = coach.send(address, **(shown | empty | {"day_0": "40", "day_2": "later"}), step="preview")
+
+    assert 'id="f-target_minutes-hint">The days written here hold 140 min a week.' in seen.text
+    assert "The days written here hold" not in unread.text
+
+
 def test_a_first_week_far_above_the_ramp_asks_for_a_reason_all_the_way(coach, people):
     _in_base(coach, people)
     with coach.db(write=True) as db:

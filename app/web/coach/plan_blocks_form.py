@@ -11,6 +11,7 @@ from app.coaching.planner import WEEKDAYS
 from app.coaching.protocol_library import Library
 from app.coaching.rules import Rules
 from app.coaching.time_away import POSSIBLE_WORDS, Life, Possible, Stretch
+from app.coaching.typed_values import NotUnderstood, minutes
 from app.coaching.weeks import week_start
 from app.usecases.plan_blocks.opening import BlockDesk
 from app.usecases.plan_blocks.wishes import BaseWish, HardWish
@@ -109,6 +110,17 @@ def _starts_on(fields: Fields, block: BlockDesk) -> date | None:
         too_late="Within half a year, please.",
         too_early="That week is over.",
     )
+
+
+def days_hold(fields: Fields) -> str:
+    """How much the days written in the form hold together, as a sentence; "" while none is."""
+    total = 0.0
+    for name, _, _ in DAY_FIELDS:
+        try:
+            total += minutes(fields.value(name)) if fields.value(name).strip() else 0
+        except NotUnderstood:
+            return ""
+    return f"The days written here hold {total:.0f} min a week." if total else ""
 
 
 def _read_days(fields: Fields) -> dict[int, int]:
