@@ -51,6 +51,7 @@ def do(db, people, session_id, other_id, *, despite="", seen=None, reason="Slept
         other_id=other_id,
         seen=seen_of(found.session, other) if seen is None else seen,
         reason=reason,
+        reason_of_other="Changed places.",
         despite=despite,
         rules=RULES,
         now=seed.NOW,
@@ -85,8 +86,9 @@ def test_both_change_days_at_once_as_new_versions_with_the_reason(coach, people)
         assert days(db, hard_id, easy_id) == [FRIDAY, seed.TODAY]
         newest = [scene.versions(db, one)[-1] for one in (hard_id, easy_id)]
         assert [(one.version, one.reason, one.published_at) for one in newest] == [
-            (2, "Slept four hours.", seed.NOW)
-        ] * 2
+            (2, "Slept four hours.", seed.NOW),
+            (2, "Changed places.", seed.NOW),
+        ]
         assert [scene.versions(db, one)[0].planned_on for one in (hard_id, easy_id)] == [seed.TODAY, FRIDAY]
         assert [one.action for one in trail_of(db, client_id=people.client.id)[:2]] == ["swapped"] * 2
 

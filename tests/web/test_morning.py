@@ -844,6 +844,25 @@ def test_todays_session_is_swapped_from_its_line_and_swapped_again(coach, client
     assert "swap it again" in undo.text
 
 
+def test_only_the_session_that_waits_is_said_to_be_come_to_rested(coach, people, worn):
+    with coach.db(write=True) as db:
+        easy_id = seed.add_planned(db, client=people.client, planned_on=FRIDAY, title="Easy walk to the mill")
+    address = f"/morning/{people.client.id}/swap"
+    opened = coach.get(f"{address}?signal=hard_today_in_doubt").text
+    assert "Swapped this morning, to come to it rested." in opened
+    sent = {"planned_session_id": worn, f"seen{easy_id}": hidden(opened, f"seen{easy_id}"), "other_id": easy_id}
+
+    coach.send(address, reason="Swapped this morning, to come to it rested.", **sent)
+
+    with coach.db() as db:
+        told = [prescriptions.newest(db, planned_session_id=one).reason for one in (worn, easy_id)]
+    assert told == ["Swapped this morning, to come to it rested.", "Changed places with “Two hill rounds”."]
+    page = coach.get("/morning").text
+    assert "“Easy walk to the mill” stands today, “Two hill rounds” on Fri 27 Nov." in page
+    again = unescape(re.search(rf'href="({address}\?session=\d+)"', page).group(1))
+    assert "to come to it rested" not in re.search(r"<textarea.*?</textarea>", coach.get(again).text, re.S).group()
+
+
 def again_entry(coach) -> int:
     """The entry a swap left in the practice's trail."""
     with coach.db() as db:

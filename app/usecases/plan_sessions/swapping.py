@@ -83,13 +83,15 @@ def swap(
     other_id: int,
     seen: str,
     reason: str,
+    reason_of_other: str,
     despite: str,
     rules: Rules,
     now: datetime,
 ) -> SwapOption:
     """Exchange the days of two published sessions; both get a version that the client sees at once.
 
-    seen: the versions that were looked at (`seen_of`); despite: why even so, where the look ahead asks for it.
+    seen: the versions that were looked at (`seen_of`); reason_of_other: what the client reads beside
+    the session brought to today; despite: why even so, where the look ahead asks for it.
     Raises: as `look_at_swap`; StaleEdit when one of them changed meanwhile or is not to be had any more; Refused for
     what the look ahead refuses; ReasonNeeded.
     """
@@ -104,7 +106,8 @@ def swap(
     if chosen.asks and not is_reason(despite):
         raise ReasonNeeded(f"This asks for a reason, which is kept. {REASON_ASKED}", chosen.asks)
     kept = " ".join([reason.strip(), *([f"Even so: {despite.strip()}"] if chosen.asks else [])])
-    _exchange(db, actor, found.session, chosen.session, action="swapped", reason=reason.strip(), now=now)
+    reasons = (reason.strip(), reason_of_other.strip())
+    _exchange(db, actor, found.session, chosen.session, action="swapped", reasons=reasons, now=now)
     _leave_way_back(db, actor, found.session, chosen.session, reason=kept, now=now)
     return chosen
 
@@ -178,7 +181,7 @@ def take_swap_back(db: Session, *, actor: Actor, entry_id: int, zone: str, rules
     if brings_more_today(now=brought, before=moved):
         raise Refused("Taking it back would put more work on today: swap it again, and the look ahead runs.")
     _refuse_found(known, swapped(moved, brought), rules, now)
-    _exchange(db, actor, moved, brought, action="swap_taken_back", reason=_BACK_BECAUSE, now=now)
+    _exchange(db, actor, moved, brought, action="swap_taken_back", reasons=(_BACK_BECAUSE,) * 2, now=now)
     leave_trace(
         db,
         at=now,
@@ -209,7 +212,14 @@ def _refuse_found(known: History, drafts: Sequence[PlannedSession], rules: Rules
 
 
 def _exchange(
-    db: Session, actor: Actor, one: PlannedSession, other: PlannedSession, *, action: str, reason: str, now: datetime
+    db: Session,
+    actor: Actor,
+    one: PlannedSession,
+    other: PlannedSession,
+    *,
+    action: str,
+    reasons: tuple[str, str],
+    now: datetime,
 ) -> None:
-    for before, after in zip((one, other), swapped(one, other), strict=True):
+    for before, after, reason in zip((one, other), swapped(one, other), reasons, strict=True):
         keep_version(db, actor, before, after, reason=reason, publish=True, action=action, now=now)

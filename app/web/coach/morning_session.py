@@ -7,6 +7,7 @@ from starlette.responses import Response
 
 from app.coaching.lookahead_values import ReasonNeeded
 from app.coaching.move_days import MoveDay
+from app.coaching.planned_effort import is_hard_or_middle
 from app.coaching.reasons import Refused, StaleEdit
 from app.usecases import plan_today
 from app.usecases.gate import NotYours
@@ -109,7 +110,10 @@ def swap(client_id: int, desk: CoachDesk, session: AskedId = None) -> Response:
     session_id = session or (line.session.id if line.session else None)
     if session_id is None:
         raise StaleEdit("There is no session of today left to swap.")
-    return _swap_form(desk, line, _look(desk, client_id, session_id), Fields(initial={"reason": SWAPPED_BECAUSE}))
+    found = _look(desk, client_id, session_id)
+    # Only what waits for a fresher day is come to rested.
+    because = SWAPPED_BECAUSE if is_hard_or_middle(found.session) else ""
+    return _swap_form(desk, line, found, Fields(initial={"reason": because}))
 
 
 @router.post("/morning/{client_id}/swap")
@@ -132,6 +136,7 @@ def keep_swap(client_id: int, desk: CoachDesk) -> Response:
             other_id=other_id,
             seen=desk.form.get(f"seen{other_id}", ""),
             reason=reason,
+            reason_of_other=f"Changed places with “{found.session.title}”." if reason == SWAPPED_BECAUSE else reason,
             despite=despite or "",
             rules=desk.rules,
             now=desk.now,

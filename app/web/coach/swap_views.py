@@ -58,7 +58,7 @@ def swapped_view(one: SwappedToday, name: str) -> SwappedView:
     return SwappedView(
         client_id=one.client_id,
         name=name,
-        sentence=f"“{other}” is done today, “{today}” on {short_day(one.other_on)}.",
+        sentence=f"“{other}” stands today, “{today}” on {short_day(one.other_on)}.",
         address=f"/swapped/undo?of={one.entry_id}",
         again=f"/morning/{one.client_id}/swap?session={brought_id}",
         brings_more=one.brings_more,
