@@ -39,6 +39,11 @@ ENDS = {
     HoldKind.HEAT: "It ends when the heat is over and your coach says so.",
     HoldKind.COACH: "It ends when your coach says so; ask them what it waits for.",
 }
+#: Where nothing easy is allowed meanwhile, the outing it ends with is the coach's to allow.
+_INJURY_ALL_ENDS = (
+    "It ends when you have spoken with your coach and an easy outing went without pain; your coach allows that "
+    "outing first, and until then there is none."
+)
 _TAKEN_BACK_ENDS = (
     "You may agree again under My way at any time, and need not; then your coach speaks with you before hard work "
     "goes on."
@@ -115,6 +120,8 @@ def _ends(hold: Hold) -> str:
         return _COLD_ENDS if is_cold(hold) else _AFTER_FEVER_ENDS
     if hold.kind is HoldKind.COACH and hold.cause == TAKEN_BACK:
         return _TAKEN_BACK_ENDS
+    if hold.kind is HoldKind.INJURY and stops_everything(hold):
+        return _INJURY_ALL_ENDS
     return ENDS[hold.kind]
 
 

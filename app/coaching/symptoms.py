@@ -72,6 +72,11 @@ _INJURY_NO_TRAINING = _INJURY.replace("No hard work until", "No training at all,
 # What is left to do depends on everything in force, so it stands beside this and not in it.
 _STOPPED = "You did right to stop. No hard work until you and your coach have spoken."
 _TELL = "Tell your coach in person or by phone."
+#: Why an injury pauses everything, and what to do about it.
+WAY_LEFT_OPEN = (
+    "This pauses all training because you did not say which way of moving it was. Tell your coach which it was, in "
+    "person or by phone: your coach decides what may go on."
+)
 NOT_READ_AT_ONCE = "Your coach may not see this before their next morning. Do not wait for an answer here."
 
 
@@ -106,6 +111,11 @@ def advice(sign: Sign, emergency_number: str | None = None, *, is_all_paused: bo
     if sign.family is Family.B:
         return (_INJURY_NO_TRAINING if is_all_paused else _INJURY, _TELL, NOT_READ_AT_ONCE)
     return (_STOPPED, _TELL, NOT_READ_AT_ONCE)
+
+
+def leaves_the_way_open(hold: Hold) -> bool:
+    """Whether an injury stops everything only because nobody said which way of moving it was."""
+    return hold.kind is HoldKind.INJURY and hold.stops is Stops.ALL and hold.mode is None and hold.lifted_at is None
 
 
 def way_words(report: SymptomReport, zone: str) -> str | None:

@@ -8,7 +8,7 @@ from datetime import UTC, date, datetime, timedelta
 from app.coaching.holds import Family, Stops
 from app.coaching.people import Mode
 from app.coaching.signals_safety import MODE_NAMES
-from app.coaching.symptoms import SIGNS, Sign, advice, emergency_text, hold_for, sign_of
+from app.coaching.symptoms import SIGNS, WAY_LEFT_OPEN, Sign, advice, emergency_text, hold_for, sign_of
 from app.usecases.felt_wrong import CLIENT_DAYS_BACK, Report
 from app.web.forms import LONG_TEXT, TYPED_SHOWN, YEARS, Fields, added
 from app.web.log_form import MODES
@@ -43,6 +43,11 @@ class SignGroup:
         """The same where the way of moving is known, whichever it was."""
         return hold_for(self.signs[0], Mode.OTHER)[1]
 
+    @property
+    def depends_on_the_way(self) -> bool:
+        """Whether it stops more while nobody has said how the client was moving."""
+        return self.stops is not self.stops_in_a_mode
+
     def advice(self, emergency_number: str | None) -> tuple[str, ...]:
         """What to do at once; every sign of a group has the same."""
         return advice(self.signs[0], emergency_number)
@@ -62,7 +67,8 @@ GROUPS = (
     ),
     SignGroup(
         "A new pain, or a fall",
-        "This pauses that way of moving and all hard work until you and your coach have spoken.",
+        "This pauses that way of moving and all hard work until you and your coach have spoken. "
+        "If you leave open below how you were moving, it pauses all training.",
         tuple(sign for sign in SIGNS if sign.family is Family.B and not sign.needs_clinician),
         "This pauses that way of moving and all hard work until you and they have spoken. "
         "If it is left open below how they were moving, it pauses all training.",
@@ -110,6 +116,11 @@ class Sheet:
     form: WrongForm
     fields: Fields
     emergency: str
+
+    @property
+    def way_left_open(self) -> str:
+        """Why all training is paused where the way of moving was left open."""
+        return WAY_LEFT_OPEN
 
     @property
     def mode_names(self) -> dict[str, str]:

@@ -194,11 +194,12 @@ function ask() {
   turnTo("ask");
 }
 
-function tell(group) {
+function tell(group, mode) {
   const all = together();
   [...sheet.querySelectorAll("[data-advice]")].forEach((one, index) => {
     one.hidden = index !== group;
   });
+  for (const one of sheet.querySelectorAll("[data-way-open]")) one.hidden = mode !== "";
   for (const one of sheet.querySelectorAll("[data-paused]")) one.hidden = one.dataset.paused !== all.stops;
   named(sheet, all);
   turnTo("told");
@@ -216,7 +217,7 @@ function confirm(form, sign) {
     mode,
   };
   shownId = reports.add(report);
-  tell(group);
+  tell(group, mode);
   show();
   form.reset();
   askAgain(false);

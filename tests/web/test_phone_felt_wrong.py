@@ -311,3 +311,15 @@ def test_nothing_chosen_is_asked_for_in_plain_words(client_phone, sign):
     assert answer.status_code == 422
     assert answer.text.split("<dialog")[0].count("Choose what it was.") == 2
     assert "Please fill this in." not in answer.text
+
+
+def test_a_joint_with_the_way_left_open_says_why_everything_is_paused(client_phone, people):
+    form = client_phone.get("/me/felt-wrong").text
+    left_open = client_phone.send("/me/felt-wrong", sign="joint", **DAY)
+    said = client_phone.send("/me/felt-wrong", sign="muscle", mode="run", **DAY)
+
+    why = "This pauses all training because you did not say which way of moving it was."
+    assert "If you leave open below how you were moving, it pauses all training." in form
+    assert why in client_phone.get(left_open.headers["location"]).text.split("<dialog")[0]
+    assert why not in client_phone.get(said.headers["location"]).text.split("<dialog")[0]
+    assert "your coach allows that outing first, and until then there is none." in client_phone.get("/me/today").text

@@ -10,7 +10,7 @@ from starlette.responses import Response
 
 from app.coaching.holds import Stops
 from app.coaching.people import Origin
-from app.coaching.symptoms import advice, emergency_text, sign_of, way_words
+from app.coaching.symptoms import WAY_LEFT_OPEN, advice, emergency_text, leaves_the_way_open, sign_of, way_words
 from app.coaching.weeks import local_day
 from app.usecases import felt_wrong
 from app.web.deps import Desk, PhoneDesk, own_client_id
@@ -68,6 +68,7 @@ def show_answer(desk: PhoneDesk, hold_id: int) -> Response:
         advice=advice(sign, desk.practice.emergency_number, is_all_paused=together.stops is Stops.ALL),
         with_call=is_for_a_clinician(sign),
         together=together,
+        why_all=WAY_LEFT_OPEN if leaves_the_way_open(found.hold) else "",
         came=[(one, way_words(one, desk.zone)) for one in found.reports],
     )
 
