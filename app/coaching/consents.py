@@ -129,7 +129,7 @@ WAITS_FOR = {
 #: The same as the client reads it.
 TOLD_OF_WAITING = {
     ConsentKind.COACHING: "before training begins or goes on",
-    ConsentKind.HEALTH_DATA: "before more of your health answers is kept",
+    ConsentKind.HEALTH_DATA: "before more of your health answers are kept",
     ConsentKind.INTERVAL_PHASE: "before any hard work",
     ConsentKind.STOP_SIGNS: "before any hard work",
 }

@@ -149,7 +149,7 @@ def test_what_waits_for_a_missing_one_is_said() -> None:
     ("kind", "waits"),
     [
         (COACHING, "before training begins or goes on"),
-        (HEALTH, "before more of your health answers is kept"),
+        (HEALTH, "before more of your health answers are kept"),
         (INTERVALS, "before any hard work"),
         (SIGNS, "before any hard work"),
     ],

@@ -479,7 +479,7 @@ def test_who_wants_to_ask_first_reads_that_the_coach_talks_it_over(client_phone,
     sent = client_phone.get("/me/intake-sent").text
 
     assert "“Keeping your health answers”: your coach sees that it is open and talks it over with you" in sent
-    assert "before more of your health answers is kept." in sent
+    assert "before more of your health answers are kept." in sent
     assert "“Being coached”" not in sent
     assert 'href="/me/my-way#consents"' in sent
 
