@@ -10,13 +10,14 @@ from app.coaching.history import History
 from app.coaching.hold_rules import StoppedWork, Voice, stops_everything
 from app.coaching.holds import ComputedStop, Family, Hold, HoldKind, Stops
 from app.coaching.illness_return import is_cold
+from app.coaching.intake_words import you_said
 from app.coaching.promotion_practice import base_weeks_for
 from app.coaching.return_steps import COLD_AT_MOST
 from app.coaching.rules import Rules
 from app.coaching.screening import YesNo
 from app.coaching.screening_decision import Decision, Outcome, Stopped, newest_answers, newly_named_diseases
 from app.coaching.signals_safety import MODE_NAMES
-from app.coaching.unsent_answers import named_diseases, named_unsent
+from app.coaching.unsent_answers import UnsentAnswer, named_diseases, named_unsent
 from app.coaching.weeks import day_words
 
 #: How a pause ends, as the client reads it.
@@ -67,12 +68,12 @@ _AFTER_A_SYMPTOM = (
     "writing, after the day you named it. Your coach cannot clear this."
 )
 _NAMED_NOT_SENT = (
-    "you named a sign that a doctor should look at. It counts now, before you send your answers: do not train "
-    "until a doctor has heard of it and says so in writing. Your coach cannot clear this."
+    "A doctor should hear of that. It counts already, before all answers are sent: do not train until a doctor has "
+    "heard of it and says so in writing. Your coach cannot clear this."
 )
 _DISEASE_NOT_SENT = (
-    "you named an illness that a doctor is asked about first. It counts now, before you send your answers: training "
-    "begins when your coach has a doctor's word in writing; your coach has a letter to take along."
+    "A doctor is asked about that first. It counts already, before all answers are sent: training begins when your "
+    "coach has a doctor's word in writing; your coach has a letter to take along."
 )
 _REFUSED = "a doctor has said no to training for now. Speak with your coach and your doctor."
 _HARD_WAITS_FOR_PAPER = (
@@ -170,17 +171,24 @@ def _screening_words(history: History, today: date, rules: Rules) -> Callable[[D
             reported = [hold for hold in history.open_holds if hold.kind is HoldKind.SYMPTOM]
             if reported:
                 return hold_words(reported[-1])
-            return _NAMED_NOT_SENT if named_unsent(history.unsent) else _AFTER_A_SYMPTOM
+            named = named_unsent(history.unsent)
+            return f"{_said(named)} {_NAMED_NOT_SENT}" if named else _AFTER_A_SYMPTOM
         if decision.branch == _REFUSED_ROW:
             return _REFUSED
-        if decision.branch in _DISEASE_ROWS and newly_named_diseases(history):
-            return _DISEASE_NOT_SENT
+        diseases = newly_named_diseases(history) if decision.branch in _DISEASE_ROWS else ()
+        if diseases:
+            return f"{_said(diseases)} {_DISEASE_NOT_SENT}"
         stops_all = decision.stops is Stopped.ALL
         if decision.missing:
             return _unanswered(history) if stops_all else _HARD_WAITS_FOR_ANSWERS
         return _doctors_word(history) if stops_all else _HARD_WAITS_FOR_PAPER
 
     return words
+
+
+def _said(named: Sequence[UnsentAnswer]) -> str:
+    """What was answered, as the page after sending says it: a not sure is no disease and no sign that was named."""
+    return f"{'; '.join(you_said({one.question: one.reply for one in named}))}."
 
 
 def _doctors_word(history: History) -> str:

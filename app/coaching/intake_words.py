@@ -97,11 +97,11 @@ def receipt(screening: Screening, stopped: StoppedWork, said: Mapping[str, objec
     """What happens next, from the screening decision, everything else that is stopped today, and single answers."""
     beside = _beside_the_screening(screening, stopped)
     if screening.light.outcome in WAITS_FOR_A_DOCTOR:
-        return replace(_doctor_first(beside), you_said=_you_said(said))
+        return replace(_doctor_first(beside), you_said=you_said(said))
     if stopped.all_because:
         return _paused(beside)
     if screening.vigorous.outcome in WAITS_FOR_A_DOCTOR:
-        return replace(_doctor_before_hard(beside), you_said=_you_said(said))
+        return replace(_doctor_before_hard(beside), you_said=you_said(said))
     return _easy_now(beside) if stopped.hard_because else _go_on()
 
 
@@ -112,7 +112,7 @@ def with_questions_first(sent: Receipt) -> Receipt:
     return replace(sent, title=_TALK_FIRST, steps=(sent.steps[0], _TALK_STEP, *sent.steps[1:]))
 
 
-def _you_said(said: Mapping[str, object]) -> tuple[str, ...]:
+def you_said(said: Mapping[str, object]) -> tuple[str, ...]:
     """The answers that ask for a doctor's word; not sure does so too."""
     named = [(said.get(key), words) for key, words in _SAID.items()]
     return (

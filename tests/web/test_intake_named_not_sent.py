@@ -124,11 +124,22 @@ def test_a_disease_named_stops_somebody_inactive_and_the_coach_has_it_before_it_
 
     today = client_phone.get("/me/today").text
     morning, safety = coach.get("/morning").text, coach.get(f"/clients/{people.client.id}/safety").text
-    assert "You named an illness that a doctor is asked about first" in today
+    assert "You said that a doctor has found a heart or blood vessel disease, or a stroke. A doctor is" in today
     assert '<ol class="steps">' not in today
     assert "Answered yes in questions not yet sent (Wed 25 Nov, 08:00)" in morning
     assert "Training waits for a clinician&#39;s clearance." in morning
     assert "a stroke or a small stroke?” yes, 25 November 2026, 08:00." in safety
+
+
+def test_not_sure_about_a_disease_names_none(client_phone, coach, people, answered_before):
+    with coach.db(write=True) as db:
+        seed.add_answers(db, client=people.client, active=YesNo.NO)
+    client_phone.send("/me/intake/kidney", reply="not_sure")
+
+    today = client_phone.get("/me/today").text
+    assert "You were not sure whether you have a kidney disease. A doctor is asked about that first." in today
+    assert "You named an illness" not in today
+    assert "Nothing is sent yet" not in today
 
 
 def test_a_disease_named_stops_the_hard_work_of_somebody_active(client_phone, coach, people, answered_before):

@@ -141,7 +141,7 @@ def test_today_says_how_far_the_questions_are(client_phone):
 
     page = client_phone.get("/me/today").text
 
-    assert "<strong>2 of 19 answered.</strong> Nothing is sent yet." in page
+    assert "<strong>2 of 19 answered.</strong> Your answers are kept with your practice" in page
     assert '<a class="button" href="/me/intake">Go on with the questions</a>' in page
 
 
