@@ -258,9 +258,7 @@ def test_an_impossible_reading_is_refused_beside_its_field(
 def test_the_form_of_a_consent_says_that_a_spoken_yes_does_not_count(coach: Browser, address: str) -> None:
     page = coach.get(address).text.split("Enter a consent given on paper", 1)[1]
 
-    assert (
-        "A spoken yes by telephone does not count here: have the text signed on paper" in page.split("</details>")[0]
-    )
+    assert "A spoken yes by telephone does not count here: have it signed on paper" in page.split("</details>")[0]
 
 
 def test_a_consent_on_paper_is_kept_with_its_text_and_taken_back(
