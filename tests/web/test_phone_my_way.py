@@ -195,6 +195,20 @@ def test_while_everything_is_paused_no_weeks_are_counted(client_phone, app, peop
     assert "So far" not in page
 
 
+def test_hard_weeks_are_marked_as_waiting_while_everything_is_paused(client_phone, app, people):
+    with app.state.house.transaction(True) as db:
+        seed.add_phase(db, client=people.client, phase=Phase.INTERVAL_TWO)
+        seed.add_answers(db, client=people.client, answered_on=seed.TODAY - timedelta(days=10))
+    before = client_phone.get("/me/my-way").text
+    with app.state.house.transaction(True) as db:
+        seed.add_hold(db, client=people.client, kind=HoldKind.COACH, stops=Stops.ALL)
+
+    held = client_phone.get("/me/my-way").text
+    assert "Two hard sessions a week, everything else easy.</p>" in before
+    assert 'Two hard sessions a week, everything else easy. <span class="tag">paused now</span></p>' in held
+    assert held.count("paused now") == 2
+
+
 def test_a_newcomer_reads_everyday_words_and_no_figures(client_phone):
     page = client_phone.get("/me/my-way").text
 

@@ -82,6 +82,7 @@ def show(desk: PhoneDesk) -> Response:
         there=there_titles(view.conditions),
         turns=[(title, hint, [one for one in lines if one.turn is turn]) for turn, title, hint in TURN_HEADINGS],
         unread=_unread(view),
+        hard_waits=view.phase in HARD_WORK_PHASES and bool(view.stopped.all_because),
         hard_waits_for_texts=view.phase in HARD_WORK_PHASES,
         tests=tests[:NEWEST_TESTS],
         earlier_tests=tests[NEWEST_TESTS:],
