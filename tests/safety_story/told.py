@@ -151,7 +151,8 @@ class Told:
         in_date = [one for one in self.papers if one.is_sound and _is_in_date(one, today)]
         yield "a hold on everything", any(one.stops_all for one in self.holds.values())
         yield "a symptom and no later paper", symptom_on is not None and not later
-        yield "never asked", newest is None and not self.is_brought_in
+        # With a paper that stands, the table's row for symptoms not known leaves light work, and only that.
+        yield "never asked", newest is None and not self.is_brought_in and not in_date
         yield "a refused paper", newest is not None and last is not None and not last.is_granted
         yield "fever", any(day <= today < day + EASY_AFTER_FEVER for day in self.fevers)
         yield "pressure over the limit", self._newest_reading_over(*self._numbers(today))
