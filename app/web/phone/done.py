@@ -20,7 +20,7 @@ from app.web.deps import AskedId, Desk, PhoneDesk, own_client_id
 from app.web.forms import Fields
 from app.web.log_form import CHOICES, LogForm, asked_twice, initial_of, read_entry, with_rounds_written
 from app.web.log_words import MODE_WORDS, POSTURE_WORDS, said_lines, title_of
-from app.web.phone.planned_stop import stop_line
+from app.web.phone.planned_stop import pause_line, stop_line
 from app.web.phone.went import rounds_to_show
 from app.web.render import render, see_other
 
@@ -53,7 +53,7 @@ def show_form(desk: PhoneDesk, session: AskedId = None, extra: bool = False, cho
             past=past,
             ahead=ahead,
             written=_written(written, found),
-            pause=_pause(desk),
+            pause=pause_line(_pause(desk)),
         )
     form = _form(desk, chosen)
     initial = {"done_on": chosen.session.planned_on if chosen else desk.today}
@@ -224,7 +224,7 @@ def _page(
         answered_by=chosen.log_id if chosen else None,
         has_others=has_others,
         has_written=has_written,
-        pause=pause,
+        pause=pause_line(pause),
         stop=_stop_line(desk, form),
     )
 

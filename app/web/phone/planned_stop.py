@@ -1,9 +1,10 @@
-"""What Today says is stopped of a planned session, in one line for the page that writes it down."""
+"""What is stopped, in one line above a page that writes down what was done."""
 
 from __future__ import annotations
 
 from app.coaching.hold_rules import Answer
 from app.coaching.prescriptions import PlannedSession
+from app.usecases.hard_pause import HardPause
 from app.usecases.today import TodayView
 from app.web.phone.today import EASY_TODAY, easy_first_because
 
@@ -13,6 +14,19 @@ ALL_PAUSED = (
 )
 SESSION_PAUSED = f"This session is paused. {ONLY_WHAT_YOU_DID}"
 EASY_ONLY = f"{EASY_TODAY}: the hard part waits. {ONLY_WHAT_YOU_DID}"
+
+
+def pause_line(pause: HardPause | None) -> str:
+    """What is paused beside anything that was not planned; empty when nothing is."""
+    if pause is None:
+        return ""
+    if pause.stops_all:
+        return ALL_PAUSED
+    if pause.is_break:
+        return "Your coaching is paused, and nobody waits for entries. What you did can be written down all the same."
+    if pause.never_had_any:
+        return "For now only easy work is meant for you. Write down what you did, as it was."
+    return "Hard work is paused for you; easy goes on. Write down what you did, as it was."
 
 
 def stop_line(view: TodayView, session: PlannedSession) -> str:
