@@ -5,12 +5,13 @@ from datetime import timedelta
 
 import pytest
 
+from app.coaching.client_voice import client_voice
 from app.coaching.consents import CONSENT_TEXTS
 from app.coaching.effort import Talk
 from app.coaching.gap_rules import gap_stop, last_gap
 from app.coaching.hold_rules import Answer
 from app.coaching.holds import IllnessReturn
-from app.coaching.leave_to_train import may_train_now, stopped_beside_holds, stopped_for
+from app.coaching.leave_to_train import may_train_now, stopped_beside_holds, stopped_for, stopped_now
 from app.coaching.lookahead import breaches, may_publish
 from app.coaching.phases import DecisionKind, Phase
 from app.coaching.pregnancy_rules import pregnancy_stop
@@ -305,3 +306,15 @@ def test_what_all_training_waits_for_is_said_in_a_word_or_two(changes, said):
     records = history(**({"screening": (answers(),), "logs": base_weeks(9)} | changes))
 
     assert stopped_for(records, TODAY, RULES) == said
+
+
+def test_a_stop_is_told_to_the_coach_of_the_client_and_to_the_client_themselves() -> None:
+    quiet = history(screening=(answers(),), logs=(log(done_on=_day(20)),))
+
+    coach = stopped_now(quiet, TODAY, RULES).hard_because
+    own = stopped_now(quiet, TODAY, RULES, voice=client_voice(quiet, TODAY, RULES)).hard_because
+
+    assert any("If they trained" in words for words in coach)
+    assert not any("If you trained" in words for words in coach)
+    assert any("If you trained" in words for words in own)
+    assert not any("If they trained" in words for words in own)
