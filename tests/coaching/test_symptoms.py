@@ -14,7 +14,15 @@ from app.coaching.questions import (
 )
 from app.coaching.reasons import DomainError
 from app.coaching.screening import YesNo
-from app.coaching.symptoms import SIGNS, advice, emergency_text, hold_for, open_hold_of, sign_of
+from app.coaching.symptoms import (
+    SIGNS,
+    advice,
+    emergency_text,
+    hold_for,
+    leaves_the_way_open,
+    open_hold_of,
+    sign_of,
+)
 from app.physiology.heart_rate_targets import HeartFact
 from tests.factories import TODAY, at, hold
 
@@ -164,3 +172,21 @@ def test_a_sign_that_is_worse_raises_its_own_hold_each_time(key):
     one = hold(**(STANDING | {"cause": sign.words}))
 
     assert open_hold_of(sign, (one,)) is None
+
+
+@pytest.mark.parametrize(
+    ("changes", "is_open"),
+    [
+        ({}, True),
+        ({"kind": HoldKind.SYMPTOM}, False),
+        ({"kind": HoldKind.STOPPED_EARLY}, False),
+        ({"stops": Stops.HARD}, False),
+        ({"stops": Stops.MODE_AND_HARD}, False),
+        ({"mode": Mode.RUN}, False),
+        ({"lifted_at": at(TODAY)}, False),
+    ],
+)
+def test_only_a_standing_injury_without_a_way_of_moving_leaves_it_open(changes: dict, is_open: bool) -> None:
+    injury = {"kind": HoldKind.INJURY, "stops": Stops.ALL, "mode": None}
+
+    assert leaves_the_way_open(hold(**(injury | changes))) is is_open
