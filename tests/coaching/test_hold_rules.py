@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 
 from app.coaching.effort import Band
 from app.coaching.hold_rules import (
+    COACHS_VOICE,
     HOLD_WORDS,
     LIFTED_BY,
     Answer,
@@ -17,7 +18,7 @@ from app.coaching.hold_rules import (
     remains_after_illness,
     stopped_work,
 )
-from app.coaching.holds import HoldKind, Stops
+from app.coaching.holds import ComputedStop, HoldKind, Stops
 from app.coaching.people import Mode
 from app.coaching.prescriptions import SessionKind
 from app.coaching.pressure_rules import pressure_stop
@@ -356,3 +357,9 @@ def test_a_lifted_hold_is_not_lifted_twice():
 
 def test_every_kind_has_its_words():
     assert set(HOLD_WORDS) == set(LIFTED_BY) == set(HoldKind)
+
+
+def test_a_coach_is_told_a_computed_stop_in_the_words_about_the_client() -> None:
+    stop = ComputedStop(Stops.HARD, "If they trained, log it.", "If you trained, log it.")
+
+    assert COACHS_VOICE.of_stop(stop) == "If they trained, log it."
